@@ -1,0 +1,70 @@
+// Every quantity that can be plotted, mapped, exported or read out: its suffix in a series name, its unit on screens and
+// in files, and the factor from SI. The one source for these; derive, the view, hover and the report all read it.
+// A series is named by its column (raw reading), `<cell>_<plane>_<suffix>` (rosette) or `<cell>_<suffix>` (cell).
+
+export interface Quantity {
+  readonly suffix: string;
+  readonly title: string;
+  /** ECSV/VOUnit spelling, for files. */
+  readonly unit: string;
+  /** For screens. */
+  readonly unitLabel: string;
+  /** Value on screen or in a file = SI value * scale. */
+  readonly scale: number;
+  readonly of: 'rosette' | 'cell';
+  /** Drawn without a jump at 180 degrees. */
+  readonly axial?: boolean;
+}
+
+const microstrain = { unit: 'um/m', unitLabel: 'µm/m', scale: 1e6 } as const;
+const degrees = { unit: 'deg', unitLabel: '°', scale: 180 / Math.PI } as const;
+const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
+
+export const quantities: readonly Quantity[] = [
+  { suffix: 'ex', title: 'strain along x', ...microstrain, of: 'rosette' },
+  { suffix: 'ey', title: 'strain along y', ...microstrain, of: 'rosette' },
+  { suffix: 'gxy', title: 'engineering shear strain', ...microstrain, of: 'rosette' },
+  { suffix: 'e1', title: 'larger principal strain', ...microstrain, of: 'rosette' },
+  { suffix: 'e2', title: 'smaller principal strain', ...microstrain, of: 'rosette' },
+  { suffix: 'gmax', title: 'largest in-plane shear strain', ...microstrain, of: 'rosette' },
+  { suffix: 'dir', title: 'principal direction (of e1)', ...degrees, of: 'rosette', axial: true },
+  { suffix: 'dir_err', title: 'standard error of the principal direction', ...degrees, of: 'rosette' },
+  { suffix: 's1', title: 'larger principal stress', ...megapascal, of: 'rosette' },
+  { suffix: 's2', title: 'smaller principal stress', ...megapascal, of: 'rosette' },
+  { suffix: 'vm', title: 'von Mises stress', ...megapascal, of: 'rosette' },
+  {
+    suffix: 'margin',
+    title: 'margin to yield (yield / von Mises - 1)',
+    unit: '',
+    unitLabel: '',
+    scale: 1,
+    of: 'rosette',
+  },
+  {
+    suffix: 'energy',
+    title: 'stored elastic energy density',
+    unit: 'kJ/m3',
+    unitLabel: 'kJ/m³',
+    scale: 1e-3,
+    of: 'rosette',
+  },
+  { suffix: 'resid', title: 'residual of the tensor fit', ...microstrain, of: 'rosette' },
+  { suffix: 'kx', title: 'curvature about y', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
+  { suffix: 'ky', title: 'curvature about x', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
+  { suffix: 'kxy', title: 'twist (engineering)', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
+  { suffix: 'nx', title: 'membrane force along x per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
+  { suffix: 'ny', title: 'membrane force along y per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
+  { suffix: 'nxy', title: 'membrane shear force per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
+  { suffix: 'mx', title: 'bending moment Mx per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'my', title: 'bending moment My per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'mxy', title: 'twisting moment Mxy per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+];
+
+export function quantityOf(suffix: string): Quantity | undefined {
+  return quantities.find((quantity) => quantity.suffix === suffix);
+}
+
+/** `B2_up_e1`; the plane's name is left out where the log names none. */
+export function seriesName(cell: string, plane: string, suffix: string): string {
+  return plane === '' ? `${cell}_${suffix}` : `${cell}_${plane}_${suffix}`;
+}

@@ -1,0 +1,36 @@
+// A problem is something wrong with a log, its header or its notes: where, how bad, a stable code, and what to do.
+// Problems are returned, never thrown; throwing is for programmer errors.
+
+export type Severity = 'error' | 'warning' | 'information';
+
+/** A stretch of text. Lines and columns count from 1; columns are UTF-16 code units; the end is exclusive. */
+export interface TextRange {
+  readonly line: number;
+  readonly column: number;
+  readonly endLine: number;
+  readonly endColumn: number;
+}
+
+/** One right answer to a problem: replace `range` by `newText`. */
+export interface Fix {
+  readonly title: string;
+  readonly range: TextRange;
+  readonly newText: string;
+}
+
+export interface Problem {
+  readonly range: TextRange;
+  readonly severity: Severity;
+  /** Stable, kebab-case, part of the JSON contract, e.g. `unit-mismatch`. */
+  readonly code: string;
+  /** Says what is wrong and names the remedy. */
+  readonly message: string;
+  readonly fixes?: readonly Fix[];
+  /** How many like it were folded into this one (same code), so that nothing is dropped in silence. */
+  readonly folded?: number;
+}
+
+/** The range of one whole line; used where a finer place is not known. */
+export function wholeLine(line: number): TextRange {
+  return { line, column: 1, endLine: line + 1, endColumn: 1 };
+}

@@ -1,0 +1,137 @@
+// What an analysis answers, whoever asks (view, extension, tests): the calls, their arguments and replies.
+// All of it is structured-cloneable. Times in seconds, lines from 1, rows from 0 among accepted rows.
+import type { LogHeader } from '../core/header/logHeader.ts';
+import type { Problem } from '../core/problem.ts';
+import type { StrainEvent } from '../core/change/events.ts';
+import type { DatumReport } from '../core/strain/datumReport.ts';
+
+export type ReadingState = 'sampled' | 'reading' | 'complete' | 'following' | 'stopped' | 'failed';
+
+export interface SeriesInfo {
+  readonly id: string;
+  /** -1 where the series belongs to the plate. */
+  readonly cell: number;
+  readonly plane: number;
+  /** Suffix of core/display/quantities, '' for a raw column or a derived expression. */
+  readonly quantity: string;
+  readonly title: string;
+  readonly unitLabel: string;
+}
+
+/** Everything small about one log; sent whole whenever it changes. */
+export interface LogSummary {
+  readonly name: string;
+  readonly state: ReadingState;
+  /** 0 to 1. */
+  readonly progress: number;
+  /** Set when state is `failed`, with the remedy. */
+  readonly failure: string;
+  readonly bytes: number;
+  readonly rows: number;
+  readonly lines: number;
+  /** Undefined when the header has errors that stop the analysis. */
+  readonly header: LogHeader | undefined;
+  /** 1-based line of the row of column names. */
+  readonly namesLine: number;
+  readonly startS: number;
+  readonly endS: number;
+  readonly lastLayer: number;
+  /** Worst first, capped; `problemCount` counts all. */
+  readonly problems: readonly Problem[];
+  readonly problemCount: number;
+  readonly events: readonly StrainEvent[];
+  readonly datum: DatumReport | undefined;
+  readonly series: readonly SeriesInfo[];
+}
+
+export interface WindowRequest {
+  readonly series: readonly string[];
+  readonly fromS: number;
+  readonly toS: number;
+  /** Width of the drawing in device pixels. */
+  readonly pixels: number;
+}
+
+/**
+ * Points ready to draw. Either raw rows (`columns` 0), or `columns` pixel columns of four points each:
+ * first, the two extremes in their order of occurrence, last. NaN is a gap.
+ */
+export interface WindowReply {
+  readonly columns: number;
+  readonly timeS: Float64Array;
+  readonly values: readonly Float64Array[];
+  /** False while only sampled rows or coarse extremes are known. */
+  readonly exact: boolean;
+  /** First row's time of each layer inside the window, thinned to at most one per 8 pixels. */
+  readonly layers: readonly { readonly layer: number; readonly timeS: number }[];
+}
+
+/** All rosettes at one row: what the map draws. Order: layouts' cells, then their rosettes. */
+export interface PlateState {
+  readonly row: number;
+  readonly line: number;
+  readonly timeS: number;
+  readonly layer: number;
+  readonly rosettes: readonly RosetteState[];
+  readonly cells: readonly CellState[];
+}
+
+export interface RosetteState {
+  readonly cell: number;
+  readonly plane: number;
+  /** Strains dimensionless, direction in degrees [0, 180), NaN where undefined. */
+  readonly e1: number;
+  readonly e2: number;
+  readonly dirDeg: number;
+  readonly dirErrorDeg: number;
+  /** Stress in pascal. */
+  readonly s1: number;
+  readonly s2: number;
+  readonly vonMises: number;
+}
+
+export interface CellState {
+  readonly cell: number;
+  /** Kelvin against the first reading. */
+  readonly temperatureChange: number;
+  /** Mx, My, Mxy in N m/m and Nx, Ny, Nxy in N/m; NaN without two planes. */
+  readonly moments: readonly [number, number, number];
+  readonly forces: readonly [number, number, number];
+}
+
+export interface Place {
+  readonly row: number;
+  readonly line: number;
+  readonly offset: number;
+  readonly timeS: number;
+  readonly layer: number;
+}
+
+export type PlaceRequest = { readonly line: number } | { readonly timeS: number } | { readonly row: number };
+
+export interface Excerpt {
+  /** Line number of the first line. */
+  readonly firstLine: number;
+  readonly lines: readonly string[];
+}
+
+/** Overrides of what the header says; undefined leaves the header's value. */
+export interface AnalysisSettings {
+  readonly falseAlarmHours?: number | undefined;
+  /** Dimensionless. */
+  readonly smallestJump?: number | undefined;
+  readonly mute?: readonly string[] | undefined;
+  readonly datum?: { readonly fromS: number; readonly toS: number } | undefined;
+  /** name = expression. */
+  readonly derived?: readonly { readonly name: string; readonly expression: string }[] | undefined;
+}
+
+/** The calls. An implementation lives in the worker; a caller holds a proxy made by channel.ts. */
+export interface AnalysisCalls {
+  window(request: WindowRequest): Promise<WindowReply>;
+  state(request: PlaceRequest): Promise<PlateState | undefined>;
+  place(request: PlaceRequest): Promise<Place | undefined>;
+  excerpt(request: { readonly line: number; readonly before: number; readonly after: number }): Promise<Excerpt>;
+  /** All problems from `first`, for lists beyond the cap. */
+  problems(request: { readonly first: number; readonly count: number }): Promise<readonly Problem[]>;
+}

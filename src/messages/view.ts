@@ -1,0 +1,43 @@
+// What crosses between the extension and the view's page. Requests (with a reply) go through channel.ts;
+// the rest are one-way notices. The page says `ready` first and is then told everything.
+import type { AnalysisCalls, LogSummary } from './analysis.ts';
+
+/** One-way, extension to page. */
+export type ToView =
+  | { readonly type: 'summary'; readonly summary: LogSummary }
+  | { readonly type: 'notes'; readonly notes: readonly NoteMark[] }
+  /** The text cursor moved (or a selection was made: then toTimeS differs). */
+  | { readonly type: 'cursor'; readonly timeS: number; readonly toTimeS: number; readonly line: number }
+  /** A second log's summary to be drawn behind, or undefined to remove it. */
+  | { readonly type: 'reference'; readonly summary: LogSummary | undefined }
+  | { readonly type: 'showEvent'; readonly id: string }
+  | { readonly type: 'showCell'; readonly cell: number }
+  | { readonly type: 'limits'; readonly textCursor: boolean; readonly note: string };
+
+/** One-way, page to extension. */
+export type FromView =
+  | { readonly type: 'ready' }
+  | { readonly type: 'reveal'; readonly line: number; readonly toLine?: number; readonly preserveFocus: boolean }
+  | { readonly type: 'addNote'; readonly timeS: number; readonly cell: number; readonly eventId: string }
+  | { readonly type: 'judge'; readonly eventId: string; readonly verdict: Verdict }
+  | { readonly type: 'save'; readonly name: string; readonly mime: string; readonly bytes: Uint8Array }
+  | { readonly type: 'copy'; readonly text: string; readonly what: string }
+  | { readonly type: 'chooseReference' }
+  | { readonly type: 'settings'; readonly datum: { readonly fromS: number; readonly toS: number } };
+
+export type Verdict = 'confirmed' | 'false-alarm' | 'unsure';
+
+/** A note as the view shows it. */
+export interface NoteMark {
+  readonly timeS: number;
+  readonly line: number;
+  readonly cell: number;
+  readonly eventId: string;
+  readonly verdict: Verdict | '';
+  readonly text: string;
+}
+
+/** Requests of the page; `reference*` ask the second log. */
+export interface ViewCalls extends AnalysisCalls {
+  referenceWindow: AnalysisCalls['window'];
+}
