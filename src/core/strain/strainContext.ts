@@ -1,0 +1,13 @@
+// What must be known of a log before any row can be turned into strain: the zero of temperature and of strain, and the
+// noise, all taken from the datum window. Fixed for the whole log, so that any row can be converted on its own.
+import type { DatumReport } from './datumReport.ts';
+
+export interface StrainContext {
+  /** Per channel of the header: temperature called zero (in the channel's SI unit, kelvin), NaN for strain channels. */
+  readonly temperatureZeroK: readonly number[];
+  /** Per channel: mechanical strain in the datum window, subtracted from every row; 0 where none. */
+  readonly strainZero: readonly number[];
+  /** Per channel: standard deviation of one reading's noise as strain (temperature channels: kelvin). */
+  readonly noise: readonly number[];
+  readonly report: DatumReport;
+}
