@@ -1,0 +1,332 @@
+// Display pyramid: per series and bucket of rows its two extremes in order of occurrence, in levels that each fold 16
+// buckets of the one below. Columns of any one unit go in, row block by row block; what comes out can be read at any
+// moment, so a log is drawn while it is still being read. Rows are never kept.
+// Storage is float32 relative to the series' first reading (a wavelength near 1550 nm would otherwise lose picometres),
+// rounded outwards: a stored minimum never lies above the true one nor a maximum below, so no spike and no crossing of a
+// threshold is lost. Axial series (directions) are folded as arcs; see arcs.ts. Idea of multi-level extremes: the
+// min-max variant of M4 (Jugel et al., PVLDB 7(10), 2014).
+import { foldIntoArc, nearestTurn } from './arcs.ts';
+
+/** Buckets folded into one on the next level. */
+export const fanOut = 16;
+/** Buckets per storage chunk: a level grows by whole chunks, never by copying. A power of `fanOut`. */
+const chunkBuckets = 256;
+const largestFloat32 = 3.4028234663852886e38;
+
+/** Everything a builder knows, as plain data: for an index file or another thread. Chunks are shared, not copied. */
+export interface PyramidState {
+  readonly bucketRows: number;
+  readonly rows: number;
+  /** Per series: pi for an axial series in radians, 0 for a plain one. */
+  readonly periods: readonly number[];
+  readonly bases: Float64Array;
+  /** Of the open bucket, per series: extremes, rows where they stand, last value seen. */
+  readonly low: Float64Array;
+  readonly high: Float64Array;
+  readonly lowAt: Int32Array;
+  readonly highAt: Int32Array;
+  readonly previous: Float64Array;
+  /** Per level its chunks; a chunk is [series][bucket in chunk][two extremes]. */
+  readonly levels: readonly (readonly Float32Array[])[];
+  readonly counts: readonly number[];
+}
+
+/** Reads one series of a pyramid; stays live while the builder grows. Series of several builders can be mixed. */
+export interface SeriesLevels {
+  readonly rows: number;
+  readonly bucketRows: number;
+  readonly period: number;
+  /** Whole buckets on a level; 0 where the level does not exist yet. */
+  buckets(level: number): number;
+  /** Extremes in order of occurrence into out[0] and out[1], NaN where every reading is missing. On level 0 the bucket
+   * after the last whole one is the open one. */
+  extremes(level: number, bucket: number, out: Float64Array): void;
+}
+
+export type Pyramid = readonly SeriesLevels[];
+
+/** The finest bucket that keeps the pyramid within 0.12 byte per byte of log. */
+export function bucketRowsFor(bytesPerRow: number, seriesCount: number): number {
+  const bytesPerBucket = (8 * seriesCount * fanOut) / (fanOut - 1);
+  const allowed = [16, 32, 64, 128, 256];
+  return allowed.find((rows) => bytesPerBucket / rows <= 0.12 * bytesPerRow) ?? 256;
+}
+
+export class PyramidBuilder {
+  readonly seriesCount: number;
+  readonly bucketRows: number;
+  readonly #periods: readonly number[];
+  readonly #bases: Float64Array;
+  readonly #low: Float64Array;
+  readonly #high: Float64Array;
+  readonly #lowAt: Int32Array;
+  readonly #highAt: Int32Array;
+  readonly #previous: Float64Array;
+  readonly #levels: Float32Array[][] = [[]];
+  readonly #counts: number[] = [0];
+  #rows = 0;
+
+  /** `periods`: per series pi for a direction in radians, else 0; left out where no series is a direction. */
+  constructor(seriesCount: number, bucketRows: number, periods: readonly number[] = []) {
+    this.seriesCount = seriesCount;
+    this.bucketRows = bucketRows;
+    this.#periods = Array.from({ length: seriesCount }, (_, series) => periods[series] ?? 0);
+    this.#bases = new Float64Array(seriesCount).fill(NaN);
+    this.#low = new Float64Array(seriesCount).fill(Infinity);
+    this.#high = new Float64Array(seriesCount).fill(-Infinity);
+    this.#lowAt = new Int32Array(seriesCount);
+    this.#highAt = new Int32Array(seriesCount);
+    this.#previous = new Float64Array(seriesCount).fill(NaN);
+  }
+
+  get rows(): number {
+    return this.#rows;
+  }
+
+  /** Takes rows 0 to `rows` of one column per series; they are rows `firstRow` onwards of the log, without a hole. */
+  push(columns: readonly Float64Array[], rows: number, firstRow: number): void {
+    if (firstRow !== this.#rows) throw new Error(`expected row ${this.#rows}, got ${firstRow}`);
+    if (columns.length < this.seriesCount)
+      throw new Error(`expected ${this.seriesCount} columns, got ${columns.length}`);
+    const whole = Math.floor((firstRow + rows) / this.bucketRows);
+    while (this.#levels[0]!.length * chunkBuckets < whole) this.#levels[0]!.push(this.#newChunk());
+    for (let series = 0; series < this.seriesCount; series++) {
+      if (this.#periods[series]! > 0) this.#foldDirections(series, columns[series]!, rows);
+      else this.#foldValues(series, columns[series]!, rows);
+    }
+    this.#rows += rows;
+    this.#counts[0] = whole;
+    for (let level = 0; this.#raise(level); level++);
+  }
+
+  /** One reader per series. May be called at any moment; the readers stay live. */
+  finish(): Pyramid {
+    return Array.from({ length: this.seriesCount }, (_, series) => this.#reader(series));
+  }
+
+  save(): PyramidState {
+    return {
+      bucketRows: this.bucketRows,
+      rows: this.#rows,
+      periods: this.#periods,
+      bases: this.#bases,
+      low: this.#low,
+      high: this.#high,
+      lowAt: this.#lowAt,
+      highAt: this.#highAt,
+      previous: this.#previous,
+      levels: this.#levels,
+      counts: [...this.#counts],
+    };
+  }
+
+  /** A builder that continues where `state` was saved. The state's chunks are taken over. */
+  static restore(state: PyramidState): PyramidBuilder {
+    const builder = new PyramidBuilder(state.periods.length, state.bucketRows, state.periods);
+    builder.#bases.set(state.bases);
+    builder.#low.set(state.low);
+    builder.#high.set(state.high);
+    builder.#lowAt.set(state.lowAt);
+    builder.#highAt.set(state.highAt);
+    builder.#previous.set(state.previous);
+    builder.#rows = state.rows;
+    builder.#levels.splice(0, 1, ...state.levels.map((chunks) => [...chunks]));
+    builder.#counts.splice(0, 1, ...state.counts);
+    return builder;
+  }
+
+  /** The hot loop: one series, bucket by bucket, extremes in locals. Comparisons with NaN are false: it drops out. */
+  #foldValues(series: number, column: Float64Array, rows: number): void {
+    let low = this.#low[series]!;
+    let high = this.#high[series]!;
+    let lowAt = this.#lowAt[series]!;
+    let highAt = this.#highAt[series]!;
+    if (Number.isNaN(this.#bases[series]!)) this.#bases[series] = firstFinite(column, rows);
+    let inBucket = this.#rows % this.bucketRows;
+    let bucket = (this.#rows - inBucket) / this.bucketRows;
+    for (let row = 0; row < rows;) {
+      const stop = Math.min(rows, row + this.bucketRows - inBucket);
+      for (; row < stop; row++, inBucket++) {
+        const value = column[row]!;
+        if (value < low) {
+          low = value;
+          lowAt = inBucket;
+        }
+        if (value > high) {
+          high = value;
+          highAt = inBucket;
+        }
+      }
+      if (inBucket < this.bucketRows) break;
+      this.#close(series, bucket++, low, high, lowAt <= highAt);
+      low = Infinity;
+      high = -Infinity;
+      inBucket = 0;
+    }
+    this.#low[series] = low;
+    this.#high[series] = high;
+    this.#lowAt[series] = lowAt;
+    this.#highAt[series] = highAt;
+  }
+
+  /** The same for a direction: each value is first turned by whole periods to lie nearest to the one before it. */
+  #foldDirections(series: number, column: Float64Array, rows: number): void {
+    const period = this.#periods[series]!;
+    this.#bases[series] = 0;
+    for (let row = 0; row < rows; row++) {
+      const inBucket = (this.#rows + row) % this.bucketRows;
+      if (inBucket === 0) this.#previous[series] = NaN;
+      const read = column[row]!;
+      if (Number.isFinite(read)) {
+        const before = this.#previous[series]!;
+        const value = Number.isNaN(before) ? read : nearestTurn(read, before, period);
+        this.#previous[series] = value;
+        if (value < this.#low[series]!) {
+          this.#low[series] = value;
+          this.#lowAt[series] = inBucket;
+        }
+        if (value > this.#high[series]!) {
+          this.#high[series] = value;
+          this.#highAt[series] = inBucket;
+        }
+      }
+      if (inBucket < this.bucketRows - 1) continue;
+      const bucket = (this.#rows + row - inBucket) / this.bucketRows;
+      this.#close(
+        series,
+        bucket,
+        this.#low[series]!,
+        this.#high[series]!,
+        this.#lowAt[series]! <= this.#highAt[series]!,
+      );
+      this.#low[series] = Infinity;
+      this.#high[series] = -Infinity;
+    }
+  }
+
+  #close(series: number, bucket: number, low: number, high: number, lowFirst: boolean): void {
+    const chunk = this.#levels[0]![Math.floor(bucket / chunkBuckets)]!;
+    const at = slotOf(series, bucket);
+    const base = this.#bases[series]!;
+    const seen = low <= high;
+    const down = seen ? roundDown(low - base) : NaN;
+    const up = seen ? roundUp(high - base) : NaN;
+    chunk[at] = lowFirst ? down : up;
+    chunk[at + 1] = lowFirst ? up : down;
+  }
+
+  /** Builds the parents on `level + 1` that have become whole; false where there are none. */
+  #raise(level: number): boolean {
+    const parents = Math.floor(this.#counts[level]! / fanOut);
+    if (parents === 0) return false;
+    const chunks = (this.#levels[level + 1] ??= []);
+    const done = (this.#counts[level + 1] ??= 0);
+    while (chunks.length * chunkBuckets < parents) chunks.push(this.#newChunk());
+    for (let parent = done; parent < parents; parent++) {
+      const from = this.#levels[level]![Math.floor((parent * fanOut) / chunkBuckets)]!;
+      const to = chunks[Math.floor(parent / chunkBuckets)]!;
+      for (let series = 0; series < this.seriesCount; series++) {
+        const period = this.#periods[series]!;
+        foldPairs(from, slotOf(series, parent * fanOut), fanOut, period, to, slotOf(series, parent));
+      }
+    }
+    this.#counts[level + 1] = parents;
+    return true;
+  }
+
+  #newChunk(): Float32Array {
+    return new Float32Array(this.seriesCount * chunkBuckets * 2);
+  }
+
+  #reader(series: number): SeriesLevels {
+    const rows = (): number => this.#rows;
+    return {
+      get rows() {
+        return rows();
+      },
+      bucketRows: this.bucketRows,
+      period: this.#periods[series]!,
+      buckets: (level) => this.#counts[level] ?? 0,
+      extremes: (level, bucket, out) => this.#extremes(series, level, bucket, out),
+    };
+  }
+
+  #extremes(series: number, level: number, bucket: number, out: Float64Array): void {
+    if (level === 0 && bucket === this.#counts[0]) {
+      const seen = this.#low[series]! <= this.#high[series]!;
+      const lowFirst = this.#lowAt[series]! <= this.#highAt[series]!;
+      out[lowFirst ? 0 : 1] = seen ? this.#low[series]! : NaN;
+      out[lowFirst ? 1 : 0] = seen ? this.#high[series]! : NaN;
+      return;
+    }
+    const chunk = this.#levels[level]?.[Math.floor(bucket / chunkBuckets)];
+    if (!chunk || bucket >= this.#counts[level]!) throw new Error(`no bucket ${bucket} on level ${level}`);
+    const at = slotOf(series, bucket);
+    out[0] = this.#bases[series]! + chunk[at]!;
+    out[1] = this.#bases[series]! + chunk[at + 1]!;
+  }
+}
+
+function slotOf(series: number, bucket: number): number {
+  return (series * chunkBuckets + (bucket % chunkBuckets)) * 2;
+}
+
+/** Folds `count` pairs from `at` on into one: its minimum and maximum, in order of occurrence. */
+function foldPairs(
+  from: Float32Array,
+  at: number,
+  count: number,
+  period: number,
+  to: Float32Array,
+  slot: number,
+): void {
+  if (period > 0) {
+    foldIntoArc(from, at, count, period, to, slot);
+    return;
+  }
+  let low = NaN;
+  let high = NaN;
+  let lowAt = 0;
+  let highAt = 0;
+  for (let i = at; i < at + 2 * count; i++) {
+    const value = from[i]!;
+    if (Number.isNaN(value)) continue;
+    if (!(value >= low)) {
+      low = value;
+      lowAt = i;
+    }
+    if (!(value <= high)) {
+      high = value;
+      highAt = i;
+    }
+  }
+  to[slot] = lowAt <= highAt ? low : high;
+  to[slot + 1] = lowAt <= highAt ? high : low;
+}
+
+function firstFinite(column: Float64Array, rows: number): number {
+  for (let row = 0; row < rows; row++) if (Number.isFinite(column[row]!)) return column[row]!;
+  return NaN;
+}
+
+const asFloat = new Float32Array(1);
+const asBits = new Int32Array(asFloat.buffer);
+
+/** The largest float32 that is not above `value`. */
+function roundDown(value: number): number {
+  const near = Math.fround(Math.max(-largestFloat32, Math.min(largestFloat32, value)));
+  return near > value ? floatBelow(near) : near;
+}
+
+/** The smallest float32 that is not below `value`. */
+function roundUp(value: number): number {
+  return -roundDown(-value);
+}
+
+/** The float32 next below a finite one: within one sign, bits are in the order of the values (IEEE 754). */
+function floatBelow(value: number): number {
+  if (value === 0) return -1.401298464324817e-45;
+  asFloat[0] = value;
+  asBits[0] = asBits[0]! + (value > 0 ? -1 : 1);
+  return asFloat[0]!;
+}
