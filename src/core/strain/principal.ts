@@ -1,0 +1,88 @@
+// Tensor (ex, ey, gxy engineering shear, dimensionless) -> principal strains, direction and their standard errors.
+// e1 >= e2; the direction is that of e1, radians in [0, pi). Errors by first-order propagation (JCGM 100, 5.2.2).
+// Where the shear is not distinguishable from zero the first-order formula fails and no direction exists: it is then
+// undefined here and everywhere downstream.
+import { axis } from './axial.ts';
+import type { TensorCovariance } from './rosette.ts';
+
+export interface Principal {
+  readonly e1: number;
+  readonly e2: number;
+  /** e1 - e2. */
+  readonly gmax: number;
+  readonly dirRad: number;
+}
+
+export interface PrincipalErrors {
+  readonly e1: number;
+  readonly e2: number;
+  readonly gmax: number;
+  /** NaN where the direction is undefined or the noise unknown. */
+  readonly dirRad: number;
+  /** False where (ex - ey, gxy) lies inside the 95 % region of pure noise. True where the noise is unknown. */
+  readonly defined: boolean;
+}
+
+/**
+ * 95 % point of chi-square with two degrees of freedom: -2 ln 0.05. For 0/60/120 degrees it means gmax < 4 noise of one
+ * reading, the place from which the first-order error of the direction is more than 15 % off.
+ */
+export const directionLimit = -2 * Math.log(0.05);
+
+export function principal(ex: number, ey: number, gxy: number): Principal {
+  const mean = 0.5 * (ex + ey);
+  const gmax = Math.hypot(ex - ey, gxy);
+  return { e1: mean + 0.5 * gmax, e2: mean - 0.5 * gmax, gmax, dirRad: axis(0.5 * Math.atan2(gxy, ex - ey)) };
+}
+
+/** Strain in direction t of a tensor; the inverse of what a rosette measures. */
+export function strainAlong(ex: number, ey: number, gxy: number, directionRad: number): number {
+  const c = Math.cos(directionRad);
+  const s = Math.sin(directionRad);
+  return ex * c * c + ey * s * s + gxy * s * c;
+}
+
+/** The tensor in axes turned counterclockwise by `turnRad`. */
+export function rotated(ex: number, ey: number, gxy: number, turnRad: number): [number, number, number] {
+  const mean = 0.5 * (ex + ey);
+  const half = 0.5 * (ex - ey);
+  const c = Math.cos(2 * turnRad);
+  const s = Math.sin(2 * turnRad);
+  const swing = half * c + 0.5 * gxy * s;
+  return [mean + swing, mean - swing, gxy * c - 2 * half * s];
+}
+
+/** Squared Mahalanobis distance of (ex - ey, gxy) from zero, with their covariance; NaN where that is unknown. */
+export function shearSignificance(difference: number, gxy: number, covariance: TensorCovariance): number {
+  const form = shearForm(covariance);
+  return form[0] * difference * difference + 2 * form[1] * difference * gxy + form[2] * gxy * gxy;
+}
+
+/** The inverse of the covariance of (ex - ey, gxy): xx, xy, yy. */
+export function shearForm([xx, yy, ss, xy, xs, ys]: TensorCovariance): [number, number, number] {
+  const a = xx + yy - 2 * xy;
+  const b = xs - ys;
+  const det = a * ss - b * b;
+  return [ss / det, -b / det, a / det];
+}
+
+export function principalErrors(ex: number, ey: number, gxy: number, covariance: TensorCovariance): PrincipalErrors {
+  const difference = ex - ey;
+  const gmax = Math.hypot(difference, gxy);
+  const c = gmax > 0 ? difference / gmax : 1;
+  const s = gmax > 0 ? gxy / gmax : 0;
+  const sd = (x: number, y: number, g: number): number => Math.sqrt(Math.max(0, quadratic(covariance, x, y, g)));
+  const defined = gmax > 0 && !(shearSignificance(difference, gxy, covariance) < directionLimit);
+  return {
+    e1: sd(0.5 + 0.5 * c, 0.5 - 0.5 * c, 0.5 * s),
+    e2: sd(0.5 - 0.5 * c, 0.5 + 0.5 * c, -0.5 * s),
+    gmax: sd(c, -c, s),
+    dirRad: defined ? sd(-s, s, c) / (2 * gmax) : NaN,
+    defined,
+  };
+}
+
+/** Variance of x ex + y ey + g gxy. */
+export function quadratic([xx, yy, ss, xy, xs, ys]: TensorCovariance, x: number, y: number, g: number): number {
+  return xx * x * x + yy * y * y + ss * g * g + 2 * (xy * x * y + xs * x * g + ys * y * g);
+}

@@ -1,0 +1,66 @@
+// Location, noise and slope of a short series that may hold outliers and gaps (NaN). In the unit of the values.
+
+/** Mean of what is left after the lowest and the highest fifth are cut off (Tukey 1962); NaN for no value. */
+export function trimmedMean(values: ArrayLike<number>): number {
+  const sorted = finite(values).sort();
+  const cut = Math.floor(sorted.length / 5);
+  return mean(sorted.subarray(cut, sorted.length - cut));
+}
+
+/**
+ * Mean square of the 90 % smallest deviations of a normal variable, in units of its variance:
+ * 1 - 2 q phi(q) / 0.9 with q the 95 % point.
+ */
+const innerNinetyPercent = 1 - (2 * 1.6448536269514722 * 0.10313564037537139) / 0.9;
+
+/**
+ * Standard deviation of one value's noise, from the differences of neighbours so that drift does not count, and from the
+ * nine tenths of them that are smallest so that steps and spikes do not. Unlike a median it does not collapse to zero
+ * when readings are coarsely rounded. NaN for fewer than four differences.
+ */
+export function differenceNoise(values: ArrayLike<number>): number {
+  const differences = new Float64Array(Math.max(0, values.length - 1));
+  for (let i = 1; i < values.length; i++) differences[i - 1] = values[i]! - values[i - 1]!;
+  const known = finite(differences).sort();
+  if (known.length < 4) return NaN;
+  const middle = 0.5 * (known[(known.length - 1) >> 1]! + known[known.length >> 1]!);
+  const squares = known.map((d) => (d - middle) ** 2).sort();
+  const kept = squares.subarray(0, Math.ceil(0.9 * squares.length));
+  return Math.sqrt(mean(kept) / innerNinetyPercent / 2);
+}
+
+/** Change from the first to the last value of a series: last fifth's trimmed mean minus the first's, times 5/4. */
+export function drift(values: ArrayLike<number>): number {
+  const known = finite(values);
+  const fifth = Math.floor(known.length / 5);
+  if (fifth < 1) return NaN;
+  return 1.25 * (trimmedMean(known.subarray(known.length - fifth)) - trimmedMean(known.subarray(0, fifth)));
+}
+
+/** Largest difference between the means of `width` neighbouring values before and after any place; 0 if too short. */
+export function largestStep(values: ArrayLike<number>, width: number): number {
+  const known = finite(values);
+  let before = 0;
+  let after = 0;
+  let largest = 0;
+  for (let i = 0; i < known.length; i++) {
+    after += known[i]!;
+    if (i >= width) {
+      after -= known[i - width]!;
+      before += known[i - width]!;
+    }
+    if (i >= 2 * width) before -= known[i - 2 * width]!;
+    if (i >= 2 * width - 1 && Math.abs(after - before) > Math.abs(largest)) largest = after - before;
+  }
+  return largest / width;
+}
+
+function finite(values: ArrayLike<number>): Float64Array {
+  return Float64Array.from(values).filter((v) => Number.isFinite(v));
+}
+
+function mean(values: Float64Array): number {
+  let sum = 0;
+  for (const value of values) sum += value;
+  return values.length > 0 ? sum / values.length : NaN;
+}

@@ -1,0 +1,156 @@
+// Strain along several directions -> in-plane strain tensor, by weighted least squares.
+// e(t) = ex cos^2 t + ey sin^2 t + gxy sin t cos t, gxy the engineering shear, t counterclockwise from +x in radians.
+// With three directions the solution is exact; with more, what does not fit stays as a residual.
+// Source: Hibbeler, Mechanics of Materials, strain rosettes; Draper & Smith, Applied Regression Analysis, weighted fits.
+
+/** A covariance of (ex, ey, gxy): xx, yy, ss (variances), xy, xs, ys. */
+export type TensorCovariance = readonly [number, number, number, number, number, number];
+
+export interface RosetteSolution {
+  /** Three rows (ex, ey, gxy) of one factor per channel, row by row; 0 for channels left out. */
+  readonly inverse: Float64Array;
+  /** Covariance of the tensor; NaN where the noise is unknown. */
+  readonly covariance: TensorCovariance;
+  /** Ratio of the largest to the smallest singular value of the design matrix; Infinity where it is singular. */
+  readonly condition: number;
+  /** Number of channels in use beyond three. */
+  readonly redundancy: number;
+}
+
+/**
+ * Above this condition number of the design matrix the directions are too close to call them three: noise in gxy or ey
+ * would be magnified some fifty times. Well-spread rosettes have 2 to 3.2; 0/20/40 degrees has 16.6.
+ */
+export const conditionLimit = 50;
+
+/** The row of the design matrix for one direction. */
+export function designRow(directionRad: number): [number, number, number] {
+  const c = Math.cos(directionRad);
+  const s = Math.sin(directionRad);
+  return [c * c, s * s, s * c];
+}
+
+/** Condition number of the unweighted design matrix, Infinity for fewer than three directions. */
+export function rosetteCondition(directionsRad: readonly number[]): number {
+  return directionsRad.length < 3 ? Infinity : conditionOf(normalMatrix(directionsRad, undefined));
+}
+
+/**
+ * Solves for the channels with `use[i]` true. `noise` is one reading's standard deviation per channel (strain), NaN
+ * where unknown: channels then weigh alike and the covariance is NaN. `common` is the strain per channel that one
+ * standard deviation of the cell's temperature reading moves, all channels at once.
+ * Undefined where the directions in use do not span the tensor.
+ */
+export function solveRosette(
+  directionsRad: readonly number[],
+  noise: readonly number[],
+  common?: readonly number[],
+  use?: readonly boolean[],
+): RosetteSolution | undefined {
+  const picked = directionsRad.map((_, i) => i).filter((i) => use?.[i] ?? true);
+  const directions = picked.map((i) => directionsRad[i]!);
+  const condition = rosetteCondition(directions);
+  if (!(condition <= conditionLimit)) return undefined;
+  const weights = fitWeights(picked.map((i) => noise[i] ?? NaN));
+  const normal = invertSymmetric(normalMatrix(directions, weights));
+  const n = directionsRad.length;
+  const inverse = new Float64Array(3 * n);
+  picked.forEach((channel, k) => {
+    const row = designRow(directions[k]!);
+    for (let r = 0; r < 3; r++) {
+      const value = normal[r]![0] * row[0] + normal[r]![1] * row[1] + normal[r]![2] * row[2];
+      inverse[r * n + channel] = value * weights[k]!;
+    }
+  });
+  return {
+    inverse,
+    covariance: covarianceOf(inverse, n, picked, noise, common),
+    condition,
+    redundancy: picked.length - 3,
+  };
+}
+
+/**
+ * 1/noise^2, relative to the median. A channel quieter than half its fellows' median does not weigh more than that:
+ * a stuck reading has no noise at all and must not rule the fit.
+ */
+function fitWeights(noise: readonly number[]): number[] {
+  const known = noise.filter((s) => s > 0).sort((a, b) => a - b);
+  const middle = known[known.length >> 1];
+  if (middle === undefined) return noise.map(() => 1);
+  return noise.map((s) => (Number.isNaN(s) ? 1 : (middle / Math.max(s, middle / 2)) ** 2));
+}
+
+type Matrix3 = readonly [
+  readonly [number, number, number],
+  readonly [number, number, number],
+  readonly [number, number, number],
+];
+
+function normalMatrix(directionsRad: readonly number[], weights: readonly number[] | undefined): Matrix3 {
+  const m = [
+    [0, 0, 0],
+    [0, 0, 0],
+    [0, 0, 0],
+  ] as [[number, number, number], [number, number, number], [number, number, number]];
+  directionsRad.forEach((direction, k) => {
+    const row = designRow(direction);
+    const weight = weights?.[k] ?? 1;
+    for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) m[i]![j]! += weight * row[i]! * row[j]!;
+  });
+  return m;
+}
+
+function invertSymmetric(m: Matrix3): Matrix3 {
+  const [[a, b, c], [, d, e], [, , f]] = m;
+  const A = d * f - e * e;
+  const B = c * e - b * f;
+  const C = b * e - c * d;
+  const det = a * A + b * B + c * C;
+  const D = (a * f - c * c) / det;
+  const E = (b * c - a * e) / det;
+  const F = (a * d - b * b) / det;
+  return [
+    [A / det, B / det, C / det],
+    [B / det, D, E],
+    [C / det, E, F],
+  ];
+}
+
+/** Root of the ratio of the extreme eigenvalues of a symmetric 3x3 matrix, trigonometric form (Smith 1961). */
+function conditionOf(m: Matrix3): number {
+  const [[a, b, c], [, d, e], [, , f]] = m;
+  const mean = (a + d + f) / 3;
+  const p2 = (a - mean) ** 2 + (d - mean) ** 2 + (f - mean) ** 2 + 2 * (b * b + c * c + e * e);
+  const p = Math.sqrt(p2 / 6);
+  if (p === 0) return 1;
+  const det =
+    (a - mean) * ((d - mean) * (f - mean) - e * e) - b * (b * (f - mean) - e * c) + c * (b * e - (d - mean) * c);
+  const phi = Math.acos(Math.max(-1, Math.min(1, det / (2 * p ** 3)))) / 3;
+  const largest = mean + 2 * p * Math.cos(phi);
+  const smallest = mean + 2 * p * Math.cos(phi + (2 * Math.PI) / 3);
+  return smallest > largest * 1e-14 ? Math.sqrt(largest / smallest) : Infinity;
+}
+
+function covarianceOf(
+  inverse: Float64Array,
+  n: number,
+  picked: readonly number[],
+  noise: readonly number[],
+  common: readonly number[] | undefined,
+): TensorCovariance {
+  const entry = (r: number, q: number): number => {
+    let own = 0;
+    let sharedR = 0;
+    let sharedQ = 0;
+    for (const i of picked) {
+      const pr = inverse[r * n + i]!;
+      const pq = inverse[q * n + i]!;
+      own += pr * pq * (noise[i] ?? NaN) ** 2;
+      sharedR += pr * (common?.[i] ?? 0);
+      sharedQ += pq * (common?.[i] ?? 0);
+    }
+    return own + sharedR * sharedQ;
+  };
+  return [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
+}

@@ -1,0 +1,88 @@
+// One rosette's least-squares solutions: with all its channels, and, made when first needed, with any of them missing.
+// A reading lost in a row thus costs the tensor only where fewer than three independent directions are left.
+import type { LogHeader } from '../header/logHeader.ts';
+import type { StrainLine } from './channelStrain.ts';
+import type { Rosette } from './layout.ts';
+import { shearForm } from './principal.ts';
+import { solveRosette } from './rosette.ts';
+import type { RosetteSolution } from './rosette.ts';
+import type { StrainContext } from './strainContext.ts';
+
+export interface ZeroedSolution extends RosetteSolution {
+  /** Tensor of the channels' zeros, to be taken from the tensor of the strains. */
+  readonly zero: readonly [number, number, number];
+  /** Inverse covariance of (ex - ey, gxy): is there a direction? NaN where the noise is unknown. */
+  readonly shearForm: readonly [number, number, number];
+}
+
+export class RosetteSolver {
+  /** Undefined where the rosette has fewer than three independent directions to begin with. */
+  readonly full: ZeroedSolution | undefined;
+  readonly #directions: readonly number[];
+  readonly #noise: readonly number[];
+  readonly #common: readonly number[];
+  readonly #zeros: readonly number[];
+  readonly #inUse: readonly boolean[];
+  readonly #reduced = new Map<string, ZeroedSolution | undefined>();
+
+  /**
+   * `exclude` names header channels known to be sick. A channel that gave nothing in the datum window while its fellows
+   * did has no zero and is left out too. `temperatureNoiseK` is 0 where the cell's temperature is unknown.
+   */
+  constructor(
+    header: LogHeader,
+    rosette: Rosette,
+    lines: readonly StrainLine[],
+    context: StrainContext,
+    temperatureNoiseK: number,
+    exclude: readonly number[],
+  ) {
+    this.#directions = rosette.channels.map((c) => header.channels[c]!.directionRad);
+    this.#noise = rosette.channels.map((c) => context.noise[c]!);
+    this.#common = lines.map((line) => line.perKelvin * temperatureNoiseK);
+    this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
+    const zeroed = rosette.channels.map((c) => !Number.isNaN(context.report.mean[c]!));
+    const noneZeroed = !zeroed.includes(true);
+    this.#inUse = rosette.channels.map((c, i) => !exclude.includes(c) && (noneZeroed || zeroed[i]!));
+    this.full = this.#solve(this.#inUse);
+  }
+
+  /** The solution for one row of `strain` (one array per channel), by which channels are NaN there. */
+  at(strain: readonly Float64Array[], row: number): ZeroedSolution | undefined {
+    let missing = '';
+    for (let i = 0; i < strain.length; i++) {
+      if (this.#inUse[i] && Number.isNaN(strain[i]![row]!)) missing += `${i},`;
+    }
+    if (missing === '') return this.full;
+    if (!this.#reduced.has(missing)) {
+      this.#reduced.set(missing, this.#solve(this.#inUse.map((used, i) => used && !Number.isNaN(strain[i]![row]!))));
+    }
+    return this.#reduced.get(missing);
+  }
+
+  /**
+   * Root mean square of what the tensor leaves unexplained, per degree of freedom, at one row; NaN without redundancy.
+   * With `strain` as measured and the tensor as solved (zero taken off).
+   */
+  residual(strain: readonly Float64Array[], row: number, ex: number, ey: number, gxy: number): number {
+    let sum = 0;
+    let count = 0;
+    for (let i = 0; i < strain.length; i++) {
+      const value = strain[i]![row]! - this.#zeros[i]!;
+      if (!this.#inUse[i] || Number.isNaN(value)) continue;
+      const c = Math.cos(this.#directions[i]!);
+      const s = Math.sin(this.#directions[i]!);
+      sum += (value - ex * c * c - ey * s * s - gxy * s * c) ** 2;
+      count++;
+    }
+    return count > 3 ? Math.sqrt(sum / (count - 3)) : NaN;
+  }
+
+  #solve(use: readonly boolean[]): ZeroedSolution | undefined {
+    const solution = solveRosette(this.#directions, this.#noise, this.#common, use);
+    if (!solution) return undefined;
+    const n = this.#directions.length;
+    const zeroOf = (r: number): number => this.#zeros.reduce((sum, z, i) => sum + solution.inverse[r * n + i]! * z, 0);
+    return { ...solution, zero: [zeroOf(0), zeroOf(1), zeroOf(2)], shearForm: shearForm(solution.covariance) };
+  }
+}
