@@ -1,0 +1,98 @@
+// The editor's own parts as a test speaks of them: open a file, run a command, read Problems, find the cursor's line.
+import type { Frame, Locator, Page } from 'playwright-core';
+
+export class EditorPage {
+  readonly page: Page;
+
+  constructor(page: Page) {
+    this.page = page;
+  }
+
+  /** Opens a file of the folder from the explorer, to stay (no preview). Quick Open would need a native search tool. */
+  async openFile(name: string): Promise<void> {
+    await this.explorerItem(name).dblclick();
+    await this.page.locator('.tab.active', { hasText: name }).waitFor();
+  }
+
+  explorerItem(name: string): Locator {
+    return this.page.locator('.explorer-folders-view .monaco-list-row', {
+      has: this.page.getByText(name, { exact: true }),
+    });
+  }
+
+  async runCommand(title: string): Promise<void> {
+    await this.page.keyboard.press('F1');
+    await this.#quickInput().fill(`>${title}`);
+    await this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
+    await this.page.keyboard.press('Enter');
+  }
+
+  /** Types into the small input at the top (Go to Line, our own questions) and confirms. */
+  async answer(text: string): Promise<void> {
+    await this.#quickInput().fill(text);
+    await this.page.keyboard.press('Enter');
+  }
+
+  async goToLine(line: number, column = 1): Promise<void> {
+    await this.page.keyboard.press('Control+G');
+    await this.answer(`:${line}:${column}`);
+    await this.cursorLine(line);
+  }
+
+  /** Waits until the status bar says that the cursor stands on `line`. */
+  async cursorLine(line: number): Promise<void> {
+    await this.page.locator('.statusbar-item', { hasText: new RegExp(`Ln ${line},`) }).waitFor();
+  }
+
+  async cursorPosition(): Promise<{ line: number; column: number }> {
+    const text = await this.page.locator('.statusbar-item', { hasText: /Ln \d+, Col \d+/ }).innerText();
+    const found = /Ln (\d+), Col (\d+)/.exec(text);
+    return { line: Number(found?.[1]), column: Number(found?.[2]) };
+  }
+
+  async openProblems(): Promise<Locator> {
+    const panel = this.page.locator('.markers-panel');
+    if (!(await panel.isVisible())) await this.runCommand('Problems: Focus on Problems View');
+    await panel.waitFor();
+    return panel.locator('.monaco-list-row');
+  }
+
+  statusItem(text: string | RegExp): Locator {
+    return this.page.locator('.statusbar-item', { hasText: text });
+  }
+
+  notification(text: string | RegExp): Locator {
+    return this.page.locator('.notification-toast', { hasText: text });
+  }
+
+  /** The text line with this number as it stands rendered in the active editor. */
+  visibleLine(text: string): Locator {
+    return this.page.locator('.view-line', { hasText: text });
+  }
+
+  /** The page of our view: the innermost frame that holds our root element. */
+  async viewFrame(timeoutMs = 30_000): Promise<Frame> {
+    const end = Date.now() + timeoutMs;
+    while (Date.now() < end) {
+      for (const frame of this.page.frames()) {
+        if (!frame.url().includes('fake.html')) continue;
+        const ours = await frame
+          .locator('[data-underplate]')
+          .count()
+          .catch(() => 0);
+        if (ours > 0) return frame;
+      }
+      await this.page.waitForTimeout(100);
+    }
+    throw new Error(
+      `the view did not appear within ${timeoutMs} ms; frames: ${this.page
+        .frames()
+        .map((f) => f.url())
+        .join(' ')}`,
+    );
+  }
+
+  #quickInput(): Locator {
+    return this.page.locator('.quick-input-widget input.input').first();
+  }
+}
