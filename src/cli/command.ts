@@ -1,7 +1,7 @@
 // What a command of `underplate` is: it takes its arguments and an Io, writes, and answers with an exit code.
 // The Io stands for the process, so that commands run in a test without one.
 import { parseArgs } from 'node:util';
-import type { ParseArgsOptionsConfig } from 'node:util';
+import type { ParseArgsConfig } from 'node:util';
 
 /** 0: done, nothing found at or above the level asked for. 1: findings. 2: unreadable log or wrong usage. */
 export type ExitCode = 0 | 1 | 2;
@@ -36,13 +36,15 @@ export class UsageError extends Error {}
 /** An input or output that cannot be used (missing, unreadable, not writable): told plainly, exit code 2. */
 export class InputError extends Error {}
 
-type Parsed<O extends ParseArgsOptionsConfig> = ReturnType<typeof parseArgs<{ options: O; allowPositionals: true }>>;
+export type Options = NonNullable<ParseArgsConfig['options']>;
+
+type Parsed<O extends Options> = ReturnType<typeof parseArgs<{ options: O; allowPositionals: true }>>;
 
 /**
  * Splits arguments into options and positionals.
  * @throws UsageError for an option that is unknown, or lacks or refuses a value.
  */
-export function parseArguments<const O extends ParseArgsOptionsConfig>(
+export function parseArguments<const O extends Options>(
   argv: readonly string[],
   options: O,
 ): Pick<Parsed<O>, 'values' | 'positionals'> {

@@ -1,0 +1,36 @@
+// Which logs are meant: file names, folders and glob patterns in, absolute paths out, each once, in the order asked for.
+import { stat } from 'node:fs/promises';
+import { resolve, relative, sep } from 'node:path';
+import { glob } from 'tinyglobby';
+import { InputError } from './command.ts';
+
+const patternSigns = /[*?[\]{}()!]/;
+const ignore = ['**/node_modules/**', '**/.git/**'];
+
+/** @throws InputError where a name or pattern leads to no file. */
+export async function findLogs(names: readonly string[], cwd: string): Promise<string[]> {
+  const found = new Set<string>();
+  for (const name of names) for (const path of await logsOf(name, cwd)) found.add(path);
+  return [...found];
+}
+
+async function logsOf(name: string, cwd: string): Promise<string[]> {
+  const path = resolve(cwd, name);
+  const info = await stat(path).catch(() => undefined);
+  if (info?.isDirectory()) {
+    const logs = await glob('**/*.strain.csv', { cwd: path, absolute: true, ignore });
+    if (logs.length > 0) return logs.sort();
+    throw new InputError(`no *.strain.csv below the folder '${name}'`);
+  }
+  if (info) return [path];
+  if (!patternSigns.test(name)) throw new InputError(`there is no file '${name}'; check its spelling and the folder`);
+  const logs = await glob(name.split(sep).join('/'), { cwd, absolute: true, ignore });
+  if (logs.length === 0) throw new InputError(`no file matches the pattern '${name}'`);
+  return logs.sort();
+}
+
+/** The path as shown to people and hosts: from the working folder, forward slashes. */
+export function shownPath(path: string, cwd: string): string {
+  const short = relative(cwd, path);
+  return (short.startsWith('..') || short === '' ? path : short).split(sep).join('/');
+}
