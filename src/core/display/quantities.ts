@@ -18,6 +18,7 @@ export interface Quantity {
 
 const microstrain = { unit: 'um/m', unitLabel: 'µm/m', scale: 1e6 } as const;
 const degrees = { unit: 'deg', unitLabel: '°', scale: 180 / Math.PI } as const;
+const plain = { unit: '', unitLabel: '', scale: 1 } as const;
 const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 
 export const quantities: readonly Quantity[] = [
@@ -49,6 +50,16 @@ export const quantities: readonly Quantity[] = [
     of: 'rosette',
   },
   { suffix: 'resid', title: 'residual of the tensor fit', ...microstrain, of: 'rosette' },
+  { suffix: 'e1_err', title: 'standard error of e1', ...microstrain, of: 'rosette' },
+  { suffix: 'e2_err', title: 'standard error of e2', ...microstrain, of: 'rosette' },
+  { suffix: 'vm_err', title: 'standard error of the von Mises stress', ...megapascal, of: 'rosette' },
+  {
+    suffix: 'resid_ratio',
+    title: 'residual of the tensor fit over the noise expected of it',
+    ...plain,
+    of: 'rosette',
+  },
+  { suffix: 'dt', title: 'temperature change since the datum', unit: 'K', unitLabel: 'K', scale: 1, of: 'cell' },
   { suffix: 'kx', title: 'curvature about y', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
   { suffix: 'ky', title: 'curvature about x', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
   { suffix: 'kxy', title: 'twist (engineering)', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
@@ -58,6 +69,13 @@ export const quantities: readonly Quantity[] = [
   { suffix: 'mx', title: 'bending moment Mx per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
   { suffix: 'my', title: 'bending moment My per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
   { suffix: 'mxy', title: 'twisting moment Mxy per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'mx_err', title: 'standard error of Mx', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'my_err', title: 'standard error of My', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'mxy_err', title: 'standard error of Mxy', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'vm_top', title: 'von Mises stress at the top face (extrapolated)', ...megapascal, of: 'cell' },
+  { suffix: 'margin_top', title: 'margin to yield at the top face (extrapolated)', ...plain, of: 'cell' },
+  { suffix: 'vm_bottom', title: 'von Mises stress at the bottom face (extrapolated)', ...megapascal, of: 'cell' },
+  { suffix: 'margin_bottom', title: 'margin to yield at the bottom face (extrapolated)', ...plain, of: 'cell' },
 ];
 
 export function quantityOf(suffix: string): Quantity | undefined {

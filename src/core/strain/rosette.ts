@@ -11,6 +11,8 @@ export interface RosetteSolution {
   readonly inverse: Float64Array;
   /** Covariance of the tensor; NaN where the noise is unknown. */
   readonly covariance: TensorCovariance;
+  /** Tensor that one standard deviation of the cell's temperature reading moves: the part of the noise all planes share. */
+  readonly common: readonly [number, number, number];
   /** Ratio of the largest to the smallest singular value of the design matrix; Infinity where it is singular. */
   readonly condition: number;
   /** Number of channels in use beyond three. */
@@ -62,9 +64,15 @@ export function solveRosette(
       inverse[r * n + channel] = value * weights[k]!;
     }
   });
+  const row = (r: number): Float64Array => inverse.subarray(r * n, (r + 1) * n);
+  const shared = (r: number): number => picked.reduce((sum, i) => sum + row(r)[i]! * (common?.[i] ?? 0), 0);
+  const moved = [shared(0), shared(1), shared(2)] as const;
+  const entry = (r: number, q: number): number =>
+    picked.reduce((sum, i) => sum + row(r)[i]! * row(q)[i]! * (noise[i] ?? NaN) ** 2, 0) + moved[r]! * moved[q]!;
   return {
     inverse,
-    covariance: covarianceOf(inverse, n, picked, noise, common),
+    covariance: [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)],
+    common: moved,
     condition,
     redundancy: picked.length - 3,
   };
@@ -130,27 +138,4 @@ function conditionOf(m: Matrix3): number {
   const largest = mean + 2 * p * Math.cos(phi);
   const smallest = mean + 2 * p * Math.cos(phi + (2 * Math.PI) / 3);
   return smallest > largest * 1e-14 ? Math.sqrt(largest / smallest) : Infinity;
-}
-
-function covarianceOf(
-  inverse: Float64Array,
-  n: number,
-  picked: readonly number[],
-  noise: readonly number[],
-  common: readonly number[] | undefined,
-): TensorCovariance {
-  const entry = (r: number, q: number): number => {
-    let own = 0;
-    let sharedR = 0;
-    let sharedQ = 0;
-    for (const i of picked) {
-      const pr = inverse[r * n + i]!;
-      const pq = inverse[q * n + i]!;
-      own += pr * pq * (noise[i] ?? NaN) ** 2;
-      sharedR += pr * (common?.[i] ?? 0);
-      sharedQ += pq * (common?.[i] ?? 0);
-    }
-    return own + sharedR * sharedQ;
-  };
-  return [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
 }

@@ -18,6 +18,8 @@ export interface ZeroedSolution extends RosetteSolution {
 export class RosetteSolver {
   /** Undefined where the rosette has fewer than three independent directions to begin with. */
   readonly full: ZeroedSolution | undefined;
+  /** Expected residual of a healthy row: root mean square noise of the channels in use; NaN where unknown. */
+  readonly residualNoise: number;
   readonly #directions: readonly number[];
   readonly #noise: readonly number[];
   readonly #common: readonly number[];
@@ -45,6 +47,8 @@ export class RosetteSolver {
     const noneZeroed = !zeroed.includes(true);
     this.#inUse = rosette.channels.map((c, i) => !exclude.includes(c) && (noneZeroed || zeroed[i]!));
     this.full = this.#solve(this.#inUse);
+    const noise = this.#noise.filter((_, i) => this.#inUse[i]);
+    this.residualNoise = Math.sqrt(noise.reduce((sum, s) => sum + s * s, 0) / noise.length);
   }
 
   /** The solution for one row of `strain` (one array per channel), by which channels are NaN there. */

@@ -1,0 +1,83 @@
+// Every series a log offers, from its header alone: raw columns, the quantities of each rosette and cell, derived ones.
+// The list says what exists and how it is called; seriesValues.ts computes it.
+import { quantities, seriesName } from '../display/quantities.ts';
+import type { Quantity } from '../display/quantities.ts';
+import type { LogHeader } from '../header/logHeader.ts';
+import { cellLayouts } from './layout.ts';
+import type { Rosette } from './layout.ts';
+import { leastPlaneSpacingM } from './plates.ts';
+import { rosetteCondition, conditionLimit } from './rosette.ts';
+
+export interface SeriesEntry {
+  readonly id: string;
+  /** -1 where the series belongs to the plate. */
+  readonly cell: number;
+  readonly plane: number;
+  /** Suffix of core/display/quantities, '' for a raw column or a derived expression. */
+  readonly quantity: string;
+  readonly title: string;
+  readonly unitLabel: string;
+}
+
+/** Raw columns first (roles and text left out), then cell by cell, then derived. An id occurs once: a column's name wins. */
+export function seriesCatalog(header: LogHeader): SeriesEntry[] {
+  const entries = new Map<string, SeriesEntry>();
+  const add = (entry: SeriesEntry): void => {
+    if (!entries.has(entry.id)) entries.set(entry.id, entry);
+  };
+  rawEntries(header).forEach(add);
+  for (const layout of cellLayouts(header)) {
+    const cell = header.cells[layout.cell]!.name;
+    const solvable = layout.rosettes.filter((rosette) => hasTensor(header, rosette));
+    for (const rosette of solvable) {
+      const plane = header.planes[rosette.plane]?.name ?? '';
+      for (const quantity of quantities) {
+        if (quantity.of !== 'rosette' || !offered(quantity, rosette)) continue;
+        add(entryOf(seriesName(cell, plane, quantity.suffix), layout.cell, rosette.plane, quantity));
+      }
+    }
+    for (const quantity of quantities) {
+      if (quantity.of !== 'cell') continue;
+      const exists = quantity.suffix === 'dt' ? layout.temperatureChannel >= 0 : hasTwoHeights(header, solvable);
+      if (exists) add(entryOf(seriesName(cell, '', quantity.suffix), layout.cell, -1, quantity));
+    }
+  }
+  for (const { name, expression } of header.derived) {
+    add({ id: name, cell: -1, plane: -1, quantity: '', title: expression, unitLabel: '' });
+  }
+  return [...entries.values()];
+}
+
+/** Whether the rosette's directions give a tensor. */
+export function hasTensor(header: LogHeader, rosette: Rosette): boolean {
+  return rosetteCondition(rosette.channels.map((c) => header.channels[c]!.directionRad)) <= conditionLimit;
+}
+
+function rawEntries(header: LogHeader): SeriesEntry[] {
+  const roles = Object.values(header.roles);
+  return header.columns.flatMap((column, index) => {
+    if (roles.includes(index) || column.datatype === 'string') return [];
+    const channel = header.channels.find((c) => c.column === index);
+    const title = channel ? `reading of ${column.name}` : column.name;
+    const unitLabel = unitLabels[column.unit] ?? column.unit;
+    return [
+      { id: column.name, cell: channel?.cell ?? -1, plane: channel?.plane ?? -1, quantity: '', title, unitLabel },
+    ];
+  });
+}
+
+/** How a screen spells the file's units where it differs. */
+const unitLabels: Readonly<Record<string, string>> = { 'um/m': 'µm/m', deg_C: '°C', deg: '°' };
+
+function offered(quantity: Quantity, rosette: Rosette): boolean {
+  return !quantity.suffix.startsWith('resid') || rosette.channels.length > 3;
+}
+
+function hasTwoHeights(header: LogHeader, rosettes: readonly Rosette[]): boolean {
+  const heights = rosettes.map(({ plane }) => header.planes[plane]?.heightM ?? NaN).filter((z) => !Number.isNaN(z));
+  return heights.length > 1 && Math.max(...heights) - Math.min(...heights) >= leastPlaneSpacingM;
+}
+
+function entryOf(id: string, cell: number, plane: number, quantity: Quantity): SeriesEntry {
+  return { id, cell, plane, quantity: quantity.suffix, title: quantity.title, unitLabel: quantity.unitLabel };
+}

@@ -1,0 +1,97 @@
+// Any series of a log, by its id, for a block of rows: raw column, quantity of a rosette or cell, derived expression.
+// Values come in the unit of core/display/quantities (raw: the file's). Every row is computed on its own.
+import { quantityOf } from '../display/quantities.ts';
+import type { LogHeader } from '../header/logHeader.ts';
+import type { RowBlock } from '../table/rowBlock.ts';
+import type { CellBlock } from './cellBlock.ts';
+import { CellPlate, plateQuantities } from './cellPlate.ts';
+import { CellStrain } from './cellStrain.ts';
+import type { CellLayout } from './layout.ts';
+import { rosetteQuantities } from './rosetteQuantities.ts';
+import { seriesCatalog } from './seriesCatalog.ts';
+import type { SeriesEntry } from './seriesCatalog.ts';
+import type { StrainContext } from './strainContext.ts';
+
+/** One cell's converter with the block of the rows at hand. */
+interface CellSource {
+  readonly strain: CellStrain;
+  readonly plate: CellPlate;
+  block: CellBlock | undefined;
+}
+
+type Fill = (rows: RowBlock) => Float64Array;
+
+export class SeriesValues {
+  readonly #cells = new Map<number, CellSource>();
+  readonly #fills: readonly Fill[];
+
+  /** Throws for an id that the header does not offer; ask seriesCatalog first. */
+  constructor(
+    header: LogHeader,
+    layouts: readonly CellLayout[],
+    context: StrainContext,
+    ids: readonly string[],
+    capacity: number,
+  ) {
+    const catalog = new Map(seriesCatalog(header).map((entry) => [entry.id, entry]));
+    this.#fills = ids.map((id) => {
+      const entry = catalog.get(id);
+      if (!entry) throw new Error(`no series named '${id}' in this log`);
+      const source = (): CellSource => this.#source(header, layouts, context, entry.cell, capacity);
+      return entry.quantity === '' ? rawFill(header, id) : quantityFill(header, entry, source(), capacity);
+    });
+  }
+
+  /** One array per id, in their order; the first `rows.rows` values count. The arrays are reused by the next call. */
+  compute(rows: RowBlock): readonly Float64Array[] {
+    for (const source of this.#cells.values()) source.block = source.strain.convert(rows);
+    return this.#fills.map((fill) => fill(rows));
+  }
+
+  #source(
+    header: LogHeader,
+    layouts: readonly CellLayout[],
+    context: StrainContext,
+    cell: number,
+    capacity: number,
+  ): CellSource {
+    let source = this.#cells.get(cell);
+    if (!source) {
+      const layout = layouts.find((l) => l.cell === cell)!;
+      const strain = new CellStrain(header, layout, context, capacity);
+      source = { strain, plate: new CellPlate(header, layout, strain), block: undefined };
+      this.#cells.set(cell, source);
+    }
+    return source;
+  }
+}
+
+function rawFill(header: LogHeader, id: string): Fill {
+  const column = header.columns.findIndex(({ name }) => name === id);
+  return (rows) => rows.columns[column]!;
+}
+
+function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource, capacity: number): Fill {
+  const out = new Float64Array(capacity);
+  const { scale, of } = quantityOf(entry.quantity)!;
+  const each = (rows: RowBlock, value: (block: CellBlock, row: number) => number): Float64Array => {
+    const block = source.block!;
+    for (let i = 0; i < rows.rows; i++) out[i] = value(block, i) * scale;
+    return out;
+  };
+  if (entry.quantity === 'dt') return (rows) => each(rows, (block, row) => block.temperatureChange[row]!);
+  if (of === 'cell') {
+    const quantity = plateQuantities[entry.quantity]!;
+    return (rows) =>
+      each(rows, (block, row) => {
+        const strain = source.plate.at(block, row);
+        return strain ? quantity(strain, source.plate) : NaN;
+      });
+  }
+  const quantity = rosetteQuantities[entry.quantity]!;
+  return (rows) => {
+    const r = source.block!.layout.rosettes.findIndex(({ plane }) => plane === entry.plane);
+    const rosette = { block: source.block!.rosettes[r]!, solver: source.strain.solver(r), plate: header.plate };
+    return each(rows, (_, row) => quantity(rosette, row));
+  };
+}
