@@ -1,0 +1,200 @@
+// One field that the quick path of the scanner did not take: quoted, blank, with an exponent or many digits, a word, a
+// time stamp, a phase. In: the bytes and where the field begins. Out: its value as RowBlock defines it, where it ends,
+// and what is wrong with it, gathered until the scanner knows whether the row is kept.
+import { phases, type Column } from '../header/logHeader.ts';
+import { decimalNumber } from './decimal.ts';
+import { isoSeconds } from './isoTime.ts';
+import type { RowProblemCode } from './rowProblems.ts';
+
+const LF = 10;
+const CR = 13;
+const SPACE = 32;
+const TAB = 9;
+const QUOTE = 34;
+
+/** The columns of a table and which of them have a meaning of their own; part of LogHeader. */
+export interface TableColumns {
+  readonly columns: readonly Pick<Column, 'name' | 'datatype'>[];
+  /** Column indices, -1 where absent. */
+  readonly roles: { readonly time: number; readonly layer: number; readonly phase: number };
+}
+
+/** What a field is read as. */
+export type FieldKind = 'number' | 'time' | 'phase' | 'text';
+
+/** `text` columns (ECSV string and bool without a role) are kept out of the numbers without complaint. */
+export function fieldKinds(table: TableColumns): FieldKind[] {
+  return table.columns.map(({ datatype }, column) => {
+    if (column === table.roles.phase) return 'phase';
+    if (datatype !== 'string' && datatype !== 'bool') return 'number';
+    return column === table.roles.time ? 'time' : 'text';
+  });
+}
+
+/** Longest quoted field; a quote that is open for longer was never meant to be one. */
+export const longestQuotedBytes = 65_536;
+
+/** Returned instead of a position: the bytes end inside a quoted field. */
+export const incomplete = -1;
+/** Returned instead of a position: the quote is never closed. */
+export const unclosed = -2;
+
+/** Something wrong with one field; positions are in the scanned bytes. */
+export interface FieldTrouble {
+  readonly code: RowProblemCode;
+  readonly column: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+export class FieldReader {
+  /** The field's value after `read`. */
+  value = NaN;
+  /** Set when the record at hand needs more than storing its values: see `troubles` and `lineBreaks`. */
+  dirty = false;
+  /** A quote was met in any field so far. */
+  sawQuote = false;
+  /** Line breaks inside quoted fields of the record so far. */
+  lineBreaks = 0;
+  readonly troubles: FieldTrouble[] = [];
+  /** Where the last unclosed quote stands. */
+  quoteAt = 0;
+
+  readonly #kinds: readonly FieldKind[];
+  readonly #delimiter: number;
+  readonly #nextSpecial: Int32Array;
+
+  constructor(table: TableColumns, delimiter: number) {
+    this.#kinds = fieldKinds(table);
+    this.#delimiter = delimiter;
+    const count = this.#kinds.length;
+    this.#nextSpecial = new Int32Array(count + 1).fill(count);
+    for (let c = count - 1; c >= 0; c--) {
+      this.#nextSpecial[c] = this.#kinds[c] === 'number' ? this.#nextSpecial[c + 1]! : c;
+    }
+  }
+
+  /** The first column after `column` that is not read as a number; the number of columns where there is none. */
+  specialAfter(column: number): number {
+    return this.#nextSpecial[column + 1]!;
+  }
+
+  /** Forgets the record at hand. */
+  reset(): void {
+    this.dirty = false;
+    this.lineBreaks = 0;
+    this.troubles.length = 0;
+  }
+
+  /**
+   * Reads the field at `from`; bytes[end - 1] is a line break. Returns the position of what ends the field (delimiter,
+   * LF, or the CR of a CR LF), or `incomplete` or `unclosed`. `final` says that no more bytes will come.
+   */
+  read(bytes: Uint8Array, from: number, end: number, column: number, final: boolean): number {
+    this.value = NaN;
+    if (bytes[from] === QUOTE) return this.#readQuoted(bytes, from, end, column, final);
+    const to = this.#fieldEnd(bytes, from);
+    this.#interpret(bytes, from, to, column, from, to);
+    return to;
+  }
+
+  /** Passes over the field at `from`; returns as `read` does. */
+  skip(bytes: Uint8Array, from: number, end: number, final: boolean): number {
+    if (bytes[from] !== QUOTE) return this.#fieldEnd(bytes, from);
+    const close = this.#closingQuote(bytes, from, end, final);
+    return close < 0 ? close : this.#fieldEnd(bytes, close + 1);
+  }
+
+  #readQuoted(bytes: Uint8Array, from: number, end: number, column: number, final: boolean): number {
+    const close = this.#closingQuote(bytes, from, end, final);
+    if (close < 0) return close;
+    const to = this.#fieldEnd(bytes, close + 1);
+    if (to === close + 1) this.#interpret(bytes, from + 1, close, column, from, to);
+    else if (this.#kinds[column] !== 'text') this.#trouble(this.#plainTrouble(column), column, from, to);
+    return to;
+  }
+
+  #closingQuote(bytes: Uint8Array, from: number, end: number, final: boolean): number {
+    this.sawQuote = true;
+    const limit = Math.min(end, from + 1 + longestQuotedBytes);
+    let breaks = 0;
+    for (let p = from + 1; p < limit; p++) {
+      if (bytes[p] === LF) breaks++;
+      else if (bytes[p] === QUOTE) {
+        if (bytes[p + 1] !== QUOTE) {
+          this.lineBreaks += breaks;
+          if (breaks > 0) this.dirty = true;
+          return p;
+        }
+        p++;
+      }
+    }
+    if (limit === end && !final) return incomplete;
+    this.quoteAt = from;
+    return unclosed;
+  }
+
+  #fieldEnd(bytes: Uint8Array, from: number): number {
+    const delimiter = this.#delimiter;
+    for (let p = from; ; p++) {
+      const byte = bytes[p]!;
+      if (byte === delimiter || byte === LF || (byte === CR && bytes[p + 1] === LF)) return p;
+      if (byte === QUOTE) this.sawQuote = true;
+    }
+  }
+
+  /** Text in [from, to), the whole field with its quotes in [outerFrom, outerTo). */
+  #interpret(bytes: Uint8Array, from: number, to: number, column: number, outerFrom: number, outerTo: number): void {
+    const kind = this.#kinds[column]!;
+    if (kind === 'text') return;
+    while (from < to && isBlank(bytes[from]!)) from++;
+    while (to > from && isBlank(bytes[to - 1]!)) to--;
+    if (from === to) return;
+    const value =
+      kind === 'number'
+        ? decimalNumber(bytes, from, to)
+        : kind === 'time'
+          ? isoSeconds(bytes, from, to)
+          : phaseIndex(bytes, from, to);
+    if (Math.abs(value) < Infinity) this.value = value;
+    else if (Number.isNaN(value) && isWord(bytes, from, to, 'nan')) return;
+    else if (kind === 'number' && (!Number.isNaN(value) || isInfinityWord(bytes, from, to)))
+      this.#trouble('infinite-reading', column, outerFrom, outerTo);
+    else this.#trouble(this.#plainTrouble(column), column, outerFrom, outerTo);
+  }
+
+  #plainTrouble(column: number): RowProblemCode {
+    const kind = this.#kinds[column];
+    return kind === 'time' ? 'bad-time' : kind === 'phase' ? 'unknown-phase' : 'not-a-number';
+  }
+
+  #trouble(code: RowProblemCode, column: number, from: number, to: number): void {
+    this.dirty = true;
+    this.troubles.push({ code, column, from, to });
+  }
+}
+
+function isBlank(byte: number): boolean {
+  return byte === SPACE || byte === TAB || byte === CR;
+}
+
+/** Compares without regard to case and a leading sign; `word` is in small letters. */
+function isWord(bytes: Uint8Array, from: number, to: number, word: string): boolean {
+  if (bytes[from] === 43 || bytes[from] === 45) from++;
+  if (to - from !== word.length) return false;
+  for (let i = 0; i < word.length; i++) {
+    if ((bytes[from + i]! | 32) !== word.charCodeAt(i)) return false;
+  }
+  return true;
+}
+
+function isInfinityWord(bytes: Uint8Array, from: number, to: number): boolean {
+  return isWord(bytes, from, to, 'inf') || isWord(bytes, from, to, 'infinity');
+}
+
+function phaseIndex(bytes: Uint8Array, from: number, to: number): number {
+  for (let i = 0; i < phases.length; i++) {
+    if (isWord(bytes, from, to, phases[i]!)) return i;
+  }
+  return NaN;
+}

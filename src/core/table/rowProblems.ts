@@ -1,0 +1,212 @@
+// What can be wrong with the rows of a table, and the rule for each: the one place where the rules stand.
+//
+// | code              | severity    | rule                                                                          |
+// | ----------------- | ----------- | ----------------------------------------------------------------------------- |
+// | short-row         | error       | fewer fields than columns: the row is skipped                                 |
+// | long-row          | error       | more fields than columns: the row is skipped                                  |
+// | not-a-number      | error       | a field of a number column that is no decimal number: missing, the row kept   |
+// | infinite-reading  | warning     | `inf`, or beyond the range of a double: missing, the row kept                 |
+// | bad-time          | error       | a time stamp that cannot be read: missing (the gate then skips the row)       |
+// | unknown-phase     | warning     | a phase that is none of the known ones: missing, the row kept                 |
+// | unclosed-quote    | error       | a quoted field still open after 64 KiB or at the end: its first line is       |
+// |                   |             | skipped, reading goes on at the next line                                     |
+// | line-too-long     | error       | a line above 16 MiB: skipped                                                  |
+// | binary-data       | error       | a zero byte in a line that breaks a rule above, or at the end: line skipped   |
+// | unfinished-line   | information | a last line without its line break: not read                                  |
+// | missing-time      | error       | no time in the row: skipped                                                   |
+// | repeated-time     | warning     | the time of the row before: skipped                                           |
+// | time-back         | error       | earlier than the last row kept: skipped                                       |
+// | time-glitch       | error       | more than a minute ahead of its neighbours on both sides: skipped             |
+// | time-leap         | information | a step forward much longer than those before: kept                            |
+// | layer-back        | warning     | a layer below the last one: kept                                              |
+//
+// Blank lines (nothing but spaces) and comment lines (the comment mark is the first thing in the line) are ignored.
+// An empty field or `nan` in any case is a missing reading and no problem. Spaces around a number are ignored.
+import type { Problem, Severity, TextRange } from '../problem.ts';
+
+export type RowProblemCode = keyof typeof rowProblemSeverity;
+
+export const rowProblemSeverity = {
+  'short-row': 'error',
+  'long-row': 'error',
+  'not-a-number': 'error',
+  'infinite-reading': 'warning',
+  'bad-time': 'error',
+  'unknown-phase': 'warning',
+  'unclosed-quote': 'error',
+  'line-too-long': 'error',
+  'binary-data': 'error',
+  'unfinished-line': 'information',
+  'missing-time': 'error',
+  'repeated-time': 'warning',
+  'time-back': 'error',
+  'time-glitch': 'error',
+  'time-leap': 'information',
+  'layer-back': 'warning',
+} as const satisfies Record<string, Severity>;
+
+/** Problems of one code that keep their own place; further ones are counted in one more. */
+export const placesPerCode = 100;
+
+export function rowProblem(code: RowProblemCode, range: TextRange, message: string): Problem {
+  return { range, severity: rowProblemSeverity[code], code, message };
+}
+
+/** The same problem `lines` further down: for scanners that began at a line whose number was not known yet. */
+export function shiftProblem(problem: Problem, lines: number): Problem {
+  const { range } = problem;
+  return {
+    ...problem,
+    range: { ...range, line: range.line + lines, endLine: range.endLine + lines },
+  };
+}
+
+interface Fold {
+  code: string;
+  kept: Problem[];
+  /** The first problem beyond the kept ones; stands for all later ones. */
+  tail: Problem | undefined;
+  beyond: number;
+}
+
+/**
+ * Keeps the first hundred problems of each code, in the order given, and counts the rest in one more (`folded`).
+ * Folding pieces in order gives the same as folding the whole, so pieces may be scanned apart.
+ */
+export class ProblemFold {
+  readonly #folds = new Map<string, Fold>();
+
+  /** True when the problem was kept with its own place. */
+  add(problem: Problem): boolean {
+    const fold = this.#fold(problem.code);
+    const folded = problem.folded ?? 0;
+    if (fold.kept.length < placesPerCode && folded === 0) {
+      fold.kept.push(problem);
+      return true;
+    }
+    fold.tail ??= problem;
+    fold.beyond += 1 + folded;
+    return false;
+  }
+
+  /** True while a further problem of this code would keep its place: lets a scanner skip building messages. */
+  hasRoom(code: string): boolean {
+    const fold = this.#folds.get(code);
+    return fold === undefined || fold.kept.length < placesPerCode;
+  }
+
+  /** Counts one more of a code without a place; only after `add` has returned false for that code. */
+  count(code: string): void {
+    this.#fold(code).beyond++;
+  }
+
+  /** True once a problem stands for all later ones of this code, so that `count` is enough. */
+  isFull(code: string): boolean {
+    return this.#folds.get(code)?.tail !== undefined;
+  }
+
+  /** Only those that stand for many. */
+  tails(): Problem[] {
+    const tails: Problem[] = [];
+    for (const { tail, beyond } of this.#folds.values()) {
+      if (tail) tails.push(beyond > 1 ? { ...tail, folded: beyond - 1 } : tail);
+    }
+    return tails;
+  }
+
+  /** All, ordered by line; at most 101 for each code. */
+  problems(): Problem[] {
+    const all = [...this.#folds.values()].flatMap((fold) => fold.kept);
+    return [...all, ...this.tails()].sort(
+      (a, b) => a.range.line - b.range.line || a.range.column - b.range.column || (a.code < b.code ? -1 : 1),
+    );
+  }
+
+  /** How many there were, folded ones included. */
+  get total(): number {
+    let total = 0;
+    for (const fold of this.#folds.values()) total += fold.kept.length + fold.beyond;
+    return total;
+  }
+
+  save(): readonly Fold[] {
+    return structuredCopy([...this.#folds.values()]);
+  }
+
+  restore(state: readonly Fold[]): void {
+    this.#folds.clear();
+    for (const fold of structuredCopy(state)) this.#folds.set(fold.code, fold);
+  }
+
+  #fold(code: string): Fold {
+    let fold = this.#folds.get(code);
+    if (!fold) {
+      fold = { code, kept: [], tail: undefined, beyond: 0 };
+      this.#folds.set(code, fold);
+    }
+    return fold;
+  }
+}
+
+export type ProblemFoldState = ReturnType<ProblemFold['save']>;
+
+function structuredCopy(folds: readonly Fold[]): Fold[] {
+  return folds.map((fold) => ({ ...fold, kept: [...fold.kept] }));
+}
+
+/** Line and UTF-16 column (both from 1) of byte `at` in UTF-8 text whose line `line` begins at byte `start`. */
+export function placeOf(bytes: Uint8Array, start: number, at: number, line: number): { line: number; column: number } {
+  let column = 1;
+  for (let p = start; p < at; p++) {
+    const byte = bytes[p]!;
+    if (byte === 10) {
+      line++;
+      column = 1;
+    } else if (byte < 0x80 || byte >= 0xc0) column += byte >= 0xf0 ? 2 : 1;
+  }
+  return { line, column };
+}
+
+/** The range of bytes [from, to) in text whose line `line` begins at byte `start`. */
+export function rangeOf(bytes: Uint8Array, start: number, from: number, to: number, line: number): TextRange {
+  const begin = placeOf(bytes, start, from, line);
+  const end = placeOf(bytes, start, to, line);
+  return { line: begin.line, column: begin.column, endLine: end.line, endColumn: end.column };
+}
+
+const longestShownText = 40;
+
+/** The bytes as text for a message: shortened, control characters shown as such. */
+export function shownText(bytes: Uint8Array, from: number, to: number): string {
+  const text = new TextDecoder().decode(bytes.subarray(from, Math.min(to, from + 4 * longestShownText)));
+  const clean = [...text].map((c) =>
+    c < ' ' || c === '\u007f' ? `\\x${c.charCodeAt(0).toString(16).padStart(2, '0')}` : c,
+  );
+  return clean.length > longestShownText ? `${clean.slice(0, longestShownText).join('')}…` : clean.join('');
+}
+
+/** The message for one field; `name` is its column's. */
+export function fieldMessage(code: RowProblemCode, name: string, text: string): string {
+  switch (code) {
+    case 'infinite-reading':
+      return `Column '${name}': '${text}' is no finite number; the reading counts as missing. Leave the field empty where there is no reading.`;
+    case 'bad-time':
+      return `Column '${name}': '${text}' is no time stamp that can be read. Write it like 2026-03-02T18:04:00.25Z.`;
+    case 'unknown-phase':
+      return `Column '${name}': '${text}' is no phase; it counts as missing. Write recoat, expose or dwell, or leave the field empty.`;
+    default:
+      return `Column '${name}': '${text}' is not a number; the reading counts as missing. Write a decimal number such as -12.5, or leave the field empty.`;
+  }
+}
+
+export const rowMessages = {
+  short: (fields: number, columns: number): string =>
+    `The row has ${fields} of ${columns} fields and is skipped. Write every field, empty where there is no reading.`,
+  long: (fields: number, columns: number): string =>
+    `The row has ${fields} fields for ${columns} columns and is skipped. Remove what is too much, or quote a text that holds the delimiter.`,
+  unclosedQuote: `This quote is never closed; the line is skipped. Close it with a second quote, or write "" for a quote inside quoted text.`,
+  tooLong: `The line is longer than 16 MiB and is skipped. Check that the file is a text table with line breaks (LF or CR LF).`,
+  binary: `The line holds zero bytes, so it is not text, and is skipped. The file was probably cut off while it was written: copy it again from where it was recorded.`,
+  unfinished: (bytes: number): string =>
+    `The last line has no line break yet (${bytes} bytes) and is not read. If the log is complete, end it with a line break.`,
+};

@@ -1,0 +1,444 @@
+// Bytes of a table's body to blocks of rows, streaming: a plain byte loop that turns ordinary decimals into doubles
+// without making an object or a string for any field, and hands everything odd to a slower path. In: bytes in any
+// chunks, from the start of a line. Out: reused column-major blocks, and problems with their place. The result does not
+// depend on the chunking. Rules for bad rows stand in rowProblems.ts; RFC 4180 for quotes; what order rows must have in
+// time is rowGate.ts's business.
+import { wholeLine, type Problem, type TextRange } from '../problem.ts';
+import type { RowBlock } from './rowBlock.ts';
+import { FieldReader, incomplete, unclosed, type TableColumns } from './fieldReader.ts';
+import {
+  fieldMessage,
+  ProblemFold,
+  rangeOf,
+  rowMessages,
+  rowProblem,
+  shownText,
+  type RowProblemCode,
+} from './rowProblems.ts';
+
+const LF = 10;
+const CR = 13;
+const SPACE = 32;
+const TAB = 9;
+const QUOTE = 34;
+const MINUS = 45;
+const POINT = 46;
+
+/** Longest line that is read; a longer one is a problem and is passed over. */
+export const longestLineBytes = 16 * 1024 * 1024;
+/** Pushed bytes are taken in slices of this size, so that only the carried line can grow long. */
+const sliceBytes = 1024 * 1024;
+/** More columns than this are refused. */
+export const mostColumns = 131_072;
+/** Powers of ten that are exact as doubles and reach as far as the nine digits of the quick path. */
+const powers = Float64Array.from({ length: 16 }, (_, k) => 10 ** k);
+
+export interface ScannerOptions extends TableColumns {
+  /** Byte between fields. */
+  readonly delimiter: number;
+  /** What a comment line begins with, '' for none. */
+  readonly comment: string;
+  /** Most rows in a block; blockRowsFor(columns.length) keeps a block within about a mebibyte. */
+  readonly blockRows: number;
+  /** 1-based number of the line that the first pushed byte begins. */
+  readonly startLine: number;
+  /** Offset of the first pushed byte in the file. */
+  readonly startOffset: number;
+  /** The block is reused: copy what is to be kept. */
+  readonly onBlock: (block: RowBlock) => void;
+  readonly onProblem: (problem: Problem) => void;
+}
+
+/** What every reader of a table body does; foreign tables have their own behind it. */
+export interface TableScanner {
+  push(bytes: Uint8Array): void;
+  /** Hands out the rows read so far as a block, without ending. */
+  flush(): void;
+  /** Ends: last block, what is left unread, and the counts of folded problems. */
+  finish(): void;
+  /** Where reading would go on after the last whole line. */
+  readonly position: { readonly line: number; readonly offset: number };
+  /** Bytes pushed but not read, because their line has not ended. */
+  readonly unfinishedBytes: number;
+  /** A quote was seen anywhere: a scan begun at a guessed line start may then have begun inside a quoted field. */
+  readonly sawQuote: boolean;
+  /** Rows handed out and rows waiting in the block. */
+  readonly rows: number;
+  /** Problems beyond the kept places so far, one for each code; `finish` tells them too. */
+  foldedProblems(): readonly Problem[];
+}
+
+/** Rows in a block so that it takes about a mebibyte, whatever the number of columns. */
+export function blockRowsFor(columnCount: number): number {
+  return Math.max(8, Math.min(4096, Math.floor(131_072 / Math.max(1, columnCount))));
+}
+
+/** An empty block with room for `rows` rows and one more, which the gate may need for a row it held back. */
+export function emptyBlock(
+  columnCount: number,
+  rows: number,
+): RowBlock & { readonly values: Float64Array; readonly stride: number } {
+  // An odd number of cache lines between columns, so that neighbouring columns do not fall on the same cache set.
+  const stride = (Math.ceil((rows + 1) / 8) | 1) * 8;
+  const values = new Float64Array(stride * columnCount);
+  return {
+    rows: 0,
+    firstRow: 0,
+    columns: Array.from({ length: columnCount }, (_, c) => values.subarray(c * stride, (c + 1) * stride)),
+    lines: new Float64Array(rows + 1),
+    offsets: new Float64Array(rows + 1),
+    values,
+    stride,
+  };
+}
+
+export class RowScanner implements TableScanner {
+  readonly #options: ScannerOptions;
+  readonly #fields: FieldReader;
+  readonly #block: ReturnType<typeof emptyBlock>;
+  readonly #fold = new ProblemFold();
+  readonly #comment: Uint8Array;
+  #carry = new Uint8Array(0);
+  #carried = 0;
+  /** The carried record has an open quote, so its end is not the next line break. */
+  #openQuote = false;
+  /** Inside a line that is too long. */
+  #passing = false;
+  #sawQuote = false;
+  #firstRow = 0;
+  #line: number;
+  /** File offset of the first byte not yet read. */
+  #offset: number;
+  /** File offset of byte 0 of the bytes being scanned. */
+  #base = 0;
+  #finished = false;
+
+  constructor(options: ScannerOptions) {
+    const count = options.columns.length;
+    if (count < 1 || count > mostColumns) throw new RangeError(`columns: got ${count}, expected 1 to ${mostColumns}`);
+    if (options.blockRows < 1) throw new RangeError(`blockRows: got ${options.blockRows}, expected at least 1`);
+    this.#options = options;
+    this.#fields = new FieldReader(options, options.delimiter);
+    this.#block = emptyBlock(count, options.blockRows);
+    this.#comment = new TextEncoder().encode(options.comment);
+    this.#line = options.startLine;
+    this.#offset = options.startOffset;
+  }
+
+  get position(): { line: number; offset: number } {
+    return { line: this.#line, offset: this.#offset };
+  }
+
+  get unfinishedBytes(): number {
+    return this.#carried;
+  }
+
+  get sawQuote(): boolean {
+    return this.#sawQuote || this.#fields.sawQuote;
+  }
+
+  get rows(): number {
+    return this.#firstRow + this.#block.rows;
+  }
+
+  push(bytes: Uint8Array): void {
+    if (this.#finished) throw new Error('push after finish');
+    for (let from = 0; from < bytes.length; from += sliceBytes) {
+      this.#take(bytes.subarray(from, Math.min(bytes.length, from + sliceBytes)));
+    }
+  }
+
+  flush(): void {
+    const block = this.#block;
+    if (block.rows === 0) return;
+    const rows = block.rows;
+    block.firstRow = this.#firstRow;
+    this.#options.onBlock(block);
+    this.#firstRow += rows;
+    block.rows = 0;
+  }
+
+  finish(): void {
+    if (this.#finished) return;
+    if (this.#openQuote) {
+      this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, true);
+    }
+    this.flush();
+    this.#tellUnfinished();
+    for (const problem of this.#fold.tails()) this.#options.onProblem(problem);
+    this.#finished = true;
+  }
+
+  foldedProblems(): readonly Problem[] {
+    return this.#fold.tails();
+  }
+
+  #take(slice: Uint8Array): void {
+    let from = 0;
+    if (this.#passing) {
+      from = this.#passLine(slice);
+      if (from === slice.length) return;
+    }
+    if (this.#carried > 0) {
+      from = this.#finishCarried(slice, from);
+      if (from === slice.length) return;
+    }
+    const last = slice.lastIndexOf(LF);
+    if (last >= from) from = this.#scan(slice, from, last + 1, false);
+    if (from < slice.length) {
+      this.#openQuote = from <= last;
+      this.#append(slice, from, slice.length);
+    }
+  }
+
+  /** Completes the carried record with the beginning of `slice`; returns where the rest of the slice begins. */
+  #finishCarried(slice: Uint8Array, from: number): number {
+    const lineBreak = this.#openQuote ? slice.length - 1 : slice.indexOf(LF, from);
+    const to = lineBreak < 0 ? slice.length : lineBreak + 1;
+    this.#append(slice, from, to);
+    if (this.#openQuote) {
+      this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, false);
+      if (this.#carried > longestLineBytes) this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, true);
+    }
+    if (this.#carried > longestLineBytes) this.#dropCarried(lineBreak >= 0 && slice[to - 1] === LF);
+    else if (!this.#openQuote && lineBreak >= 0 && this.#carried > 0 && slice[to - 1] === LF) {
+      this.#readCarry(this.#carried, false);
+      if (this.#openQuote) return this.#finishCarried(slice, to);
+    }
+    return to;
+  }
+
+  /** Reads the carried bytes up to `end`, just behind a line break, and keeps what is left. */
+  #readCarry(end: number, final: boolean): void {
+    const read = this.#scan(this.#carry, 0, end, final);
+    this.#openQuote = read < end;
+    this.#carry.copyWithin(0, read, this.#carried);
+    this.#carried -= read;
+  }
+
+  #append(slice: Uint8Array, from: number, to: number): void {
+    const needed = this.#carried + to - from;
+    if (needed > this.#carry.length) {
+      const larger = new Uint8Array(Math.max(4096, needed, Math.min(2 * this.#carry.length, 2 * longestLineBytes)));
+      larger.set(this.#carry.subarray(0, this.#carried));
+      this.#carry = larger;
+    }
+    this.#carry.set(slice.subarray(from, to), this.#carried);
+    this.#carried = needed;
+  }
+
+  #dropCarried(ended: boolean): void {
+    const bytes = this.#carry.subarray(0, this.#carried);
+    if (bytes.includes(QUOTE)) this.#sawQuote = true;
+    if (bytes.includes(0)) this.#tell('binary-data', () => [wholeLine(this.#line), rowMessages.binary]);
+    else this.#tell('line-too-long', () => [wholeLine(this.#line), rowMessages.tooLong]);
+    this.#offset += this.#carried;
+    this.#carried = 0;
+    this.#carry = new Uint8Array(0);
+    if (ended) this.#line++;
+    else this.#passing = true;
+  }
+
+  /** Passes over the rest of a line that is too long; returns where the next line begins in `slice`. */
+  #passLine(slice: Uint8Array): number {
+    const lineBreak = slice.indexOf(LF);
+    const to = lineBreak < 0 ? slice.length : lineBreak + 1;
+    if (slice.subarray(0, to).includes(QUOTE)) this.#sawQuote = true;
+    this.#offset += to;
+    if (lineBreak >= 0) {
+      this.#passing = false;
+      this.#line++;
+    }
+    return to;
+  }
+
+  /**
+   * Reads records from bytes[from, end); bytes[end - 1] is a line break, which ends every loop below. Returns where
+   * reading stopped: `end`, or the start of a record whose quote is still open. Long, because it is the one hot loop:
+   * everything odd is left to methods.
+   */
+  #scan(bytes: Uint8Array, from: number, end: number, final: boolean): number {
+    const { values, stride, lines, offsets } = this.#block;
+    const delimiter = this.#options.delimiter;
+    const blockRows = this.#options.blockRows;
+    const fields = this.#fields;
+    const firstSpecial = fields.specialAfter(-1);
+    const last = this.#options.columns.length - 1;
+    const comment = this.#comment.length > 0 ? this.#comment[0]! : LF;
+    const base = this.#offset - from;
+    this.#base = base;
+    let row = this.#block.rows;
+    let line = this.#line;
+    let p = from;
+    while (p < end) {
+      const start = p;
+      let byte = bytes[p]!;
+      if (byte === LF || byte === CR || byte === comment || byte === SPACE || byte === TAB || byte === 0xef) {
+        p = this.#passOver(bytes, p, base + p === 0);
+        if (p > start) {
+          if (bytes[p - 1] === LF) line++;
+          continue;
+        }
+      }
+      let at = row;
+      let column = 0;
+      let special = firstSpecial;
+      for (;;) {
+        const field = p;
+        byte = bytes[p]!;
+        let mantissa = 0;
+        let digits = 0;
+        let scale = 0;
+        const negative = byte === MINUS;
+        if (negative) byte = bytes[++p]!;
+        if (column !== special) {
+          const first = p;
+          let digit = byte - 48;
+          while (digit >>> 0 < 10) {
+            mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+            digit = bytes[++p]! - 48;
+          }
+          digits = p - first;
+          if (digit === POINT - 48) {
+            const point = p;
+            digit = bytes[++p]! - 48;
+            while (digit >>> 0 < 10) {
+              mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+              digit = bytes[++p]! - 48;
+            }
+            scale = p - point - 1;
+            digits += scale;
+          }
+          byte = digit + 48;
+        }
+        if (digits > 0 && digits < 10 && (byte === delimiter || byte === LF || (byte === CR && bytes[p + 1] === LF))) {
+          const value = mantissa / powers[scale]!;
+          values[at] = negative ? -value : value;
+        } else {
+          p = fields.read(bytes, field, end, column, final);
+          if (p < 0) break;
+          values[at] = fields.value;
+          if (column === special) special = fields.specialAfter(column);
+          byte = bytes[p]!;
+        }
+        if (column < last && byte === delimiter) {
+          column++;
+          at += stride;
+          p++;
+          continue;
+        }
+        break;
+      }
+      if (p >= 0 && byte === CR) byte = bytes[++p]!;
+      if (p >= 0 && column === last && byte === LF && !fields.dirty) {
+        p++;
+        lines[row] = line;
+        offsets[row] = base + start;
+        line++;
+        row++;
+      } else {
+        this.#block.rows = row;
+        this.#line = line;
+        p = this.#oddRecord(bytes, start, p, end, column, final);
+        if (p < 0) {
+          this.#offset = base + start;
+          return start;
+        }
+        row = this.#block.rows;
+        line = this.#line;
+      }
+      if (row >= blockRows) {
+        this.#block.rows = row;
+        this.flush();
+        row = 0;
+      }
+    }
+    this.#block.rows = row;
+    this.#line = line;
+    this.#offset = base + p;
+    return p;
+  }
+
+  /** Where the blank or comment line at `from` ends, or a byte order mark; `from` where there is none of these. */
+  #passOver(bytes: Uint8Array, from: number, atFileStart: boolean): number {
+    if (bytes[from] === 0xef) {
+      return atFileStart && bytes[from + 1] === 0xbb && bytes[from + 2] === 0xbf ? from + 3 : from;
+    }
+    const comment = this.#comment;
+    if (comment.length > 0 && comment.every((byte, i) => bytes[from + i] === byte)) {
+      const lineBreak = bytes.indexOf(LF, from);
+      if (bytes.subarray(from, lineBreak).includes(QUOTE)) this.#sawQuote = true;
+      return lineBreak + 1;
+    }
+    let p = from;
+    while (bytes[p] === SPACE || bytes[p] === CR || (bytes[p] === TAB && this.#options.delimiter !== TAB)) p++;
+    return bytes[p] === LF ? p + 1 : from;
+  }
+
+  /**
+   * Ends a record that is not plain: `at` is where its last field ended (its index is `column`) or what `read` returned
+   * instead. Keeps or skips the row, tells its problems, and returns where the next record begins, or `incomplete`.
+   */
+  #oddRecord(bytes: Uint8Array, start: number, at: number, end: number, column: number, final: boolean): number {
+    const fields = this.#fields;
+    const columns = this.#options.columns.length;
+    let count = column + 1;
+    while (at >= 0 && bytes[at] !== LF) {
+      if (bytes[at] !== CR || bytes[at + 1] !== LF) {
+        count++;
+        at = fields.skip(bytes, at + 1, end, final);
+      } else at++;
+    }
+    if (at === incomplete) {
+      fields.reset();
+      return incomplete;
+    }
+    const line = this.#line;
+    const next = (at === unclosed ? bytes.indexOf(LF, fields.quoteAt) : at) + 1;
+    const record = (): TextRange => rangeOf(bytes, start, start, bytes[next - 2] === CR ? next - 2 : next - 1, line);
+    if (at === unclosed) {
+      const quote = fields.quoteAt;
+      this.#tell('unclosed-quote', () => [rangeOf(bytes, start, quote, quote + 1, line), rowMessages.unclosedQuote]);
+    } else if ((fields.dirty || count !== columns) && bytes.subarray(start, next).includes(0)) {
+      this.#tell('binary-data', () => [record(), rowMessages.binary]);
+    } else if (count < columns) {
+      this.#tell('short-row', () => [record(), rowMessages.short(count, columns)]);
+    } else if (count > columns) {
+      this.#tell('long-row', () => [record(), rowMessages.long(count, columns)]);
+    } else this.#keepOddRow(bytes, start);
+    for (let p = start; p < next; p++) if (bytes[p] === LF) this.#line++;
+    fields.reset();
+    return next;
+  }
+
+  #keepOddRow(bytes: Uint8Array, start: number): void {
+    const line = this.#line;
+    for (const { code, column, from, to } of this.#fields.troubles) {
+      this.#tell(code, () => [
+        rangeOf(bytes, start, from, to, line),
+        fieldMessage(code, this.#options.columns[column]!.name, shownText(bytes, from, to)),
+      ]);
+    }
+    const block = this.#block;
+    block.lines[block.rows] = line;
+    block.offsets[block.rows] = this.#base + start;
+    block.rows++;
+  }
+
+  #tellUnfinished(): void {
+    const bytes = this.#carry.subarray(0, this.#carried);
+    if (bytes.length === 0) return;
+    if (bytes.includes(0)) this.#tell('binary-data', () => [wholeLine(this.#line), rowMessages.binary]);
+    else this.#tell('unfinished-line', () => [wholeLine(this.#line), rowMessages.unfinished(bytes.length)]);
+  }
+
+  /** The place and message are made only while they are kept: a log of nothing but problems stays quick. */
+  #tell(code: RowProblemCode, describe: () => [TextRange, string]): void {
+    if (this.#fold.isFull(code)) {
+      this.#fold.count(code);
+      return;
+    }
+    const problem = rowProblem(code, ...describe());
+    if (this.#fold.add(problem)) this.#options.onProblem(problem);
+  }
+}
