@@ -1,0 +1,172 @@
+// Checks the header's plain values against the schema: missing, unknown and misspelt keys, wrong types, and quantities
+// with their units, dimensions and limits. What needs several fields at once is checked elsewhere.
+import { safeParse } from 'valibot';
+import type { BaseIssue } from 'valibot';
+import type { AnySchema, FieldNotes, Limits } from './field.ts';
+import { nearest } from './nearest.ts';
+import type { Finding, ProblemList } from './problemList.ts';
+import { dimensions, readQuantity } from './quantity.ts';
+import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
+import { choicesOf, entriesOf, notesOf, schemaAt, walk } from './schemaWalk.ts';
+import type { Path } from './yamlPlaces.ts';
+
+export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): void {
+  for (const issue of safeParse(schema, value).issues ?? []) shapeProblem(schema, issue, list);
+  walk(schema, value, (path, field, item) => {
+    unknownKeys(path, field, item, list);
+    const finding = valueFinding(notesOf(field), item);
+    if (finding) list.atValue(path, finding);
+  });
+}
+
+function shapeProblem(schema: AnySchema, issue: BaseIssue<unknown>, list: ProblemList): void {
+  const path = (issue.path ?? []).map((item) => item.key as string | number);
+  const field = schemaAt(schema, path);
+  const notes = field ? notesOf(field) : undefined;
+  const name = String(path.at(-1) ?? 'header');
+  if (issue.input === undefined) {
+    list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
+  } else if (issue.type === 'picklist') {
+    list.atValue(path, choiceFinding(name, issue.input, (field && choicesOf(field)) ?? []));
+  } else if (issue.type === 'string' && typeof issue.input === 'number') {
+    list.atValue(path, bareNumber(name, issue.input, notes));
+  } else if (issue.type === 'min_length') {
+    list.atValue(path, {
+      code: 'outline-too-short',
+      message: `'${name}' needs at least three corners; ${exampleOf(name, notes)}`,
+    });
+  } else {
+    const wanted = wording[issue.type] ?? issue.expected ?? 'something else';
+    list.atValue(path, { code: 'value-type', message: `'${name}' must be ${wanted}; ${exampleOf(name, notes)}` });
+  }
+}
+
+const wording: Readonly<Record<string, string>> = {
+  object: 'a set of keys with values',
+  record: 'a set of names with values',
+  array: 'a list',
+  tuple: 'a pair [x, y]',
+  string: 'text',
+  number: 'a number',
+  integer: 'a whole number',
+  boolean: 'true or false',
+};
+
+function exampleOf(name: string, notes: FieldNotes | undefined): string {
+  if (!notes) return `give '${name}'`;
+  return notes.example === undefined ? notes.meaning : `for example ${name}: ${notes.example}`;
+}
+
+function choiceFinding(name: string, input: unknown, choices: readonly string[]): Finding {
+  const near = typeof input === 'string' ? nearest(input, choices) : undefined;
+  return {
+    code: 'value-unknown',
+    message: `'${name}' cannot be '${String(input)}'; choose ${choices.join(', ')}`,
+    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+  };
+}
+
+/** A bare number where text is needed: either a quantity without its unit, or a name that reads as a number. */
+function bareNumber(name: string, input: number, notes: FieldNotes | undefined): Finding {
+  if (!notes?.dimension) {
+    return {
+      code: 'value-type',
+      message: `'${name}' must be text; put ${input} in quotes`,
+      fix: { title: 'Put it in quotes', newText: `'${input}'` },
+    };
+  }
+  return unitMissing(String(input), notes);
+}
+
+function unitMissing(number: string, { dimension, unit, meaning }: FieldNotes): Finding {
+  return {
+    code: 'unit-missing',
+    message: `${number} has no unit; write a ${dimension} with its unit, for example '${number} ${unit}' (${meaning})`,
+    ...(unit ? { fix: { title: `Read as ${number} ${unit}`, newText: `${number} ${unit}` } } : {}),
+  };
+}
+
+function unknownKeys(path: Path, field: AnySchema, value: unknown, list: ProblemList): void {
+  const entries = entriesOf(field);
+  if (!entries || typeof value !== 'object' || value === null || Array.isArray(value)) return;
+  const known = Object.keys(entries);
+  for (const key of Object.keys(value)) {
+    if (known.includes(key)) continue;
+    const near = nearest(
+      key,
+      known.filter((name) => !Object.hasOwn(value, name)),
+    );
+    list.atKey([...path, key], {
+      severity: near ? 'warning' : 'information',
+      code: 'key-unknown',
+      message: near
+        ? `'${key}' is not a key here and is not read; did you mean '${near}'?`
+        : `'${key}' is not a key here and is not read; known keys: ${known.join(', ')}`,
+      ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    });
+  }
+}
+
+function valueFinding(notes: FieldNotes | undefined, value: unknown): Finding | undefined {
+  if (!notes) return undefined;
+  if (typeof value === 'number') return notes.dimension ? undefined : limitFinding(notes.limits, value, String(value));
+  if (typeof value !== 'string' || !notes.dimension) return undefined;
+  const read = readQuantity(value, notes.dimension);
+  return read.ok ? limitFinding(notes.limits, read.si, value) : quantityFinding(value, read, notes, notes.dimension);
+}
+
+function limitFinding(limits: Limits | undefined, value: number, shown: string): Finding | undefined {
+  if (!limits) return undefined;
+  const { above = -Infinity, below = Infinity, from = -Infinity, notZero, code = 'out-of-range', remedy } = limits;
+  if (value > above && value < below && value >= from && !(notZero && value === 0) && Number.isFinite(value))
+    return undefined;
+  return { code, message: `${shown} cannot be right; ${remedy}` };
+}
+
+/** Why a text is no quantity of the dimension, and what to write. */
+export function quantityFinding(
+  text: string,
+  read: Exclude<QuantityResult, { ok: true }>,
+  notes: FieldNotes,
+  dimension: Dimension,
+): Finding {
+  if (!('unit' in read) && read.why === 'unit-missing')
+    return unitMissing(text.trim(), { unit: dimensions[dimension].customary, ...notes, dimension });
+  if (!('unit' in read)) {
+    const commaFixed = text.replace(',', '.');
+    const fixable = readQuantity(commaFixed, dimension).ok;
+    return {
+      code: 'quantity-syntax',
+      message: `'${text}' is no quantity; write a number with a decimal point and a unit${notes.example ? `, for example ${notes.example}` : ''}`,
+      ...(fixable ? { fix: { title: `Change to '${commaFixed}'`, newText: commaFixed } } : {}),
+    };
+  }
+  return unitFinding(
+    read.unit,
+    read.unitResult,
+    dimension,
+    (unit) => text.slice(0, text.lastIndexOf(read.unit)) + unit,
+  );
+}
+
+/** What is wrong with a unit; `rewrite` gives the text that stands where the problem is marked, with another unit. */
+export function unitFinding(
+  unit: string,
+  result: UnitResult,
+  dimension: Dimension,
+  rewrite: (unit: string) => string,
+): Finding {
+  if (!result.ok && result.why === 'dimension') {
+    const found = result.found ? `a ${result.found}` : 'something else';
+    return {
+      code: 'unit-mismatch',
+      message: `'${unit}' is ${found}, but a ${dimension} is needed here; use a unit such as ${dimensions[dimension].customary}`,
+    };
+  }
+  const near = result.ok ? undefined : result.suggestion;
+  return {
+    code: 'unit-unknown',
+    message: `the unit '${unit}' is not known${near ? `; did you mean '${near}'?` : `; use ${dimensions[dimension].customary}`}`,
+    ...(near ? { fix: { title: `Change to '${near}'`, newText: rewrite(near) } } : {}),
+  };
+}

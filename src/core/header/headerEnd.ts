@@ -1,0 +1,80 @@
+// Finds the end of a log's header (its `#` lines and the row of names) in the first bytes of a file, without reading on.
+// Bytes in, header text and its length in bytes out; parseHeader judges the text.
+import { wholeLine } from '../problem.ts';
+import type { Problem } from '../problem.ts';
+
+/** A header longer than this is none: bytes. */
+export const headerLimit = 4 * 1024 * 1024;
+
+export interface HeaderSplit {
+  readonly text: string;
+  /** Bytes taken by the text, the row of names and its line end included: rows start here. */
+  readonly bytes: number;
+  /** What the bytes alone show; parseHeader does not repeat it. */
+  readonly problems: readonly Problem[];
+}
+
+const [lineFeed, carriageReturn, numberSign, space, tab] = [10, 13, 35, 32, 9];
+
+/** 'need-more' until the row of names is complete. Call with all bytes from the start of the file. */
+export function splitHeader(bytes: Uint8Array): HeaderSplit | 'need-more' {
+  const start = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? 3 : 0;
+  const end = namesEnd(bytes, start);
+  if (end > 0) return split(bytes, end);
+  if (bytes.subarray(0, headerLimit).includes(0)) return split(bytes, Math.min(bytes.length, 4096));
+  if (bytes.length < headerLimit) return 'need-more';
+  return { text: '', bytes: 0, problems: [tooLong()] };
+}
+
+/** For a file that has ended: takes what there is. */
+export function finalHeader(bytes: Uint8Array): HeaderSplit {
+  const found = splitHeader(bytes);
+  return found === 'need-more' ? split(bytes, bytes.length) : found;
+}
+
+/** Offset after the row of names, 0 where it is not complete yet. */
+function namesEnd(bytes: Uint8Array, start: number): number {
+  const limit = Math.min(bytes.length, headerLimit);
+  for (let lineStart = start; lineStart < limit;) {
+    const lineEnd = bytes.indexOf(lineFeed, lineStart);
+    if (lineEnd < 0 || lineEnd >= limit) return 0;
+    if (bytes[lineStart] !== numberSign && !isBlank(bytes, lineStart, lineEnd)) return lineEnd + 1;
+    lineStart = lineEnd + 1;
+  }
+  return 0;
+}
+
+function isBlank(bytes: Uint8Array, from: number, to: number): boolean {
+  for (let at = from; at < to; at++) {
+    const byte = bytes[at];
+    if (byte !== space && byte !== tab && byte !== carriageReturn) return false;
+  }
+  return true;
+}
+
+function split(bytes: Uint8Array, end: number): HeaderSplit {
+  const text = new TextDecoder('utf-8').decode(bytes.subarray(0, end));
+  const bad = text.indexOf('\uFFFD');
+  return { text, bytes: end, problems: bad < 0 ? [] : [notUtf8(text, bad)] };
+}
+
+function notUtf8(text: string, at: number): Problem {
+  const before = text.slice(0, at);
+  const line = before.split('\n').length;
+  const column = at - before.lastIndexOf('\n');
+  return {
+    range: { line, column, endLine: line, endColumn: column + 1 },
+    severity: 'warning',
+    code: 'not-utf8',
+    message: 'a character here is not UTF-8, so names may not match; save the log as UTF-8',
+  };
+}
+
+function tooLong(): Problem {
+  return {
+    range: wholeLine(1),
+    severity: 'error',
+    code: 'header-too-long',
+    message: `no row of names within the first ${headerLimit / 1024 / 1024} MiB, so this is no strain log; check the file, or shorten its header`,
+  };
+}

@@ -1,0 +1,106 @@
+// A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
+// written. Problems' ranges are in the companion's text.
+import type { LogHeader, TableForm } from './logHeader.ts';
+import { namesOfRow } from './namesRow.ts';
+import type { ParsedHeader } from './parseHeader.ts';
+import { ProblemList } from './problemList.ts';
+import { checkDeclarations, rawColumns, resolveColumn } from './resolveColumns.ts';
+import { resolveHeader } from './resolveHeader.ts';
+import { companionSchema } from './schema.ts';
+import type { RawColumn, RawTable } from './schema.ts';
+import { sourceText } from './sourceText.ts';
+import { nearest } from './nearest.ts';
+import { yamlPlaces } from './yamlPlaces.ts';
+import { yamlProblems } from './yamlProblems.ts';
+
+/** How the table is written, as far as the companion says so readably; defaults for the rest. */
+export function tableFormOf(value: unknown): TableForm {
+  const raw = ((value as { table?: RawTable } | undefined)?.table ?? {}) as Record<string, unknown>;
+  const text = (key: string, otherwise: string): string => (typeof raw[key] === 'string' ? raw[key] : otherwise);
+  const delimiter = text('delimiter', ',').replace(/^(?:\\t|tab)$/i, '\t');
+  const decimal = text('decimal', '.') === ',' ? ',' : '.';
+  const skipLines = typeof raw.skip_lines === 'number' && raw.skip_lines >= 0 ? Math.floor(raw.skip_lines) : 0;
+  const timeFormat = text('time_format', '');
+  const plain = delimiter.length === 1 && delimiter.charCodeAt(0) < 128 && decimal === '.' && timeFormat === '';
+  return { delimiter, decimal, skipLines, comment: text('comment', '#'), timeFormat, plain };
+}
+
+/** How the table beside a companion is written; needed before its row of names can be found. */
+export function companionTable(yaml: string): TableForm {
+  const source = sourceText(yaml);
+  return tableFormOf(yamlPlaces(source, source.text).value);
+}
+
+/** `namesLineText` is the table's row of names, `fileName` the table's name for messages. */
+export function parseCompanion(yaml: string, namesLineText: string, fileName: string): ParsedHeader {
+  const source = sourceText(yaml);
+  const places = yamlPlaces(source, source.text.replaceAll('\r', ' '));
+  const list = new ProblemList(places);
+  const table = tableFormOf(places.value);
+  const names = namesOfRow(sourceText(namesLineText).text.replace(/\r?\n?$/, ''), table.delimiter).map(
+    (field) => field.name,
+  );
+  list.problems.push(...yamlProblems(source, places, ['channels']));
+  const stopped = list.problems.length > 0;
+  const resolved = resolveTable(names, table, fileName, list);
+  return {
+    header: stopped ? undefined : resolved,
+    problems: list.problems.sort((a, b) => a.range.line - b.range.line || a.range.column - b.range.column),
+    namesLine: table.skipLines + 1,
+    rangeOf: (path) => (places.nodeAt(path) ? places.valueRange(path) : undefined),
+    source: { source, schema: companionSchema, blockPath: [], places, columnNames: names },
+  };
+}
+
+function resolveTable(
+  names: readonly string[],
+  table: TableForm,
+  fileName: string,
+  list: ProblemList,
+): LogHeader | undefined {
+  const { value } = list.places;
+  if (typeof value !== 'object' || value === null) {
+    list.atKey([], {
+      code: 'strain-log-missing',
+      message: "the companion header is empty; give 'strain_log: 1', cells, channels and table",
+    });
+    return undefined;
+  }
+  const columnsPath = ['table', 'columns'];
+  const declared = rawColumns((value as { table?: RawTable }).table?.columns);
+  checkDeclarations(columnsPath, declared, list);
+  declared.forEach((column, index) => {
+    if (!names.includes(column.name)) unknownColumn(column, index, names, fileName, list);
+  });
+  const columns = names.map((name) =>
+    resolveColumn(
+      name,
+      declared.find((column) => column.name === name),
+    ),
+  );
+  const timeIsText = declared.some((column) => column.name === 'time' && column.datatype === 'string');
+  return resolveHeader({
+    schema: companionSchema,
+    value,
+    path: [],
+    columnsPath,
+    columns,
+    table: { ...table, plain: table.plain && !timeIsText },
+    list,
+  });
+}
+
+function unknownColumn(
+  column: RawColumn,
+  index: number,
+  names: readonly string[],
+  fileName: string,
+  list: ProblemList,
+): void {
+  const near = nearest(column.name, names);
+  list.atValue(['table', 'columns', index, 'name'], {
+    code: 'column-unknown',
+    message: `${fileName} has no column '${column.name}'${near ? `; did you mean '${near}'?` : `; its columns are ${names.join(', ')}. If these look wrong, check table: delimiter and skip_lines`}`,
+    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+  });
+}

@@ -1,0 +1,202 @@
+// The measured channels: each joined to its column, cell and plane, its gains taken from itself, else from
+// channel_defaults, else from the stated default, and its column's unit checked against its kind.
+// Defaults: silica fibre, effective photo-elastic coefficient 0.22 (Kersey et al., J. Lightwave Technol. 15, 1997), strain
+// coefficient 0.78 and thermal coefficient 6.45e-6 1/K of a free fibre at 1550 nm (193.414 THz); expansion of the glass
+// 0.55e-6 1/K, so that at constant length 0.78 * 0.55e-6 1/K is taken off. All from memory of the publications.
+import { unitFinding } from './checkShape.ts';
+import type { Cell, Channel, ChannelKind, Column, Plane } from './logHeader.ts';
+import { nearest } from './nearest.ts';
+import type { ProblemList } from './problemList.ts';
+import { unitScale } from './quantity.ts';
+import type { Dimension } from './quantity.ts';
+import { siOf } from './resolvePlate.ts';
+import type { RawChannel, RawStrainLog } from './schema.ts';
+import type { Path } from './yamlPlaces.ts';
+
+/** What the channels are joined to. `planeNames` and `cellNames` hold the faulty ones too, so as not to accuse twice. */
+export interface ChannelContext {
+  readonly columns: readonly Column[];
+  readonly cells: readonly Cell[];
+  readonly planes: readonly Plane[];
+  readonly cellNames: readonly string[];
+  readonly planeNames: readonly string[];
+  /** Path of the block that declares the columns, and of the strain_log block. */
+  readonly columnsPath: Path;
+  readonly path: Path;
+  readonly list: ProblemList;
+  readonly lineOf: (path: Path) => number;
+}
+
+const dimensionOfKind: Readonly<Record<ChannelKind, Dimension>> = {
+  temperature: 'temperature',
+  bragg: 'length',
+  'spectral-shift': 'frequency',
+  strain: 'strain',
+};
+
+export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Channel[] {
+  const channels: Channel[] = [];
+  for (const [name, channel] of Object.entries(raw.channels)) {
+    const path = [...context.path, 'channels', name];
+    if (typeof channel !== 'object' || channel === null || context.list.spoilt(path)) continue;
+    const merged = withDefaults(channel, raw.channel_defaults);
+    const column = columnOf(name, path, context);
+    checkUnit(context.columns[column], merged, path, context);
+    const cell = cellOf(merged, path, context);
+    const plane = planeOf(merged, path, context);
+    checkNeeds(merged, path, context.list);
+    if (context.list.spoilt(path) || (merged.cell !== undefined && cell < 0) || plane === undefined) continue;
+    channels.push({ name, column, cell, plane, line: context.lineOf(path), ...constantsOf(merged) });
+  }
+  return channels;
+}
+
+function withDefaults(channel: RawChannel, defaults: RawStrainLog['channel_defaults']): RawChannel {
+  const ofKind = channel.kind === 'temperature' ? undefined : defaults?.[channel.kind];
+  return { ...ofKind, ...channel };
+}
+
+function columnOf(name: string, path: Path, { columns, list }: ChannelContext): number {
+  const index = columns.findIndex((column) => column.name === name);
+  if (index < 0) {
+    const near = nearest(
+      name,
+      columns.map((column) => column.name),
+    );
+    list.atKey(path, {
+      code: 'column-unknown',
+      message: `the table has no column '${name}', so this channel is left out${near ? `; did you mean '${near}'?` : '; name it as the column is named'}`,
+      ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    });
+  }
+  return index;
+}
+
+function checkUnit(column: Column | undefined, { kind }: RawChannel, path: Path, context: ChannelContext): void {
+  if (!column) return;
+  const dimension = dimensionOfKind[kind];
+  const result = unitScale(column.unit, dimension);
+  if (result.ok) return;
+  const index = context.columns.indexOf(column);
+  const columnPath = [...context.columnsPath, index];
+  if (column.unit === '') {
+    context.list.at(context.list.places.valueRange(columnPath), path, {
+      code: 'unit-missing',
+      message: `the column '${column.name}' has no unit, but a ${kind} channel needs a ${dimension}; add it, for example unit: ${usualColumnUnit[kind]}`,
+    });
+    return;
+  }
+  context.list.at(
+    context.list.places.valueRange([...columnPath, 'unit']),
+    path,
+    unitFinding(column.unit, result, dimension, (unit) => unit),
+  );
+}
+
+const usualColumnUnit: Readonly<Record<ChannelKind, string>> = {
+  temperature: 'deg_C',
+  bragg: 'nm',
+  'spectral-shift': 'GHz',
+  strain: 'um/m',
+};
+
+function cellOf(channel: RawChannel, path: Path, { cells, cellNames, list }: ChannelContext): number {
+  if (channel.cell === undefined) {
+    if (channel.kind !== 'temperature' && !channel.strain_free) {
+      list.atKey(path, {
+        code: 'cell-missing',
+        message: 'a strain-bearing channel belongs to a cell; add cell: with its name',
+      });
+    }
+    return -1;
+  }
+  if (!cellNames.includes(channel.cell)) unknownName('cell', channel.cell, cellNames, [...path, 'cell'], list);
+  return cells.findIndex((cell) => cell.name === channel.cell);
+}
+
+/** -1 where the log names no planes, or the channel needs none; undefined where the plane cannot be told. */
+function planeOf(channel: RawChannel, path: Path, { planes, planeNames, list }: ChannelContext): number | undefined {
+  if (channel.kind === 'temperature' || channel.strain_free) return -1;
+  if (channel.plane === undefined) {
+    if (planeNames.length > 1) {
+      list.atKey(path, {
+        code: 'plane-missing',
+        message: `with more than one plane a strain-bearing channel names its own; add plane: ${planeNames.join(' or ')}`,
+      });
+      return undefined;
+    }
+    return planes.length - 1;
+  }
+  if (!planeNames.includes(channel.plane)) unknownName('plane', channel.plane, planeNames, [...path, 'plane'], list);
+  const index = planes.findIndex((plane) => plane.name === channel.plane);
+  return index < 0 ? undefined : index;
+}
+
+function unknownName(
+  what: 'cell' | 'plane',
+  name: string,
+  names: readonly string[],
+  path: Path,
+  list: ProblemList,
+): void {
+  const near = nearest(name, names);
+  list.atValue(path, {
+    code: `${what}-unknown`,
+    message: `no ${what} '${name}' is declared under ${what}s, so this channel is left out${near ? `; did you mean '${near}'?` : `; declare it, or name one of: ${names.join(', ') || 'none yet'}`}`,
+    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+  });
+}
+
+/** What a kind needs, and keys that it does not use. */
+function checkNeeds(channel: RawChannel, path: Path, list: ProblemList): void {
+  const { kind } = channel;
+  if (kind !== 'temperature' && !channel.strain_free && channel.direction === undefined) {
+    list.atKey(path, {
+      code: 'direction-missing',
+      message: 'a strain-bearing channel needs the direction of its fibre; add for example direction: 45 deg',
+    });
+  }
+  if (kind === 'bragg' && channel.rest === undefined) {
+    list.atKey(path, {
+      code: 'rest-missing',
+      message: 'a bragg channel needs its wavelength without strain; add for example rest: 1550.120 nm',
+    });
+  }
+}
+
+function constantsOf(channel: RawChannel): Omit<Channel, 'name' | 'column' | 'cell' | 'plane' | 'line'> {
+  const { kind } = channel;
+  const strainFree = channel.strain_free ?? false;
+  return {
+    kind,
+    directionRad: kind === 'temperature' ? NaN : siOf(channel.direction, 'angle', NaN),
+    rest:
+      kind === 'bragg'
+        ? siOf(channel.rest, 'length', NaN)
+        : kind === 'spectral-shift'
+          ? siOf(channel.rest, 'frequency', 0)
+          : 0,
+    ...gainsOf(channel, strainFree),
+    compensated: kind === 'strain' && (channel.compensated ?? false),
+    strainFree,
+  };
+}
+
+function gainsOf(channel: RawChannel, strainFree: boolean): { strainGain: number; thermalGain: number } {
+  switch (channel.kind) {
+    case 'bragg':
+      return {
+        strainGain: channel.strain_gain ?? 0.78,
+        thermalGain: siOf(channel.thermal_gain, 'per kelvin', strainFree ? 6.93e-6 : 6.5e-6),
+      };
+    case 'spectral-shift':
+      return {
+        strainGain: siOf(channel.strain_slope, 'frequency per strain', -0.1509e15),
+        thermalGain: siOf(channel.thermal_slope, 'frequency per kelvin', strainFree ? -1.248e9 : -1.165e9),
+      };
+    case 'strain':
+      return { strainGain: 1, thermalGain: 0 };
+    case 'temperature':
+      return { strainGain: 0, thermalGain: 0 };
+  }
+}

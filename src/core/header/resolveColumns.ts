@@ -1,0 +1,88 @@
+// The table's columns from the declarations (ECSV `datatype`, or a companion's `table.columns`) and the row of names.
+// Units are turned to SI scales here; what a channel's unit must be is checked with the channel.
+import type { Column } from './logHeader.ts';
+import { nearest } from './nearest.ts';
+import type { NameField } from './namesRow.ts';
+import type { ProblemList } from './problemList.ts';
+import { dimensions, unitScale } from './quantity.ts';
+import type { Dimension } from './quantity.ts';
+import type { RawColumn } from './schema.ts';
+import { rangeBetween } from './sourceText.ts';
+import type { SourceText } from './sourceText.ts';
+import type { Path } from './yamlPlaces.ts';
+
+export const ecsvTypes = [
+  ...['bool', 'int8', 'int16', 'int32', 'int64', 'uint8', 'uint16', 'uint32', 'uint64'],
+  ...['float16', 'float32', 'float64', 'float128', 'complex64', 'complex128', 'complex256', 'string'],
+];
+
+/** A declared column as the header's text has it. */
+export function rawColumns(value: unknown): RawColumn[] {
+  return Array.isArray(value) ? value.filter((item): item is RawColumn => typeof item?.name === 'string') : [];
+}
+
+export function resolveColumn(name: string, raw: RawColumn | undefined): Column {
+  const unit = raw?.unit ?? '';
+  const dimension = (Object.keys(dimensions) as Dimension[]).find((each) => unitScale(unit, each).ok);
+  const result = dimension === undefined || unit === '' ? undefined : unitScale(unit, dimension);
+  const { scale, offset } = result?.ok ? result : { scale: 1, offset: 0 };
+  return { name, unit, datatype: raw?.datatype ?? raw?.type ?? 'float64', toSiScale: scale, toSiOffset: offset };
+}
+
+/** Types that ECSV does not know, and names declared twice. */
+export function checkDeclarations(path: Path, columns: readonly RawColumn[], list: ProblemList): void {
+  const seen = new Set<string>();
+  columns.forEach((column, index) => {
+    const typeKey = column.datatype === undefined ? 'type' : 'datatype';
+    const datatype = column.datatype ?? column.type;
+    if (datatype !== undefined && !ecsvTypes.includes(datatype)) {
+      const near = nearest(datatype, ecsvTypes);
+      list.atValue([...path, index, typeKey], {
+        code: 'datatype-unknown',
+        message: `'${datatype}' is no ECSV datatype; use float64, int32 or string`,
+        ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+      });
+    }
+    if (seen.has(column.name)) {
+      list.atValue([...path, index, 'name'], {
+        code: 'column-duplicate',
+        message: `the column '${column.name}' is declared twice; give every column its own name`,
+      });
+    }
+    seen.add(column.name);
+  });
+}
+
+/** The row of names must match the declared columns, name by name. */
+export function checkNamesRow(
+  source: SourceText,
+  lineStart: number,
+  fields: readonly NameField[],
+  columns: readonly RawColumn[],
+  path: Path,
+  list: ProblemList,
+): void {
+  const rangeOf = (field: NameField) => rangeBetween(source, lineStart + field.from, lineStart + field.to);
+  fields.forEach((field, index) => {
+    const declared = columns[index]?.name;
+    if (declared === field.name) return;
+    if (declared === undefined) {
+      list.at(rangeOf(field), path, {
+        code: 'names-mismatch',
+        message: `the row of names has '${field.name}' as column ${index + 1}, which datatype does not declare; add it to datatype`,
+      });
+      return;
+    }
+    list.at(rangeOf(field), path, {
+      code: 'names-mismatch',
+      message: `column ${index + 1} is '${field.name}' here but '${declared}' in datatype; make them the same`,
+      fix: { title: `Change to '${declared}'`, newText: declared },
+    });
+  });
+  columns.slice(fields.length).forEach((column, index) => {
+    list.atKey([...path, fields.length + index], {
+      code: 'names-mismatch',
+      message: `datatype declares '${column.name}', but the row of names ends before it; add it to the row of names`,
+    });
+  });
+}

@@ -1,0 +1,181 @@
+// From the header's plain values to the LogHeader that all else reads: checks that need several fields, defaults, SI.
+// An error in one channel, cell, plane, part or derived series leaves that item out; any other error stops the analysis.
+import { checkShape } from './checkShape.ts';
+import { checkLayout } from './checkLayout.ts';
+import { checkRosettes } from './checkRosettes.ts';
+import type { AnySchema } from './field.ts';
+import type { Column, LogHeader, TableForm } from './logHeader.ts';
+import { nearest } from './nearest.ts';
+import type { ProblemList } from './problemList.ts';
+import { unitScale } from './quantity.ts';
+import { resolveChannels } from './resolveChannels.ts';
+import { resolveCells, resolveParts, resolvePlanes } from './resolveLayout.ts';
+import { resolvePlate, siOf } from './resolvePlate.ts';
+import { formatVersion } from './schema.ts';
+import type { RawStrainLog } from './schema.ts';
+import { unitFinding } from './checkShape.ts';
+import type { Path } from './yamlPlaces.ts';
+
+export interface ResolveInput {
+  readonly schema: AnySchema;
+  /** All of the YAML; `path` leads to the strain_log block in it, `columnsPath` to the declared columns. */
+  readonly value: unknown;
+  readonly path: Path;
+  readonly columnsPath: Path;
+  readonly columns: readonly Column[];
+  readonly table: TableForm;
+  readonly list: ProblemList;
+}
+
+/** Blocks whose items can be left out one by one. */
+const itemBlocks = ['channels', 'cells', 'planes', 'parts', 'derived'];
+
+export function resolveHeader(input: ResolveInput): LogHeader | undefined {
+  const { schema, value, path, list } = input;
+  checkShape(schema, value, list);
+  const raw = path.reduce<unknown>(
+    (at, key) => (at as Record<string, unknown> | undefined)?.[key],
+    value,
+  ) as RawStrainLog;
+  if (!isRecord(raw) || !isRecord(raw.cells) || !isRecord(raw.channels)) return undefined;
+  checkVersion(raw, path, list);
+  const planes = resolvePlanes(records(raw.planes), [...path, 'planes'], list);
+  const cells = resolveCells(raw.cells, [...path, 'cells'], list);
+  const parts = resolveParts(records(raw.parts), [...path, 'parts'], list);
+  const roles = rolesOf(raw, input);
+  const channels = resolveChannels(raw, {
+    ...input,
+    cells,
+    planes,
+    cellNames: Object.keys(raw.cells),
+    planeNames: Object.keys(raw.planes ?? {}),
+    lineOf: (at) => list.places.keyRange(at).line,
+  });
+  const datum = datumOf(raw.datum, [...path, 'datum'], list);
+  const reach = reachOf(cells, parts);
+  const plate = resolvePlate(records(raw.plate), reach, [...path, 'plate'], list);
+  const header: LogHeader = {
+    build: {
+      name: raw.build?.name ?? '',
+      started: raw.build?.started ?? '',
+      layerHeightM: siOf(raw.build?.layer_height, 'length', NaN),
+      plannedLayers: raw.build?.planned_layers ?? 0,
+    },
+    plate,
+    planes,
+    cells,
+    channels,
+    columns: input.columns,
+    roles,
+    datum,
+    parts,
+    recoaterDirectionRad: siOf(raw.recoater?.direction, 'angle', NaN),
+    detection: {
+      falseAlarmHours: siOf(raw.detection?.false_alarm_budget, 'time', 200 * 3600) / 3600,
+      smallestJump: siOf(raw.detection?.smallest_jump, 'strain', 5e-6),
+      mute: raw.detection?.mute ?? [],
+    },
+    derived: derivedOf(raw, input),
+    table: input.table,
+  };
+  checkLayout(header, raw, path, list);
+  checkRosettes(header, path, list);
+  if (channels.length === 0 && !list.problems.some((problem) => problem.severity === 'error')) {
+    list.atKey([...path, 'channels'], {
+      code: 'channels-missing',
+      message: 'no channel is declared; name at least one measured column under channels',
+    });
+  }
+  return channels.length === 0 || stops(path, list) ? undefined : header;
+}
+
+function stops(path: Path, list: ProblemList): boolean {
+  return list.errorPaths().some((at) => {
+    const block = at[path.length];
+    const inBlock =
+      path.every((key, index) => at[index] === key) && typeof block === 'string' && itemBlocks.includes(block);
+    return !(inBlock && at.length > path.length + 1);
+  });
+}
+
+function isRecord(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** Undefined where the block is no map: that has been reported by the schema. */
+function records<T>(value: T): T | undefined {
+  return isRecord(value) ? value : undefined;
+}
+
+function checkVersion(raw: RawStrainLog, path: Path, list: ProblemList): void {
+  if (typeof raw.strain_log === 'number' && raw.strain_log !== formatVersion) {
+    list.atValue([...path, 'strain_log'], {
+      code: 'version-unknown',
+      message: `this is version ${raw.strain_log} of the header; version ${formatVersion} is known here, so use a newer release or write version ${formatVersion}`,
+    });
+  }
+}
+
+function rolesOf(raw: RawStrainLog, { columns, columnsPath, path, list }: ResolveInput): LogHeader['roles'] {
+  const names = columns.map((column) => column.name);
+  const find = (role: 'time' | 'layer' | 'phase'): number => {
+    const named = raw.columns?.[role];
+    const index = names.indexOf(named ?? role);
+    if (index < 0 && typeof named === 'string') {
+      const near = nearest(named, names);
+      list.atValue([...path, 'columns', role], {
+        code: 'column-unknown',
+        message: `the table has no column '${named}'${near ? `; did you mean '${near}'?` : `; its columns are ${names.join(', ')}`}`,
+        ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+      });
+    }
+    return index;
+  };
+  const roles = { time: find('time'), layer: find('layer'), phase: find('phase') };
+  const time = columns[roles.time];
+  if (!time && raw.columns?.time === undefined) {
+    list.atKey(columnsPath, {
+      code: 'time-missing',
+      message:
+        'the table has no column named time; add one in seconds, or say which column it is with columns: {time: name}',
+    });
+  } else if (time && time.unit !== '' && time.datatype !== 'string') {
+    const result = unitScale(time.unit, 'time');
+    if (!result.ok)
+      list.atValue(
+        [...columnsPath, roles.time, 'unit'],
+        unitFinding(time.unit, result, 'time', (unit) => unit),
+      );
+  }
+  return roles;
+}
+
+function datumOf(raw: RawStrainLog['datum'], path: Path, list: ProblemList): LogHeader['datum'] {
+  if (raw === undefined || list.spoilt(path)) return undefined;
+  const [fromS, toS] = [siOf(raw.from, 'time', NaN), siOf(raw.to, 'time', NaN)];
+  if (fromS >= toS) {
+    list.atValue(path, {
+      code: 'datum-empty',
+      message: `the datum ends (${raw.to}) no later than it starts (${raw.from}); make 'to' later than 'from'`,
+    });
+  }
+  return { fromS, toS };
+}
+
+function reachOf(cells: LogHeader['cells'], parts: LogHeader['parts']): readonly [number, number] {
+  const points = [...cells.map((cell) => [cell.xM, cell.yM] as const), ...parts.flatMap((part) => part.outlineM)];
+  return [0, 1].map((axis) => Math.max(1e-3, ...points.map((at) => at[axis as 0 | 1]))) as [number, number];
+}
+
+function derivedOf(raw: RawStrainLog, { columns, path, list }: ResolveInput): LogHeader['derived'] {
+  return Object.entries(records(raw.derived) ?? {}).flatMap(([name, expression]) => {
+    const at = [...path, 'derived', name];
+    if (columns.some((column) => column.name === name)) {
+      list.atKey(at, {
+        code: 'derived-name-taken',
+        message: `a column is named '${name}' already, so this series is left out; choose another name`,
+      });
+    }
+    return list.spoilt(at) ? [] : [{ name, expression }];
+  });
+}

@@ -1,0 +1,55 @@
+// What the YAML reader could not make sense of, as problems in our words.
+import type { Problem } from '../problem.ts';
+import { rangeBetween } from './sourceText.ts';
+import type { SourceText } from './sourceText.ts';
+import type { Path, YamlPlaces } from './yamlPlaces.ts';
+
+/** `channelsPath` leads to the channels, whose double names have a code of their own. */
+export function yamlProblems(source: SourceText, places: YamlPlaces, channelsPath: Path): Problem[] {
+  const channels = places.valueSpan(channelsPath);
+  const found = places.document.errors.map(({ code, pos, message }): Problem => {
+    const end = Math.max(pos[1], pos[0] + 1);
+    const range = rangeBetween(source, pos[0], Math.min(end, source.text.length));
+    if (code !== 'DUPLICATE_KEY') {
+      return {
+        range,
+        severity: 'error',
+        code: 'yaml-syntax',
+        message: `the header is no valid YAML here: ${remedyOf(code, message)}`,
+      };
+    }
+    const key = /^[^\s:]+/.exec(source.text.slice(pos[0]))?.[0] ?? '';
+    const inChannels = channels !== undefined && pos[0] >= channels[0] && pos[0] < channels[1];
+    return {
+      range: rangeBetween(source, pos[0], pos[0] + key.length),
+      severity: 'error',
+      code: inChannels ? 'channel-duplicate' : 'key-duplicate',
+      message: `'${key}' stands here twice; remove one or give it its own name`,
+    };
+  });
+  if (places.value === undefined && found.length === 0) {
+    found.push({
+      range: rangeBetween(source, 0, 0),
+      severity: 'error',
+      code: 'yaml-syntax',
+      message: 'the header refers to itself too often (YAML aliases); write the values out',
+    });
+  }
+  return found;
+}
+
+const remedies: Readonly<Record<string, string>> = {
+  TAB_AS_INDENT: 'a tab stands where spaces are needed; indent with spaces',
+  BAD_INDENT: 'the line is not indented like its neighbours; give lines of one block the same indentation',
+  MISSING_CHAR:
+    'a character is missing; close every { [ and quote, and put a space after each colon and a comma between entries',
+  UNEXPECTED_TOKEN:
+    'something stands here that does not belong; look for a missing comma, colon or closing bracket before it',
+  BLOCK_IN_FLOW: 'indented lines stand inside { } or [ ]; close the bracket first',
+  BLOCK_AS_IMPLICIT_KEY: "a value follows a value; put quotes around text that holds ': '",
+  BAD_ALIAS: "'*' starts a reference in YAML; put quotes around the text",
+};
+
+function remedyOf(code: string, message: string): string {
+  return remedies[code] ?? message.replace(/ at line \d+.*$/s, '');
+}
