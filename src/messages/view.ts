@@ -1,6 +1,15 @@
 // What crosses between the extension and the view's page. Requests (with a reply) go through channel.ts;
 // the rest are one-way notices. The page says `ready` first and is then told everything.
+// The editor carries messages as JSON, which has no NaN: both ends pass each through wire.ts (toWire, fromWire).
+// The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
+// (ViewState), data-nonce is for style elements that a library makes.
 import type { AnalysisCalls, LogSummary } from './analysis.ts';
+
+/** What a page leaves with the editor for the next start, besides what it wants for itself. */
+export interface ViewState {
+  /** The `data-log` of the page. */
+  readonly log: string;
+}
 
 /** One-way, extension to page. */
 export type ToView =
