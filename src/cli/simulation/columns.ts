@@ -21,7 +21,7 @@ const none = { unit: '', decimals: 0, cell: -1, plane: -1, directionRad: NaN, re
 
 export function columnsOf(scenario: Scenario): SimulatedColumn[] {
   const { fibres, temperature, cells, planes, rateHz } = scenario;
-  const timeDecimals = Math.max(scenario.timeJitterS > 0 ? 3 : 1, Math.ceil(Math.log10(rateHz)) + 1);
+  const timeDecimals = Math.max(scenario.timeJitterS > 0 || rateHz > 1 ? 3 : 1, Math.ceil(Math.log10(rateHz)) + 1);
   const columns: SimulatedColumn[] = [
     { ...none, name: 'time', role: 'time', unit: 's', datatype: 'float64', decimals: timeDecimals },
     { ...none, name: 'layer', role: 'layer', datatype: 'int32' },
