@@ -2,7 +2,7 @@
 // What is given here stands above what the log's header says.
 import { eventKinds } from '../core/change/events.ts';
 import { UsageError } from './command.ts';
-import type { AnalysisSettings } from '../core/session.ts';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 
 export const settingOptions = {
   'false-alarm-budget': { type: 'string' },

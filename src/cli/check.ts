@@ -1,0 +1,105 @@
+// `underplate check`: what is wrong with logs and what happened in them, in the format asked for.
+import { onlyNew } from './against.ts';
+import { analyse as analyseFile } from './analyse.ts';
+import type { Analyse } from './analyse.ts';
+import { checkLogs } from './checkLogs.ts';
+import type { CheckedLog } from './checkLogs.ts';
+import { UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
+import { findLogs } from './findLogs.ts';
+import { findingsOf, rank } from './finding.ts';
+import { formatGithub } from './formatGithub.ts';
+import { formatJson } from './formatJson.ts';
+import { formatSarif } from './formatSarif.ts';
+import { formatText } from './formatText.ts';
+import { writeOutput } from './output.ts';
+import { readSettings, settingOptions, settingUsage } from './settings.ts';
+
+const formats = ['text', 'json', 'sarif', 'github', 'markdown'] as const;
+const levels = ['error', 'warning', 'never'] as const;
+
+const usage = `Usage: underplate check [OPTIONS] LOG…
+
+Tells what is wrong with each log and what happened in the build, and at which line. LOG is a file, a folder (all
+*.strain.csv in it) or a pattern in quotes, as 'logs/**/*.strain.csv'. An event judged false-alarm in the log's notes is
+shown but does not count.
+
+  --format FORMAT     ${formats.join(', ')} (text where not given)
+  --output FILE       write there instead of to the terminal
+  --fail-on LEVEL     ${levels.join(', ')}: exit with 1 on a finding of that level or worse (error where not given)
+  --against REF       only what is new against that git revision
+
+${settingUsage}
+
+Exit code: 0 nothing at or above the level, 1 findings, 2 unreadable log or wrong usage.`;
+
+const options = {
+  format: { type: 'string', default: 'text' },
+  output: { type: 'string', short: 'o' },
+  'fail-on': { type: 'string', default: 'error' },
+  against: { type: 'string' },
+  ...settingOptions,
+} as const;
+
+export const checkCommand: Command = makeCheckCommand(analyseFile);
+
+/** The command over a given analysis; tests give their own. */
+export function makeCheckCommand(analyse: Analyse): Command {
+  return {
+    name: 'check',
+    summary: 'what is wrong with logs and what happened in them',
+    usage,
+    run: (argv, io) => check(argv, io, analyse),
+  };
+}
+
+async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise<ExitCode> {
+  const { values, positionals } = parseArguments(argv, options);
+  const format = oneOf('--format', formats, values.format);
+  const failOn = oneOf('--fail-on', levels, values['fail-on']);
+  const settings = readSettings(values);
+  if (positionals.length === 0) throw new UsageError('name at least one log');
+  const paths = await findLogs(positionals, io.cwd);
+  const all = await checkLogs(paths, { settings, analyse, io });
+  const logs = values.against === undefined ? all : await onlyNew(all, values.against, { settings, analyse, io });
+  await writeOutput(formatted(format, logs, io, values.output), values.output, io);
+  return exitCode(logs, failOn, io.cwd);
+}
+
+function formatted(
+  format: (typeof formats)[number],
+  logs: readonly CheckedLog[],
+  io: Io,
+  output: string | undefined,
+): string {
+  switch (format) {
+    case 'json':
+      return formatJson(logs, io.cwd);
+    case 'sarif':
+      return formatSarif(logs, io.cwd);
+    case 'github':
+      return formatGithub(logs, io.cwd);
+    default:
+      return formatText(logs, { cwd: io.cwd, colour: output === undefined && inColour(io) });
+  }
+}
+
+function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], cwd: string): ExitCode {
+  if (logs.some(({ failure }) => failure !== '')) return 2;
+  if (failOn === 'never') return 0;
+  const worst = levels.indexOf(failOn);
+  const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= worst));
+  return counts ? 1 : 0;
+}
+
+/** As https://no-color.org and https://force-color.org ask. */
+function inColour({ stdout, env }: Io): boolean {
+  if (env['NO_COLOR']) return false;
+  return env['FORCE_COLOR'] ? env['FORCE_COLOR'] !== '0' : stdout.isTTY === true && env['TERM'] !== 'dumb';
+}
+
+function oneOf<const T extends string>(option: string, choices: readonly T[], value: string): T {
+  const choice = choices.find((one) => one === value);
+  if (choice !== undefined) return choice;
+  throw new UsageError(`${option} knows ${choices.join(', ')}; got '${value}'`);
+}

@@ -1,0 +1,73 @@
+// Problems and events of a checked log as one list of findings, each with its place, level and code: what every format
+// but JSON writes.
+import type { Problem, Severity } from '../core/problem.ts';
+import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
+import { shownPath } from './findLogs.ts';
+
+export interface Finding {
+  /** Path as shown of the file it lies in: the log or its notes. */
+  readonly path: string;
+  readonly line: number;
+  readonly column: number;
+  readonly endLine: number;
+  readonly endColumn: number;
+  readonly severity: Severity;
+  /** A problem's code, or an event's kind. */
+  readonly code: string;
+  readonly message: string;
+  /** Judged a false alarm in the notes: shown, but counts for nothing. */
+  readonly dismissed: boolean;
+  readonly event: CheckedEvent | undefined;
+  readonly folded: number;
+}
+
+export const severities = ['error', 'warning', 'information'] as const satisfies readonly Severity[];
+
+/** As other tools spell it: `info` is what problem matchers and terminals know. */
+export const levelNames: Readonly<Record<Severity, string>> = {
+  error: 'error',
+  warning: 'warning',
+  information: 'info',
+};
+
+/** In order of place: notes after the log. */
+export function findingsOf(log: CheckedLog, cwd: string): Finding[] {
+  const ofLog = [
+    ...log.problems.map((problem) => fromProblem(problem, log.shown)),
+    ...log.events.map((one) => fromEvent(one, log.shown)),
+  ];
+  const inPlace = ofLog.sort((a, b) => a.line - b.line || a.column - b.column || rank(a) - rank(b));
+  const notesShown = shownPath(log.notes.path, cwd);
+  return [...inPlace, ...log.notes.problems.map((problem) => fromProblem(problem, notesShown))];
+}
+
+/** 0 for an error, more for less. */
+export function rank({ severity }: { readonly severity: Severity }): number {
+  return severities.indexOf(severity);
+}
+
+/** Worst first, then by place as they came. */
+export function worstFirst(findings: readonly Finding[]): Finding[] {
+  return [...findings].sort((a, b) => Number(a.dismissed) - Number(b.dismissed) || rank(a) - rank(b));
+}
+
+/** What is said of a finding: the message, how many were folded into it, and what a person made of it. */
+export function toldOf(finding: Finding): string {
+  const judgement = finding.event?.judgement;
+  const more = finding.folded > 0 ? ` (and ${finding.folded} more like it)` : '';
+  if (!judgement || judgement.verdict === '') return `${finding.message}${more}`;
+  const cause = judgement.cause === '' ? '' : `: ${judgement.cause.replace(/\s+/g, ' ').trim()}`;
+  return `${finding.message}${more} (judged ${judgement.verdict.replace('-', ' ')}${cause})`;
+}
+
+function fromProblem(problem: Problem, path: string): Finding {
+  const { range, severity, code, message, folded } = problem;
+  return { path, ...range, severity, code, message, dismissed: false, event: undefined, folded: folded ?? 0 };
+}
+
+function fromEvent(one: CheckedEvent, path: string): Finding {
+  const { line, severity, kind, message, folded } = one.event;
+  const dismissed = one.judgement.verdict === 'false-alarm';
+  const place = { line, column: 1, endLine: line + 1, endColumn: 1 };
+  return { path, ...place, severity, code: kind, message, dismissed, event: one, folded };
+}
