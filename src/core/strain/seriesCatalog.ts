@@ -3,6 +3,8 @@
 import { quantities, seriesName } from '../display/quantities.ts';
 import type { Quantity } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
+import { wholeLine } from '../problem.ts';
+import { compileDerived } from './derived.ts';
 import { cellLayouts } from './layout.ts';
 import type { Rosette } from './layout.ts';
 import { leastPlaneSpacingM } from './plates.ts';
@@ -19,7 +21,8 @@ export interface SeriesEntry {
   readonly unitLabel: string;
 }
 
-/** Raw columns first (roles and text left out), then cell by cell, then derived. An id occurs once: a column's name wins. */
+/** Raw columns first (roles and text left out), then cell by cell, then the derived
+ * ones that compile. An id occurs once: a column's name wins. */
 export function seriesCatalog(header: LogHeader): SeriesEntry[] {
   const entries = new Map<string, SeriesEntry>();
   const add = (entry: SeriesEntry): void => {
@@ -42,8 +45,11 @@ export function seriesCatalog(header: LogHeader): SeriesEntry[] {
       if (exists) add(entryOf(seriesName(cell, '', quantity.suffix), layout.cell, -1, quantity));
     }
   }
-  for (const { name, expression } of header.derived) {
-    add({ id: name, cell: -1, plane: -1, quantity: '', title: expression, unitLabel: '' });
+  for (const derived of header.derived) {
+    const { series } = compileDerived(derived, header, () => wholeLine(1), 1);
+    if (!series) continue;
+    const { name, unit } = series;
+    add({ id: name, cell: -1, plane: -1, quantity: '', title: derived.expression, unitLabel: unitLabel(unit) });
   }
   return [...entries.values()];
 }
@@ -59,15 +65,18 @@ function rawEntries(header: LogHeader): SeriesEntry[] {
     if (roles.includes(index) || column.datatype === 'string') return [];
     const channel = header.channels.find((c) => c.column === index);
     const title = channel ? `reading of ${column.name}` : column.name;
-    const unitLabel = unitLabels[column.unit] ?? column.unit;
-    return [
-      { id: column.name, cell: channel?.cell ?? -1, plane: channel?.plane ?? -1, quantity: '', title, unitLabel },
-    ];
+    const place = { cell: channel?.cell ?? -1, plane: channel?.plane ?? -1 };
+    return [{ id: column.name, ...place, quantity: '', title, unitLabel: unitLabel(column.unit) }];
   });
 }
 
-/** How a screen spells the file's units where it differs. */
-const unitLabels: Readonly<Record<string, string>> = { 'um/m': 'µm/m', deg_C: '°C', deg: '°' };
+/** How a screen spells a unit of the file. */
+function unitLabel(unit: string): string {
+  return unit
+    .replace(/\bum\/m\b/g, 'µm/m')
+    .replace(/\bdeg_C\b/g, '°C')
+    .replace(/\bdeg\b/g, '°');
+}
 
 function offered(quantity: Quantity, rosette: Rosette): boolean {
   return !quantity.suffix.startsWith('resid') || rosette.channels.length > 3;

@@ -2,8 +2,10 @@
 // Values come in the unit of core/display/quantities (raw: the file's). Every row is computed on its own.
 import { quantityOf } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
+import { wholeLine } from '../problem.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import type { CellBlock } from './cellBlock.ts';
+import { compileDerived } from './derived.ts';
 import { CellPlate, plateQuantities } from './cellPlate.ts';
 import { CellStrain } from './cellStrain.ts';
 import type { CellLayout } from './layout.ts';
@@ -38,7 +40,7 @@ export class SeriesValues {
       const entry = catalog.get(id);
       if (!entry) throw new Error(`no series named '${id}' in this log`);
       const source = (): CellSource => this.#source(header, layouts, context, entry.cell, capacity);
-      return entry.quantity === '' ? rawFill(header, id) : quantityFill(header, entry, source(), capacity);
+      return entry.quantity === '' ? plainFill(header, id, capacity) : quantityFill(header, entry, source(), capacity);
     });
   }
 
@@ -66,9 +68,13 @@ export class SeriesValues {
   }
 }
 
-function rawFill(header: LogHeader, id: string): Fill {
+/** A raw column, or else the derived series of that name. */
+function plainFill(header: LogHeader, id: string, capacity: number): Fill {
   const column = header.columns.findIndex(({ name }) => name === id);
-  return (rows) => rows.columns[column]!;
+  if (column >= 0) return (rows) => rows.columns[column]!;
+  const derived = header.derived.find(({ name }) => name === id)!;
+  const { series } = compileDerived(derived, header, () => wholeLine(1), capacity);
+  return (rows) => series!.evaluate(rows);
 }
 
 function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource, capacity: number): Fill {
