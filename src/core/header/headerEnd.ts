@@ -18,18 +18,30 @@ const [lineFeed, carriageReturn, numberSign, space, tab] = [10, 13, 35, 32, 9];
 
 /** 'need-more' until the row of names is complete. Call with all bytes from the start of the file. */
 export function splitHeader(bytes: Uint8Array): HeaderSplit | 'need-more' {
-  const start = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? 3 : 0;
-  const end = namesEnd(bytes, start);
-  if (end > 0) return split(bytes, end);
-  if (bytes.subarray(0, headerLimit).includes(0)) return split(bytes, Math.min(bytes.length, 4096));
+  const end = namesEnd(bytes, byteOrderMark(bytes));
+  if (end > 0) return split(bytes, 0, end);
+  if (bytes.subarray(0, headerLimit).includes(0)) return split(bytes, 0, Math.min(bytes.length, 4096));
   if (bytes.length < headerLimit) return 'need-more';
   return { text: '', bytes: 0, problems: [tooLong()] };
+}
+
+/** The same for a foreign table: text is its row of names alone, which follows `skipLines` lines of anything. */
+export function splitForeign(bytes: Uint8Array, skipLines: number): HeaderSplit | 'need-more' {
+  const limit = Math.min(bytes.length, headerLimit);
+  let lineStart = byteOrderMark(bytes);
+  for (let line = 0; line <= skipLines; line++) {
+    const lineEnd = bytes.indexOf(lineFeed, lineStart);
+    if (lineEnd < 0 || lineEnd >= limit) break;
+    if (line === skipLines) return split(bytes, lineStart, lineEnd + 1);
+    lineStart = lineEnd + 1;
+  }
+  return bytes.length < headerLimit ? 'need-more' : { text: '', bytes: 0, problems: [tooLong()] };
 }
 
 /** For a file that has ended: takes what there is. */
 export function finalHeader(bytes: Uint8Array): HeaderSplit {
   const found = splitHeader(bytes);
-  return found === 'need-more' ? split(bytes, bytes.length) : found;
+  return found === 'need-more' ? split(bytes, 0, bytes.length) : found;
 }
 
 /** Offset after the row of names, 0 where it is not complete yet. */
@@ -52,8 +64,12 @@ function isBlank(bytes: Uint8Array, from: number, to: number): boolean {
   return true;
 }
 
-function split(bytes: Uint8Array, end: number): HeaderSplit {
-  const text = new TextDecoder('utf-8').decode(bytes.subarray(0, end));
+function byteOrderMark(bytes: Uint8Array): number {
+  return bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? 3 : 0;
+}
+
+function split(bytes: Uint8Array, from: number, end: number): HeaderSplit {
+  const text = new TextDecoder('utf-8').decode(bytes.subarray(from, end));
   const bad = text.indexOf('\uFFFD');
   return { text, bytes: end, problems: bad < 0 ? [] : [notUtf8(text, bad)] };
 }
