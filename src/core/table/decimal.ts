@@ -11,9 +11,9 @@ const ZERO = 48;
 
 /**
  * The number written in bytes [from, to): sign, digits, at most one point, exponent; nothing else (no blanks, no words,
- * no hexadecimal). NaN where it is none; Infinity where it is beyond the range of a double.
+ * no hexadecimal). `mark` is the byte of the decimal point. NaN where it is none; Infinity where it is beyond the range of a double.
  */
-export function decimalNumber(bytes: Uint8Array, from: number, to: number): number {
+export function decimalNumber(bytes: Uint8Array, from: number, to: number, mark: number = POINT): number {
   let p = from;
   const negative = bytes[p] === MINUS;
   if (negative || bytes[p] === PLUS) p++;
@@ -35,7 +35,7 @@ export function decimalNumber(bytes: Uint8Array, from: number, to: number): numb
       significant += zeros + 1;
       if (significant <= 15) mantissa = mantissa * exactPowers[zeros + 1]! + digit;
       zeros = 0;
-    } else if (bytes[p] === POINT && !afterPoint) afterPoint = true;
+    } else if (bytes[p] === mark && !afterPoint) afterPoint = true;
     else break;
   }
   if (digits === 0) return NaN;
@@ -49,7 +49,7 @@ export function decimalNumber(bytes: Uint8Array, from: number, to: number): numb
     const value = exponent < 0 ? mantissa / exactPowers[-exponent]! : mantissa * exactPowers[exponent]!;
     return negative ? -value : value;
   }
-  return Number(asciiText(bytes, from, to));
+  return Number(asciiText(bytes, from, to, mark));
 }
 
 function exponentOf(bytes: Uint8Array, from: number, to: number): number {
@@ -68,8 +68,8 @@ function exponentOf(bytes: Uint8Array, from: number, to: number): number {
   return negative ? -exponent : exponent;
 }
 
-function asciiText(bytes: Uint8Array, from: number, to: number): string {
+function asciiText(bytes: Uint8Array, from: number, to: number, mark: number): string {
   let text = '';
-  for (let p = from; p < to; p++) text += String.fromCharCode(bytes[p]!);
+  for (let p = from; p < to; p++) text += bytes[p] === mark ? '.' : String.fromCharCode(bytes[p]!);
   return text;
 }

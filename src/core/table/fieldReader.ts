@@ -1,9 +1,10 @@
 // One field that the quick path of the scanner did not take: quoted, blank, with an exponent or many digits, a word, a
 // time stamp, a phase. In: the bytes and where the field begins. Out: its value as RowBlock defines it, where it ends,
 // and what is wrong with it, gathered until the scanner knows whether the row is kept.
-import { phases, type Column } from '../header/logHeader.ts';
+import { phases, type Column, type TableForm } from '../header/logHeader.ts';
 import { decimalNumber } from './decimal.ts';
 import { isoSeconds } from './isoTime.ts';
+import { timeReader, type TimeReader } from './timeLayout.ts';
 import type { RowProblemCode } from './rowProblems.ts';
 
 const LF = 10;
@@ -12,22 +13,24 @@ const SPACE = 32;
 const TAB = 9;
 const QUOTE = 34;
 
-/** The columns of a table and which of them have a meaning of their own; part of LogHeader. */
-export interface TableColumns {
+/** What must be known of a table to read it; a part of LogHeader. */
+export interface TableHeader {
   readonly columns: readonly Pick<Column, 'name' | 'datatype'>[];
   /** Column indices, -1 where absent. */
   readonly roles: { readonly time: number; readonly layer: number; readonly phase: number };
+  readonly table: Pick<TableForm, 'delimiter' | 'decimal' | 'comment' | 'timeFormat'>;
 }
 
 /** What a field is read as. */
 export type FieldKind = 'number' | 'time' | 'phase' | 'text';
 
 /** `text` columns (ECSV string and bool without a role) are kept out of the numbers without complaint. */
-export function fieldKinds(table: TableColumns): FieldKind[] {
-  return table.columns.map(({ datatype }, column) => {
-    if (column === table.roles.phase) return 'phase';
-    if (datatype !== 'string' && datatype !== 'bool') return 'number';
-    return column === table.roles.time ? 'time' : 'text';
+export function fieldKinds({ columns, roles, table }: TableHeader): FieldKind[] {
+  return columns.map(({ datatype }, column) => {
+    if (column === roles.phase) return 'phase';
+    const isText = datatype === 'string' || datatype === 'bool';
+    if (column === roles.time && (isText || table.timeFormat !== '')) return 'time';
+    return isText ? 'text' : 'number';
   });
 }
 
@@ -61,12 +64,17 @@ export class FieldReader {
   quoteAt = 0;
 
   readonly #kinds: readonly FieldKind[];
-  readonly #delimiter: number;
+  readonly #delimiter: Uint8Array;
+  readonly #decimal: number;
+  readonly #readTime: TimeReader;
   readonly #nextSpecial: Int32Array;
 
-  constructor(table: TableColumns, delimiter: number) {
-    this.#kinds = fieldKinds(table);
-    this.#delimiter = delimiter;
+  constructor(header: TableHeader) {
+    this.#kinds = fieldKinds(header);
+    const { delimiter, decimal, timeFormat } = header.table;
+    this.#delimiter = new TextEncoder().encode(delimiter);
+    this.#decimal = decimal.charCodeAt(0);
+    this.#readTime = timeFormat === '' ? isoSeconds : timeReader(timeFormat);
     const count = this.#kinds.length;
     this.#nextSpecial = new Int32Array(count + 1).fill(count);
     for (let c = count - 1; c >= 0; c--) {
@@ -136,9 +144,11 @@ export class FieldReader {
 
   #fieldEnd(bytes: Uint8Array, from: number): number {
     const delimiter = this.#delimiter;
+    const first = delimiter[0]!;
     for (let p = from; ; p++) {
       const byte = bytes[p]!;
-      if (byte === delimiter || byte === LF || (byte === CR && bytes[p + 1] === LF)) return p;
+      if (byte === first && (delimiter.length === 1 || startsWith(bytes, p, delimiter))) return p;
+      if (byte === LF || (byte === CR && bytes[p + 1] === LF)) return p;
       if (byte === QUOTE) this.sawQuote = true;
     }
   }
@@ -152,9 +162,9 @@ export class FieldReader {
     if (from === to) return;
     const value =
       kind === 'number'
-        ? decimalNumber(bytes, from, to)
+        ? decimalNumber(bytes, from, to, this.#decimal)
         : kind === 'time'
-          ? isoSeconds(bytes, from, to)
+          ? this.#readTime(bytes, from, to)
           : phaseIndex(bytes, from, to);
     if (Math.abs(value) < Infinity) this.value = value;
     else if (Number.isNaN(value) && isWord(bytes, from, to, 'nan')) return;
@@ -172,6 +182,12 @@ export class FieldReader {
     this.dirty = true;
     this.troubles.push({ code, column, from, to });
   }
+}
+
+/** Whether `bytes` goes on with `text` from `at`. */
+export function startsWith(bytes: Uint8Array, at: number, text: Uint8Array): boolean {
+  for (let i = 0; i < text.length; i++) if (bytes[at + i] !== text[i]) return false;
+  return true;
 }
 
 function isBlank(byte: number): boolean {

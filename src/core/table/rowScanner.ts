@@ -5,7 +5,7 @@
 // time is rowGate.ts's business.
 import { wholeLine, type Problem, type TextRange } from '../problem.ts';
 import type { RowBlock } from './rowBlock.ts';
-import { FieldReader, incomplete, unclosed, type TableColumns } from './fieldReader.ts';
+import { FieldReader, incomplete, unclosed, startsWith, type TableHeader } from './fieldReader.ts';
 import {
   fieldMessage,
   ProblemFold,
@@ -22,7 +22,8 @@ const SPACE = 32;
 const TAB = 9;
 const QUOTE = 34;
 const MINUS = 45;
-const POINT = 46;
+/** Matches no byte. */
+const noByte = 256;
 
 /** Longest line that is read; a longer one is a problem and is passed over. */
 export const longestLineBytes = 16 * 1024 * 1024;
@@ -33,11 +34,7 @@ export const mostColumns = 131_072;
 /** Powers of ten that are exact as doubles and reach as far as the nine digits of the quick path. */
 const powers = Float64Array.from({ length: 16 }, (_, k) => 10 ** k);
 
-export interface ScannerOptions extends TableColumns {
-  /** Byte between fields. */
-  readonly delimiter: number;
-  /** What a comment line begins with, '' for none. */
-  readonly comment: string;
+export interface ScannerOptions extends TableHeader {
   /** Most rows in a block; blockRowsFor(columns.length) keeps a block within about a mebibyte. */
   readonly blockRows: number;
   /** 1-based number of the line that the first pushed byte begins. */
@@ -97,6 +94,7 @@ export class RowScanner implements TableScanner {
   readonly #fields: FieldReader;
   readonly #block: ReturnType<typeof emptyBlock>;
   readonly #fold = new ProblemFold();
+  readonly #delimiter: Uint8Array;
   readonly #comment: Uint8Array;
   #carry = new Uint8Array(0);
   #carried = 0;
@@ -118,9 +116,12 @@ export class RowScanner implements TableScanner {
     if (count < 1 || count > mostColumns) throw new RangeError(`columns: got ${count}, expected 1 to ${mostColumns}`);
     if (options.blockRows < 1) throw new RangeError(`blockRows: got ${options.blockRows}, expected at least 1`);
     this.#options = options;
-    this.#fields = new FieldReader(options, options.delimiter);
+    this.#fields = new FieldReader(options);
     this.#block = emptyBlock(count, options.blockRows);
-    this.#comment = new TextEncoder().encode(options.comment);
+    const { delimiter, comment } = options.table;
+    this.#delimiter = new TextEncoder().encode(delimiter);
+    if (this.#delimiter.length === 0) throw new RangeError('delimiter: got nothing, expected at least one character');
+    this.#comment = new TextEncoder().encode(comment);
     this.#line = options.startLine;
     this.#offset = options.startOffset;
   }
@@ -259,7 +260,13 @@ export class RowScanner implements TableScanner {
    */
   #scan(bytes: Uint8Array, from: number, end: number, final: boolean): number {
     const { values, stride, lines, offsets } = this.#block;
-    const delimiter = this.#options.delimiter;
+    const step = this.#delimiter.length;
+    const firstByte = this.#delimiter[0]!;
+    // A longer delimiter never matches one byte, so that its fields all take the slower path.
+    const delimiter = step === 1 ? firstByte : noByte;
+    const mark = this.#options.table.decimal.charCodeAt(0);
+    // Where the two are the same, only quoted fields can have a decimal part.
+    const point = mark === delimiter ? noByte : mark;
     const blockRows = this.#options.blockRows;
     const fields = this.#fields;
     const firstSpecial = fields.specialAfter(-1);
@@ -299,14 +306,14 @@ export class RowScanner implements TableScanner {
             digit = bytes[++p]! - 48;
           }
           digits = p - first;
-          if (digit === POINT - 48) {
-            const point = p;
+          if (digit === point - 48) {
+            const pointAt = p;
             digit = bytes[++p]! - 48;
             while (digit >>> 0 < 10) {
               mantissa = (Math.imul(mantissa, 10) + digit) | 0;
               digit = bytes[++p]! - 48;
             }
-            scale = p - point - 1;
+            scale = p - pointAt - 1;
             digits += scale;
           }
           byte = digit + 48;
@@ -320,11 +327,12 @@ export class RowScanner implements TableScanner {
           values[at] = fields.value;
           if (column === special) special = fields.specialAfter(column);
           byte = bytes[p]!;
+          if (byte === firstByte) byte = delimiter;
         }
         if (column < last && byte === delimiter) {
           column++;
           at += stride;
-          p++;
+          p += step;
           continue;
         }
         break;
@@ -365,13 +373,13 @@ export class RowScanner implements TableScanner {
       return atFileStart && bytes[from + 1] === 0xbb && bytes[from + 2] === 0xbf ? from + 3 : from;
     }
     const comment = this.#comment;
-    if (comment.length > 0 && comment.every((byte, i) => bytes[from + i] === byte)) {
+    if (comment.length > 0 && startsWith(bytes, from, comment)) {
       const lineBreak = bytes.indexOf(LF, from);
       if (bytes.subarray(from, lineBreak).includes(QUOTE)) this.#sawQuote = true;
       return lineBreak + 1;
     }
     let p = from;
-    while (bytes[p] === SPACE || bytes[p] === CR || (bytes[p] === TAB && this.#options.delimiter !== TAB)) p++;
+    while (bytes[p] === SPACE || bytes[p] === CR || (bytes[p] === TAB && this.#delimiter[0] !== TAB)) p++;
     return bytes[p] === LF ? p + 1 : from;
   }
 
@@ -386,7 +394,7 @@ export class RowScanner implements TableScanner {
     while (at >= 0 && bytes[at] !== LF) {
       if (bytes[at] !== CR || bytes[at + 1] !== LF) {
         count++;
-        at = fields.skip(bytes, at + 1, end, final);
+        at = fields.skip(bytes, at + this.#delimiter.length, end, final);
       } else at++;
     }
     if (at === incomplete) {
