@@ -35,6 +35,7 @@ export function ecsvText(source: SourceText): EcsvText {
     parts.push(yamlOfLine(source, line, raw, line === firstLine, problems));
   }
   if (firstLine === 0) return { yaml: undefined, namesLine, problems: [noHeader(source, namesLine)] };
+  if (problems.some((problem) => problem.code === 'ecsv-line-start')) return { yaml: undefined, namesLine, problems };
   if (namesLine === 0) problems.push(noNames(source));
   return { yaml: parts.join('').padEnd(source.text.length), namesLine, problems };
 }

@@ -42,7 +42,8 @@ export function parseCompanion(yaml: string, namesLineText: string, fileName: st
   );
   list.problems.push(...yamlProblems(source, places, ['channels']));
   const stopped = list.problems.length > 0;
-  const resolved = resolveTable(names, table, fileName, list);
+  const broken = list.problems.some((problem) => problem.code === 'yaml-syntax');
+  const resolved = broken ? undefined : resolveTable(names, table, fileName, list);
   return {
     header: stopped ? undefined : resolved,
     problems: list.problems.sort((a, b) => a.range.line - b.range.line || a.range.column - b.range.column),

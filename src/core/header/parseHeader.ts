@@ -50,7 +50,8 @@ export function parseHeader(text: string): ParsedHeader {
   if (ecsv.yaml !== undefined) {
     list.problems.push(...yamlProblems(source, places, ['meta', 'channels']));
     const stopped = list.problems.some((problem) => problem.severity === 'error');
-    const resolved = resolveEcsv(source, ecsv.namesLine, names, list);
+    const broken = list.problems.some((problem) => problem.code === 'yaml-syntax');
+    const resolved = broken ? undefined : resolveEcsv(source, ecsv.namesLine, names, list);
     header = stopped ? undefined : resolved;
   }
   return {
@@ -82,10 +83,11 @@ function resolveEcsv(
   const columnsPath = [head.datatype === undefined && head.columns !== undefined ? 'columns' : 'datatype'];
   const declared = rawColumns(head.datatype ?? head.columns);
   if (declared.length === 0) {
-    list.atKey(columnsPath, {
+    list.atKey(list.places.nodeAt(columnsPath) ? columnsPath : ['meta'], {
       code: 'datatype-missing',
       message: 'datatype is missing; list every column, for example - {name: time, unit: s, datatype: float64}',
     });
+    return undefined;
   }
   checkDelimiter(head.delimiter, list);
   checkDeclarations(columnsPath, declared, list);

@@ -136,7 +136,7 @@ const numberAndUnit = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s
 export function readQuantity(text: string, dimension: Dimension): QuantityResult {
   const match = numberAndUnit.exec(text);
   const value = match ? Number(match[1]) : NaN;
-  if (!match || !Number.isFinite(value)) return { ok: false, why: 'syntax', value };
+  if (!match || !Number.isFinite(value) || match[2]!.startsWith(',')) return { ok: false, why: 'syntax', value };
   const unit = match[2] ?? '';
   if (unit === '') return { ok: false, why: 'unit-missing', value };
   const result = unitScale(unit, dimension);

@@ -7,7 +7,10 @@ import type { Path, YamlPlaces } from './yamlPlaces.ts';
 /** `channelsPath` leads to the channels, whose double names have a code of their own. */
 export function yamlProblems(source: SourceText, places: YamlPlaces, channelsPath: Path): Problem[] {
   const channels = places.valueSpan(channelsPath);
-  const found = places.document.errors.map(({ code, pos, message }): Problem => {
+  const { errors } = places.document;
+  const firstSyntax = errors.find((error) => error.code !== 'DUPLICATE_KEY'); // what follows it is mostly echo
+  const told = errors.filter((error) => error.code === 'DUPLICATE_KEY' || error === firstSyntax);
+  const found = told.map(({ code, pos, message }): Problem => {
     const end = Math.max(pos[1], pos[0] + 1);
     const range = rangeBetween(source, pos[0], Math.min(end, source.text.length));
     if (code !== 'DUPLICATE_KEY') {
