@@ -1,0 +1,157 @@
+// Geometry of the plate map: metres on the plate (x right, y to the back, so up on the page) to page units, and the
+// marks that stand for a principal pair. A pair is two strokes along the principal directions, centred on the cell,
+// their whole length in proportion to the size. Tension and compression differ by form: a solid stroke with arrowheads
+// that point outwards (pulls apart), against a hollow stroke with heads that point inwards (presses together).
+import { niceStep } from './ticks.ts';
+
+export interface PlateFrame {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly pxPerM: number;
+  readonly leftPx: number;
+  readonly topPx: number;
+  readonly sizeM: readonly [number, number];
+}
+
+export interface Margins {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/** A principal pair of anything: strain, change of strain, stress, moment. first >= second; direction is that of first. */
+export interface PrincipalPair {
+  readonly cell: number;
+  readonly first: number;
+  readonly second: number;
+  /** NaN where undefined. */
+  readonly dirDeg: number;
+  readonly dirErrorDeg: number;
+}
+
+export interface CrossScale {
+  /** Half a stroke's length on the page per unit of value. */
+  readonly halfPxPerUnit: number;
+  /** A round value for the scale bar, in the same unit. */
+  readonly barValue: number;
+  readonly barPx: number;
+}
+
+/** The plate to scale and centred in what the margins leave. */
+export function plateFrame(
+  sizeM: readonly [number, number],
+  widthPx: number,
+  heightPx: number,
+  margins: Margins,
+): PlateFrame {
+  const roomX = Math.max(1, widthPx - margins.left - margins.right);
+  const roomY = Math.max(1, heightPx - margins.top - margins.bottom);
+  const pxPerM = Math.min(roomX / sizeM[0], roomY / sizeM[1]);
+  return {
+    widthPx,
+    heightPx,
+    pxPerM,
+    leftPx: margins.left + (roomX - sizeM[0] * pxPerM) / 2,
+    topPx: margins.top + (roomY - sizeM[1] * pxPerM) / 2,
+    sizeM,
+  };
+}
+
+export function toPage(frame: PlateFrame, xM: number, yM: number): [number, number] {
+  return [frame.leftPx + xM * frame.pxPerM, frame.topPx + (frame.sizeM[1] - yM) * frame.pxPerM];
+}
+
+/** Smallest distance between two cells, metres; for one cell, a third of the plate. */
+export function cellSpacingM(
+  cells: readonly { readonly xM: number; readonly yM: number }[],
+  sizeM: readonly [number, number],
+): number {
+  let nearest = Math.min(sizeM[0], sizeM[1]) / 3;
+  for (let i = 0; i < cells.length; i++) {
+    for (let j = i + 1; j < cells.length; j++) {
+      const apart = Math.hypot(cells[i]!.xM - cells[j]!.xM, cells[i]!.yM - cells[j]!.yM);
+      if (apart > 0) nearest = Math.min(nearest, apart);
+    }
+  }
+  return nearest;
+}
+
+/** Largest size among the pairs, 0 where none is defined. */
+export function largestSize(pairs: readonly PrincipalPair[]): number {
+  return pairs.reduce((most, { first, second }) => {
+    const size = Math.max(Math.abs(first), Math.abs(second));
+    return Number.isFinite(size) ? Math.max(most, size) : most;
+  }, 0);
+}
+
+/** A scale by which the largest pair just fits between neighbouring cells. */
+export function crossScale(spacingPx: number, largest: number): CrossScale {
+  const halfPx = Math.max(12, Math.min(60, 0.42 * spacingPx));
+  if (!(largest > 0)) return { halfPxPerUnit: 0, barValue: 0, barPx: 0 };
+  const halfPxPerUnit = halfPx / largest;
+  const step = niceStep(largest, 1);
+  const barValue = step > largest ? niceStep(largest / 2.5, 1) : step;
+  return { halfPxPerUnit, barValue, barPx: 2 * halfPxPerUnit * barValue };
+}
+
+export type Sense = 'tension' | 'compression';
+
+export interface StrokeMark {
+  readonly sense: Sense;
+  /** Path of the stroke itself: a line for tension, the outline of a hollow bar for compression. */
+  readonly shaft: string;
+  /** Path of the two arrowheads, '' where the stroke is too short to carry them. */
+  readonly heads: string;
+}
+
+/** The stroke of one principal value at page point (x, y); `angleRad` counterclockwise on the plate. */
+export function strokeMark(x: number, y: number, angleRad: number, value: number, halfPx: number): StrokeMark {
+  const sense: Sense = value < 0 ? 'compression' : 'tension';
+  const along: [number, number] = [Math.cos(angleRad), -Math.sin(angleRad)];
+  const across: [number, number] = [-along[1], along[0]];
+  const at = (s: number, t: number): string =>
+    `${round(x + s * along[0] + t * across[0])} ${round(y + s * along[1] + t * across[1])}`;
+  const head = Math.min(7, 0.45 * halfPx);
+  const withHeads = halfPx >= 7;
+  const shaftEnd = withHeads ? halfPx - head : halfPx;
+  if (sense === 'tension') {
+    const tip = (side: number): string =>
+      `M${at(side * shaftEnd, -head * 0.55)}L${at(side * halfPx, 0)}L${at(side * shaftEnd, head * 0.55)}Z`;
+    return { sense, shaft: `M${at(-shaftEnd, 0)}L${at(shaftEnd, 0)}`, heads: withHeads ? tip(-1) + tip(1) : '' };
+  }
+  const half = 1.6;
+  const inward = (side: number): string =>
+    `M${at(side * halfPx, -head * 0.6)}L${at(side * shaftEnd, 0)}L${at(side * halfPx, head * 0.6)}`;
+  return {
+    sense,
+    shaft: `M${at(-shaftEnd, -half)}L${at(shaftEnd, -half)}L${at(shaftEnd, half)}L${at(-shaftEnd, half)}Z`,
+    heads: withHeads ? inward(-1) + inward(1) : '',
+  };
+}
+
+/** Two opposite sectors that show a direction and one standard error to each side. */
+export function errorWedge(x: number, y: number, dirDeg: number, errorDeg: number, radiusPx: number): string {
+  const sector = (turnDeg: number): string => {
+    const end = (deg: number): string => {
+      const rad = (deg * Math.PI) / 180;
+      return `${round(x + radiusPx * Math.cos(rad))} ${round(y - radiusPx * Math.sin(rad))}`;
+    };
+    const from = dirDeg + turnDeg - errorDeg;
+    const to = dirDeg + turnDeg + errorDeg;
+    return `M${round(x)} ${round(y)}L${end(from)}A${round(radiusPx)} ${round(radiusPx)} 0 0 0 ${end(to)}Z`;
+  };
+  return sector(0) + sector(180);
+}
+
+/** Principal pair of a symmetric plane tensor; for strain, xy is half the engineering shear. */
+export function principalPair(cell: number, xx: number, yy: number, xy: number): PrincipalPair {
+  const mean = (xx + yy) / 2;
+  const radius = Math.hypot((xx - yy) / 2, xy);
+  const dirDeg = radius > 0 ? ((Math.atan2(2 * xy, xx - yy) * 90) / Math.PI + 180) % 180 : NaN;
+  return { cell, first: mean + radius, second: mean - radius, dirDeg, dirErrorDeg: NaN };
+}
+
+function round(value: number): number {
+  return Math.round(value * 100) / 100;
+}

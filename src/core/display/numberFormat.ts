@@ -1,0 +1,88 @@
+// Numbers as people read them: value and unit in one text, never NaN or Infinity. Undefined is an en dash.
+// Screens and reports only; files carry plain numbers and an empty field.
+
+export const undefinedText = '–';
+
+/** `-41.23` with 1 decimal -> '−41.2'. */
+export function fixed(value: number, decimals: number): string {
+  if (!Number.isFinite(value)) return undefinedText;
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
+}
+
+/** Value in its unit with about three significant digits: '−41.2 µm/m', '31°', '–' where undefined. */
+export function measure(value: number, unitLabel: string): string {
+  if (!Number.isFinite(value)) return undefinedText;
+  return withUnit(significant(value), unitLabel);
+}
+
+/** Value with its standard error, both to the error's size: '31° ± 2°'. Without an error, the value alone. */
+export function measureWithError(value: number, error: number, unitLabel: string): string {
+  if (!Number.isFinite(value)) return undefinedText;
+  if (!Number.isFinite(error)) return measure(value, unitLabel);
+  const decimals = error >= 2 ? 0 : error >= 0.2 ? 1 : 2;
+  return `${withUnit(fixed(value, decimals), unitLabel)} ± ${withUnit(fixed(error, decimals), unitLabel)}`;
+}
+
+/** A signed change: '+12.9 µm/m'. */
+export function change(value: number, unitLabel: string): string {
+  const text = measure(value, unitLabel);
+  return value > 0 && !/^0(\.0+)?\b/.test(text) ? `+${text}` : text;
+}
+
+export function withUnit(text: string, unitLabel: string): string {
+  if (text === undefinedText || unitLabel === '') return text;
+  return unitLabel === '°' ? `${text}°` : `${text} ${unitLabel}`;
+}
+
+/** Time since the log's start: '5:39:51.0', '0:02:03'. Decimals only where asked for. */
+export function clock(timeS: number, decimals = 0): string {
+  if (!Number.isFinite(timeS)) return undefinedText;
+  const factor = 10 ** decimals;
+  const total = Math.round(Math.abs(timeS) * factor) / factor;
+  const hours = Math.floor(total / 3600);
+  const minutes = Math.floor((total - hours * 3600) / 60);
+  const seconds = total - hours * 3600 - minutes * 60;
+  const secondsText = seconds.toFixed(decimals).padStart(decimals > 0 ? 3 + decimals : 2, '0');
+  return `${timeS < 0 && total > 0 ? '−' : ''}${hours}:${String(minutes).padStart(2, '0')}:${secondsText}`;
+}
+
+/** A span of time in words: '12 h 3 min', '45 s', '0.2 s'. */
+export function duration(spanS: number): string {
+  if (!Number.isFinite(spanS)) return undefinedText;
+  if (spanS < 10) return `${significant(spanS)} s`;
+  const seconds = Math.round(spanS);
+  if (seconds < 60) return `${seconds} s`;
+  const minutes = Math.floor(seconds / 60);
+  if (minutes < 60) return seconds % 60 === 0 ? `${minutes} min` : `${minutes} min ${seconds % 60} s`;
+  const rest = Math.round((seconds - Math.floor(minutes / 60) * 3600) / 60);
+  const hours = Math.floor(minutes / 60) + (rest === 60 ? 1 : 0);
+  return rest % 60 === 0 ? `${hours} h` : `${hours} h ${rest} min`;
+}
+
+/** '1 234 567' with narrow spaces; counts only. */
+export function count(value: number): string {
+  return Number.isFinite(value) ? String(Math.round(value)).replace(/\B(?=(\d{3})+$)/g, '\u202f') : undefinedText;
+}
+
+/** '1 finding', '3 findings'. */
+export function countOf(value: number, one: string, many: string): string {
+  return `${count(value)} ${value === 1 ? one : many}`;
+}
+
+function significant(value: number): string {
+  const size = Math.abs(value);
+  if (size === 0) return '0';
+  if (size >= 1e6 || size < 1e-3) {
+    const [mantissa, exponent] = value.toExponential(2).split('e');
+    return `${mantissa!.replace('-', '−')}·10${superscript(Number(exponent))}`;
+  }
+  return fixed(value, size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3);
+}
+
+function superscript(exponent: number): string {
+  const digits = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+  return String(exponent)
+    .replace('-', '⁻')
+    .replace(/\d/g, (digit) => digits[Number(digit)]!);
+}

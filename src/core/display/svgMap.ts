@@ -1,0 +1,305 @@
+// The plate map as a drawing: plate to scale with axes in millimetres, part outlines, fibres, a principal cross per cell,
+// an event's cells and origin, and if asked for a field interpolated between the cells. Pure: the page, the report and
+// the export draw the same. Positions in metres, values in SI with the factor to the screen's unit.
+import type { LogHeader } from '../header/logHeader.ts';
+import { divergingColour, sequentialColour, type Ground } from './colours.ts';
+import {
+  cellSpacingM,
+  crossScale,
+  errorWedge,
+  largestSize,
+  plateFrame,
+  strokeMark,
+  toPage,
+  type CrossScale,
+  type PlateFrame,
+  type PrincipalPair,
+} from './mapGeometry.ts';
+import { measure, measureWithError, withUnit, fixed } from './numberFormat.ts';
+import { fieldBands, type Band } from './surface.ts';
+import { svg, type SvgNode } from './svg.ts';
+import { niceTicks } from './ticks.ts';
+
+export interface MapField {
+  readonly title: string;
+  /** Per cell of the header, in the map's unit; NaN where undefined. */
+  readonly values: readonly number[];
+  readonly signed: boolean;
+}
+
+export interface MapEvent {
+  readonly cells: readonly { readonly cell: number }[];
+  readonly originM: readonly [number, number];
+  readonly originSpreadM: number;
+}
+
+export interface PlateMapInput {
+  readonly header: Pick<LogHeader, 'plate' | 'parts' | 'cells' | 'channels' | 'recoaterDirectionRad'>;
+  readonly pairs: readonly PrincipalPair[];
+  /** Value on screen = value * scale. */
+  readonly unitLabel: string;
+  readonly unitScale: number;
+  /** What the crosses are, e.g. 'principal strain, plane up'. */
+  readonly caption: string;
+  /** Whose fibres are drawn: index of the plane, -1 for all. */
+  readonly plane: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly ground: Ground;
+  /** Size that the longest stroke stands for, so that it holds through time; left out: the largest pair's. */
+  readonly largest?: number | undefined;
+  readonly event?: MapEvent | undefined;
+  readonly field?: MapField | undefined;
+  readonly chosenCell?: number | undefined;
+  readonly comparedCell?: number | undefined;
+}
+
+const margins = { left: 40, right: 12, top: 22, bottom: 66 } as const;
+
+export function plateMap(input: PlateMapInput): SvgNode {
+  const { header, widthPx, heightPx } = input;
+  const frame = plateFrame(header.plate.sizeM, widthPx, heightPx, margins);
+  const spacingPx = cellSpacingM(header.cells, header.plate.sizeM) * frame.pxPerM;
+  const scale = crossScale(spacingPx, input.largest ?? largestSize(input.pairs));
+  const bands = input.field ? bandsOf(input, frame) : [];
+  return svg(
+    'svg',
+    {
+      class: 'plate-map',
+      viewBox: `0 0 ${widthPx} ${heightPx}`,
+      width: widthPx,
+      height: heightPx,
+      role: 'img',
+      'aria-label': `Plate map: ${input.caption}`,
+    },
+    [
+      ...plateAndAxes(input, frame),
+      input.field ? surfaceLayer(bands, input) : undefined,
+      ...header.parts.map((part) => partOutline(part, frame)),
+      recoaterArrow(input, frame),
+      input.event ? originMark(input.event, frame) : undefined,
+      fibreLayer(input, frame, spacingPx),
+      svg(
+        'g',
+        { class: 'cells' },
+        header.cells.map((_, cell) => cellMark(input, frame, scale, spacingPx, cell)),
+      ),
+      legend(input, frame, scale, bands),
+    ],
+  );
+}
+
+function plateAndAxes({ header }: PlateMapInput, frame: PlateFrame): SvgNode[] {
+  const [widthM, depthM] = header.plate.sizeM;
+  const [left, top] = toPage(frame, 0, depthM);
+  const [right, bottom] = toPage(frame, widthM, 0);
+  const most = Math.max(2, Math.min(10, Math.floor((right - left) / 44)));
+  const step = niceTicks(0, widthM * 1e3, most);
+  const ticks: SvgNode[] = [];
+  for (const mm of step) {
+    const [x] = toPage(frame, mm / 1e3, 0);
+    ticks.push(
+      svg('path', { class: 'axis', d: `M${round(x)} ${round(bottom)}v4` }),
+      svg('text', { class: 'tick', x, y: bottom + 15, 'text-anchor': 'middle' }, [fixed(mm, 0)]),
+    );
+  }
+  for (const mm of niceTicks(0, depthM * 1e3, most)) {
+    const [, y] = toPage(frame, 0, mm / 1e3);
+    ticks.push(
+      svg('path', { class: 'axis', d: `M${round(left)} ${round(y)}h-4` }),
+      svg('text', { class: 'tick', x: left - 7, y: y + 3.5, 'text-anchor': 'end' }, [fixed(mm, 0)]),
+    );
+  }
+  return [
+    svg('rect', { class: 'plate', x: left, y: top, width: right - left, height: bottom - top, rx: 3 }),
+    svg('g', { class: 'axes' }, [
+      ...ticks,
+      svg('text', { class: 'tick', x: right, y: bottom + 28, 'text-anchor': 'end' }, ['x, mm']),
+      svg('text', { class: 'tick', x: left - 33, y: top - 9, 'text-anchor': 'start' }, ['y, mm']),
+    ]),
+  ];
+}
+
+function partOutline(part: LogHeader['parts'][number], frame: PlateFrame): SvgNode {
+  const corners = part.outlineM.map(([x, y]) => toPage(frame, x, y));
+  const d = `M${corners.map(([x, y]) => `${round(x)} ${round(y)}`).join('L')}Z`;
+  const left = Math.min(...corners.map(([x]) => x));
+  const bottom = Math.max(...corners.map(([, y]) => y));
+  return svg('g', { class: 'part' }, [
+    svg('path', { d }),
+    svg('text', { class: 'part-name', x: left + 4, y: bottom - 5 }, [part.name]),
+  ]);
+}
+
+function recoaterArrow({ header }: PlateMapInput, frame: PlateFrame): SvgNode | undefined {
+  const direction = header.recoaterDirectionRad;
+  if (!Number.isFinite(direction)) return undefined;
+  const [x, y] = toPage(frame, frame.sizeM[0], frame.sizeM[1]);
+  const [cx, cy] = [x - 16, y + 16];
+  const tip = (s: number, t: number): string =>
+    `${round(cx + s * Math.cos(direction) + t * Math.sin(direction))} ${round(cy - s * Math.sin(direction) + t * Math.cos(direction))}`;
+  return svg('g', { class: 'recoater' }, [
+    svg('title', {}, ['The recoater travels this way']),
+    svg('path', {
+      d: `M${tip(-9, 0)}L${tip(9, 0)}M${tip(4, -4)}L${tip(9, 0)}L${tip(4, 4)}M${tip(-9, -6)}L${tip(-9, 6)}`,
+    }),
+  ]);
+}
+
+function fibreLayer({ header, plane }: PlateMapInput, frame: PlateFrame, spacingPx: number): SvgNode {
+  const reach = Math.min(9, 0.2 * spacingPx);
+  const d = header.channels
+    .filter((channel) => channel.cell >= 0 && Number.isFinite(channel.directionRad))
+    .filter((channel) => plane < 0 || channel.plane === plane)
+    .map((channel) => {
+      const cell = header.cells[channel.cell]!;
+      const [x, y] = toPage(frame, cell.xM, cell.yM);
+      const [dx, dy] = [reach * Math.cos(channel.directionRad), -reach * Math.sin(channel.directionRad)];
+      return `M${round(x - dx)} ${round(y - dy)}L${round(x + dx)} ${round(y + dy)}`;
+    });
+  return svg('path', { class: 'fibres', d: d.join('') });
+}
+
+function cellMark(
+  input: PlateMapInput,
+  frame: PlateFrame,
+  scale: CrossScale,
+  spacingPx: number,
+  index: number,
+): SvgNode {
+  const cell = input.header.cells[index]!;
+  const [x, y] = toPage(frame, cell.xM, cell.yM);
+  const pair = input.pairs.find((one) => one.cell === index);
+  const concerned = input.event?.cells.some((one) => one.cell === index) ?? false;
+  const chosen = input.chosenCell === index;
+  const classes = ['cell', concerned && 'concerned', chosen && 'chosen', input.comparedCell === index && 'compared'];
+  const reach = Math.max(12, Math.min(60, 0.45 * spacingPx));
+  return svg('g', { class: classes.filter(Boolean).join(' '), 'data-cell': index }, [
+    svg('title', {}, [`${cell.name}: ${pairText(pair, input)}`]),
+    svg('rect', { class: 'cell-area', x: x - reach, y: y - reach, width: 2 * reach, height: 2 * reach, rx: 6 }),
+    ...crossMarks(pair, x, y, scale),
+    svg('text', { class: 'cell-name', x: x - reach + 4, y: y - reach + 12 }, [cell.name]),
+  ]);
+}
+
+function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale: CrossScale): SvgNode[] {
+  if (!pair || !Number.isFinite(pair.first) || !Number.isFinite(pair.second)) {
+    return [svg('circle', { class: 'no-value', cx: x, cy: y, r: 3.5 })];
+  }
+  const half = (value: number): number => Math.abs(value) * scale.halfPxPerUnit;
+  if (!Number.isFinite(pair.dirDeg)) {
+    const radius = Math.max(4, half((pair.first + pair.second) / 2));
+    const sense = pair.first + pair.second < 0 ? 'compression' : 'tension';
+    return [svg('circle', { class: `no-direction ${sense}`, cx: x, cy: y, r: radius })];
+  }
+  const angle = (pair.dirDeg * Math.PI) / 180;
+  const reach = Math.max(half(pair.first), half(pair.second), 8);
+  const wedge =
+    pair.dirErrorDeg >= 0.5
+      ? [svg('path', { class: 'error-wedge', d: errorWedge(x, y, pair.dirDeg, Math.min(45, pair.dirErrorDeg), reach) })]
+      : [];
+  const strokes = [
+    strokeMark(x, y, angle + Math.PI / 2, pair.second, half(pair.second)),
+    strokeMark(x, y, angle, pair.first, half(pair.first)),
+  ];
+  return [
+    ...wedge,
+    ...strokes.flatMap(({ sense, shaft, heads }) => [
+      svg('path', { class: `shaft ${sense}`, d: shaft }),
+      ...(heads === '' ? [] : [svg('path', { class: `heads ${sense}`, d: heads })]),
+    ]),
+    svg('circle', { class: 'centre', cx: x, cy: y, r: 1.6 }),
+  ];
+}
+
+function pairText(pair: PrincipalPair | undefined, { unitLabel, unitScale }: PlateMapInput): string {
+  if (!pair || !Number.isFinite(pair.first)) return 'no value';
+  const direction = Number.isFinite(pair.dirDeg)
+    ? `direction ${measureWithError(pair.dirDeg, pair.dirErrorDeg, '°')}`
+    : 'direction undefined (too small against the noise)';
+  return `${measure(pair.first * unitScale, unitLabel)} and ${measure(pair.second * unitScale, unitLabel)}, ${direction}`;
+}
+
+function originMark({ originM, originSpreadM }: MapEvent, frame: PlateFrame): SvgNode | undefined {
+  if (!Number.isFinite(originM[0]) || !Number.isFinite(originM[1])) return undefined;
+  const [x, y] = toPage(frame, originM[0], originM[1]);
+  const radius = Number.isFinite(originSpreadM) ? Math.max(5, originSpreadM * frame.pxPerM) : 5;
+  return svg('g', { class: 'origin' }, [
+    svg('title', {}, [
+      `Origin at ${fixed(originM[0] * 1e3, 0)}, ${fixed(originM[1] * 1e3, 0)} mm, spread ${measure(originSpreadM * 1e3, 'mm')}`,
+    ]),
+    svg('circle', { cx: x, cy: y, r: radius }),
+    svg('path', { d: `M${round(x - 7)} ${round(y)}h14M${round(x)} ${round(y - 7)}v14` }),
+  ]);
+}
+
+function bandsOf({ field, header }: PlateMapInput, frame: PlateFrame): Band[] {
+  const points = header.cells.map((cell, index) => {
+    const [x, y] = toPage(frame, cell.xM, cell.yM);
+    return { x, y, value: field!.values[index] ?? NaN };
+  });
+  return fieldBands(points, field!.signed);
+}
+
+function bandColour(band: number, bands: readonly Band[], signed: boolean, ground: Ground): string {
+  const share = bands.length > 1 ? band / (bands.length - 1) : 0.5;
+  return signed ? divergingColour(2 * share - 1, ground) : sequentialColour(share, ground);
+}
+
+function surfaceLayer(bands: readonly Band[], { field, ground }: PlateMapInput): SvgNode {
+  return svg(
+    'g',
+    { class: 'surface' },
+    bands.flatMap(({ path }, band) => {
+      const fill = bandColour(band, bands, field!.signed, ground);
+      return path === '' ? [] : [svg('path', { d: path, fill, stroke: fill })];
+    }),
+  );
+}
+
+function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, bands: readonly Band[]): SvgNode {
+  const left = frame.leftPx;
+  const top = frame.topPx + frame.sizeM[1] * frame.pxPerM + 38;
+  const marks: SvgNode[] = [];
+  let x = left;
+  if (scale.barValue > 0) {
+    const label = withUnit(String(Number((scale.barValue * input.unitScale).toPrecision(6))), input.unitLabel);
+    for (const [value, name] of [
+      [1, 'tension'],
+      [-1, 'compression'],
+    ] as const) {
+      const mark = strokeMark(x + scale.barPx / 2, top, 0, value, scale.barPx / 2);
+      marks.push(
+        svg('path', { class: `shaft ${mark.sense}`, d: mark.shaft }),
+        svg('path', { class: `heads ${mark.sense}`, d: mark.heads }),
+        svg('text', { class: 'legend-text', x: x + scale.barPx + 6, y: top + 4 }, [`${name} ${label}`]),
+      );
+      x += scale.barPx + 18 + 6 * `${name} ${label}`.length;
+    }
+  }
+  if (input.field && bands.length > 0) marks.push(...bandLegend(input, bands, left, top + 20));
+  return svg('g', { class: 'legend' }, marks);
+}
+
+function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, top: number): SvgNode[] {
+  const width = 16;
+  const widest = Math.abs(bands.at(-1)!.to * input.unitScale);
+  const end = (value: number): string => fixed(value * input.unitScale, widest < 10 ? 2 : 0);
+  const text = `${end(bands[0]!.from)} … ${withUnit(end(bands.at(-1)!.to), input.unitLabel)}, ${input.field!.title}, interpolated`;
+  return [
+    ...bands.map((_, band) =>
+      svg('rect', {
+        x: left + band * width,
+        y: top - 8,
+        width,
+        height: 10,
+        fill: bandColour(band, bands, input.field!.signed, input.ground),
+      }),
+    ),
+    svg('text', { class: 'legend-text', x: left + bands.length * width + 6, y: top + 1 }, [text]),
+  ];
+}
+
+function round(value: number): number {
+  return Math.round(value * 100) / 100;
+}

@@ -1,0 +1,236 @@
+// A time plot as a drawing: series of one unit, events as bands with their kind, layer marks, an error band, another log
+// behind. Pure; for the report, for exports and wherever no canvas is at hand. Times in seconds, values as on screen;
+// NaN is a gap in a line. Points are drawn as given: M4 columns stay exact.
+import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
+import { clock, fixed, undefinedText } from './numberFormat.ts';
+import { svg, type SvgNode } from './svg.ts';
+import { niceStep, niceTicks, timeTicks } from './ticks.ts';
+
+export interface PlotLine {
+  readonly title: string;
+  readonly timeS: ArrayLike<number>;
+  readonly values: ArrayLike<number>;
+  /** Half-width of an error band about the line, same unit; left out where there is none. */
+  readonly errors?: ArrayLike<number> | undefined;
+  /** Drawn thin and faint: another log, for comparison. */
+  readonly behind?: boolean | undefined;
+}
+
+export interface PlotEvent {
+  readonly kind: string;
+  readonly severity: 'error' | 'warning' | 'information';
+  readonly timeS: number;
+  /** NaN for a lasting event. */
+  readonly endTimeS: number;
+}
+
+export interface TimePlotInput {
+  readonly title: string;
+  readonly unitLabel: string;
+  readonly lines: readonly PlotLine[];
+  readonly fromS: number;
+  readonly toS: number;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly ground: Ground;
+  /** Directions: tick labels are given modulo 180. */
+  readonly axial?: boolean | undefined;
+  readonly events?: readonly PlotEvent[] | undefined;
+  readonly layers?: readonly { readonly layer: number; readonly timeS: number }[] | undefined;
+  /** A vertical line, e.g. the cursor. */
+  readonly markS?: number | undefined;
+}
+
+interface Scales {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+  x(timeS: number): number;
+  y(value: number): number;
+  readonly low: number;
+  readonly high: number;
+}
+
+export function timePlot(input: TimePlotInput): SvgNode {
+  const { widthPx, heightPx, title } = input;
+  const scales = scalesOf(input);
+  const colours = seriesColours(input.ground);
+  let front = 0;
+  const drawn = input.lines.map((line) => {
+    const order = line.behind ? 0 : front++;
+    return lineMarks(line, scales, colours[order % colours.length]!, dashes[order % dashes.length]!);
+  });
+  return svg(
+    'svg',
+    {
+      class: 'time-plot',
+      viewBox: `0 0 ${widthPx} ${heightPx}`,
+      width: widthPx,
+      height: heightPx,
+      role: 'img',
+      'aria-label': `${title} over time`,
+    },
+    [
+      ...(input.events ?? []).map((event) => eventBand(event, scales, input)),
+      grid(input, scales),
+      svg('g', { class: 'lines' }, drawn.flat()),
+      input.markS === undefined
+        ? undefined
+        : svg('path', { class: 'mark', d: `M${round(scales.x(input.markS))} ${scales.top}V${scales.bottom}` }),
+      legend(input, scales, colours),
+    ],
+  );
+}
+
+/** Lowest and highest defined value, widened to a little more than both; [0, 1] where nothing is defined. */
+export function valueRange(lines: readonly PlotLine[]): [number, number] {
+  let low = Infinity;
+  let high = -Infinity;
+  for (const { values, errors } of lines) {
+    for (let i = 0; i < values.length; i++) {
+      const error = errors && Number.isFinite(errors[i]!) ? errors[i]! : 0;
+      if (values[i]! - error < low) low = values[i]! - error;
+      if (values[i]! + error > high) high = values[i]! + error;
+    }
+  }
+  if (!(low <= high) || !Number.isFinite(high - low)) return [0, 1];
+  const room = (high - low || Math.abs(high) || 1) * 0.06;
+  return [low - room, high + room];
+}
+
+function scalesOf(input: TimePlotInput): Scales {
+  const [low, high] = valueRange(input.lines);
+  const edge = { left: 58, right: input.widthPx - 10, top: 24, bottom: input.heightPx - 30 };
+  const span = input.toS - input.fromS || 1;
+  return {
+    ...edge,
+    low,
+    high,
+    x: (timeS) => edge.left + ((timeS - input.fromS) / span) * (edge.right - edge.left),
+    y: (value) => edge.bottom - ((value - low) / (high - low)) * (edge.bottom - edge.top),
+  };
+}
+
+function grid(input: TimePlotInput, scales: Scales): SvgNode {
+  const { left, right, top, bottom } = scales;
+  const step = niceStep(scales.high - scales.low, 5);
+  const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
+  const marks: SvgNode[] = [];
+  for (const value of niceTicks(scales.low, scales.high, 5)) {
+    const y = scales.y(value);
+    const label = fixed(input.axial ? ((value % 180) + 180) % 180 : value, Math.min(6, decimals));
+    marks.push(
+      svg('path', { class: 'grid', d: `M${left} ${round(y)}H${right}` }),
+      svg('text', { class: 'tick', x: left - 6, y: y + 3.5, 'text-anchor': 'end' }, [label]),
+    );
+  }
+  for (const time of timeTicks(input.fromS, input.toS, Math.max(2, (right - left) / 90))) {
+    const x = scales.x(time);
+    marks.push(
+      svg('path', { class: 'axis', d: `M${round(x)} ${bottom}v4` }),
+      svg('text', { class: 'tick', x, y: bottom + 16, 'text-anchor': 'middle' }, [clock(time)]),
+    );
+  }
+  for (const { timeS } of input.layers ?? []) {
+    const x = scales.x(timeS);
+    if (x >= left && x <= right) marks.push(svg('path', { class: 'layer', d: `M${round(x)} ${bottom}v-4` }));
+  }
+  marks.push(svg('path', { class: 'axis', d: `M${left} ${top}V${bottom}H${right}` }));
+  marks.push(svg('text', { class: 'tick', x: right, y: bottom + 28, 'text-anchor': 'end' }, ['time, h:mm:ss']));
+  return svg('g', { class: 'axes' }, marks);
+}
+
+function eventBand(event: PlotEvent, scales: Scales, input: TimePlotInput): SvgNode | undefined {
+  if (event.timeS > input.toS || (Number.isFinite(event.endTimeS) && event.endTimeS < input.fromS)) return undefined;
+  if (!Number.isFinite(event.endTimeS) && event.timeS < input.fromS) return undefined;
+  const from = Math.max(scales.left, scales.x(event.timeS));
+  const to = Number.isFinite(event.endTimeS) ? Math.min(scales.right, scales.x(event.endTimeS)) : from;
+  const { top, bottom } = scales;
+  return svg('g', { class: `event ${event.severity}` }, [
+    svg('rect', { x: from, y: top, width: Math.max(2, to - from), height: bottom - top }),
+    svg('text', { class: 'event-name', x: Math.min(from + 4, scales.right - 40), y: top + 11 }, [event.kind]),
+  ]);
+}
+
+function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonly number[]): SvgNode[] {
+  const marks: SvgNode[] = [];
+  if (line.errors) marks.push(svg('path', { d: bandPath(line, scales), fill: colour, 'fill-opacity': '0.2' }));
+  marks.push(
+    svg('path', {
+      d: linePath(line, scales),
+      fill: 'none',
+      stroke: line.behind ? colourOf({ lightness: 0.65, chroma: 0.02, hueDeg: 250 }) : colour,
+      'stroke-width': line.behind ? 1 : 1.4,
+      'stroke-dasharray': !line.behind && dash.length > 0 ? dash.join(' ') : undefined,
+      'stroke-linejoin': 'round',
+    }),
+  );
+  return marks;
+}
+
+function linePath({ timeS, values }: PlotLine, scales: Scales): string {
+  let d = '';
+  let pen = false;
+  for (let i = 0; i < timeS.length; i++) {
+    const value = values[i]!;
+    if (!Number.isFinite(value)) {
+      pen = false;
+      continue;
+    }
+    d += `${pen ? 'L' : 'M'}${round(scales.x(timeS[i]!))} ${round(scales.y(value))}`;
+    // A lone point between gaps still shows, as a dot the width of the line.
+    if (!pen && !Number.isFinite(values[i + 1] ?? NaN)) d += 'h0.1';
+    pen = true;
+  }
+  return d;
+}
+
+/** One polygon per unbroken stretch, there along value + error and back along value - error. */
+function bandPath({ timeS, values, errors }: PlotLine, scales: Scales): string {
+  let d = '';
+  let back: string[] = [];
+  const close = (): void => {
+    if (back.length > 0) d += `L${back.reverse().join('L')}Z`;
+    back = [];
+  };
+  for (let i = 0; i < timeS.length; i++) {
+    const [value, error] = [values[i]!, errors![i]!];
+    if (!Number.isFinite(value) || !Number.isFinite(error)) {
+      close();
+      continue;
+    }
+    const x = round(scales.x(timeS[i]!));
+    d += `${back.length > 0 ? 'L' : 'M'}${x} ${round(scales.y(value + error))}`;
+    back.push(`${x} ${round(scales.y(value - error))}`);
+  }
+  close();
+  return d;
+}
+
+function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]): SvgNode {
+  let x = scales.left;
+  const unit = input.unitLabel === '' ? '' : `, ${input.unitLabel}`;
+  const marks: SvgNode[] = [svg('text', { class: 'plot-title', x, y: 14 }, [`${input.title}${unit}`])];
+  x += 7 * (input.title.length + unit.length) + 16;
+  input.lines
+    .filter(({ behind }) => !behind)
+    .forEach(({ title }, order) => {
+      const dash = dashes[order % dashes.length]!;
+      marks.push(
+        svg('path', {
+          d: `M${x} 10h18`,
+          stroke: colours[order % colours.length]!,
+          'stroke-width': 2,
+          'stroke-dasharray': dash.length > 0 ? dash.join(' ') : undefined,
+        }),
+        svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [title === '' ? undefinedText : title]),
+      );
+      x += 34 + 6.2 * title.length;
+    });
+  return svg('g', { class: 'legend' }, marks);
+}
+
+function round(value: number): number {
+  return Math.round(value * 100) / 100;
+}
