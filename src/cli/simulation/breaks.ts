@@ -9,6 +9,7 @@ import type { BreakScenario, Scenario, Size, StrikeScenario } from './scenario.t
 /** One break or strike, ready to run. */
 export interface Course {
   readonly kind: BreakScenario['kind'] | 'strike';
+  readonly label: string;
   readonly fromS: number;
   /** When a strike has gone by; when a lasting break has reached its size. */
   readonly toS: number;
@@ -32,6 +33,7 @@ export function breakCourses(scenario: Scenario, clock: BuildClock, sigma: numbe
     const size = sizeAsStrain(item.size, sigma) * item.sign;
     return {
       kind: item.kind,
+      label: item.label,
       fromS,
       toS: fromS + item.overS,
       part: partIndex(item.part),
@@ -44,6 +46,7 @@ export function breakCourses(scenario: Scenario, clock: BuildClock, sigma: numbe
     const fromS = clock.timeOf(item.at);
     return {
       kind: 'strike',
+      label: item.label,
       fromS,
       toS: fromS + 2 * item.lastsS,
       part: partIndex(item.part),

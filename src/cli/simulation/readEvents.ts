@@ -64,6 +64,7 @@ function readBreak(
   const sign = item.choice('sign', ['tension', 'compression'], 'tension') === 'tension' ? 1 : -1;
   return {
     kind,
+    label: item.text('label', ''),
     at,
     overS: item.quantity('over', 'time', standard.overS, 0),
     size: item.size('size'),
@@ -97,6 +98,7 @@ function readStrike(
 ): StrikeScenario {
   const part = readPartName(item, parts);
   return {
+    label: item.text('label', ''),
     at,
     lastsS: item.quantity('lasts', 'time', 2, 1e-3),
     originM: placeOf(item, part, parts, plate),
@@ -121,6 +123,7 @@ function readFault(
   }
   return {
     kind,
+    label: item.text('label', ''),
     at,
     lastsS: item.quantity('lasts', 'time', untilTheEndS, 0),
     channels,

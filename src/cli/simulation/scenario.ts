@@ -150,6 +150,8 @@ export interface KernelScenario {
 
 export interface BreakScenario {
   readonly kind: BreakKind;
+  /** A name of the user's own that the truth repeats; '' for none. */
+  readonly label: string;
   readonly at: Moment;
   readonly overS: number;
   /** Sign of the larger principal change. */
@@ -162,6 +164,7 @@ export interface BreakScenario {
 }
 
 export interface StrikeScenario {
+  readonly label: string;
   readonly at: Moment;
   readonly lastsS: number;
   readonly originM: readonly [number, number];
@@ -174,6 +177,7 @@ export interface StrikeScenario {
 
 export interface FaultScenario {
   readonly kind: FaultKind;
+  readonly label: string;
   readonly at: Moment;
   readonly lastsS: number;
   /** Channel names; all channels of a cell may be listed. */

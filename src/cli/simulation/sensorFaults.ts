@@ -7,6 +7,7 @@ import type { FaultKind, Scenario } from './scenario.ts';
 
 export interface Fault {
   readonly kind: FaultKind;
+  readonly label: string;
   readonly fromS: number;
   readonly toS: number;
   readonly channels: readonly number[];
@@ -29,6 +30,7 @@ export function sensorFaults(
     );
     return {
       kind: item.kind,
+      label: item.label,
       fromS,
       toS: fromS + item.lastsS,
       channels: item.channels.map((name) => channelNames.indexOf(name)),

@@ -18,6 +18,8 @@ export interface TrueChange {
 export interface TrueEvent {
   readonly nature: TrueNature;
   readonly kind: string;
+  /** The scenario's own name for it, '' where none. */
+  readonly label: string;
   readonly timeS: number;
   /** End of what passes; NaN for what lasts. When a slow one has reached its size: `fullTimeS`. */
   readonly endTimeS: number;
@@ -60,6 +62,7 @@ export function trueEvents(build: SimulatedBuild): TrueEvent[] {
 
 const empty: Omit<TrueEvent, 'kind' | 'timeS' | 'endTimeS' | 'fullTimeS'> = {
   nature: 'thermal',
+  label: '',
   layer: 0,
   part: '',
   originM: [NaN, NaN],
@@ -82,6 +85,7 @@ function mechanical(scenario: Scenario, course: Course, sigma: number): TrueEven
     ...empty,
     nature: 'mechanical',
     kind: course.kind,
+    label: course.label,
     timeS: course.fromS,
     endTimeS: course.kind === 'strike' ? course.toS : NaN,
     fullTimeS: course.toS,
@@ -99,6 +103,7 @@ function sick(build: SimulatedBuild, fault: Fault): TrueEvent {
     ...empty,
     nature: 'sensor',
     kind: fault.kind,
+    label: fault.label,
     timeS: firstS,
     endTimeS: lastS < build.clock.endS ? lastS : NaN,
     fullTimeS: fault.kind === 'wander' ? Math.min(fault.toS, build.clock.endS) : firstS,
@@ -122,6 +127,7 @@ export function truthText(build: SimulatedBuild, logName: string): string {
 
 function eventLines(event: TrueEvent): string[] {
   const optional: [string, string | undefined][] = [
+    ['label', event.label === '' ? undefined : event.label],
     ['end_time_s', finite(event.endTimeS, 3)],
     ['full_time_s', event.fullTimeS > event.timeS ? finite(event.fullTimeS, 3) : undefined],
     ['layer', String(event.layer)],

@@ -1,0 +1,398 @@
+// The fixed set of simulated builds on which detection is measured: many plates, layouts, rates, noises and kernels, with
+// breaks from hardly above noise to gross, strikes, curling, laser stops and sick sensors, and builds where nothing breaks.
+// Each build is drawn from its own seeded stream, so the set is the same on every machine and a subset is a part of it.
+import { RandomStream } from '../../../src/cli/simulation/random.ts';
+import type {
+  BreakScenario,
+  FaultScenario,
+  KernelScenario,
+  KernelShape,
+  PartScenario,
+  Scenario,
+  StrikeScenario,
+} from '../../../src/cli/simulation/scenario.ts';
+import { columnsOf } from '../../../src/cli/simulation/columns.ts';
+
+export interface BenchBuild {
+  readonly name: string;
+  readonly scenario: Scenario;
+}
+
+/** What a break is there to measure; stands in its label. */
+export const sizeClasses = [
+  'one cell, 5 sigma',
+  'three cells, 3 sigma',
+  'one cell, 8 sigma',
+  'gross',
+  'one cell, 3 sigma',
+] as const;
+export type SizeClass = (typeof sizeClasses)[number];
+
+export const benchBuildCount = 72;
+
+const micro = 1e-6;
+const milli = 1e-3;
+
+/** Rates in Hz with the hours that a build at that rate lasts; the fast ones are short so that the bench stays short. */
+const paces = [
+  [1, 6],
+  [0.2, 9],
+  [2, 4],
+  [0.5, 8],
+  [1, 6],
+  [5, 1.5],
+  [0.1, 10],
+  [1, 5],
+  [10, 0.8],
+  [0.5, 7],
+  [2, 3],
+  [1, 6],
+] as const;
+
+const metals = [
+  {
+    material: 'Al 6061-T6',
+    youngsModulusPa: 68.9e9,
+    poissonsRatio: 0.33,
+    thermalExpansionPerK: 23.6e-6,
+    yieldStressPa: 276e6,
+  },
+  { material: '304', youngsModulusPa: 193e9, poissonsRatio: 0.29, thermalExpansionPerK: 17.2e-6, yieldStressPa: 215e6 },
+  { material: 'H13', youngsModulusPa: 210e9, poissonsRatio: 0.3, thermalExpansionPerK: 11.5e-6, yieldStressPa: 1500e6 },
+  {
+    material: 'Ti-6Al-4V',
+    youngsModulusPa: 113.8e9,
+    poissonsRatio: 0.342,
+    thermalExpansionPerK: 8.6e-6,
+    yieldStressPa: 880e6,
+  },
+];
+
+const degree = Math.PI / 180;
+const fibreLayouts = [
+  [0, 45, 90],
+  [0, 60, 120],
+  [0, 45, 90, 135],
+  [15, 75, 135],
+  [0, 30, 60, 90, 120, 150],
+];
+
+export function benchBuild(index: number): BenchBuild {
+  const random = new RandomStream(index, 'bench build');
+  const [rateHz, hours] = paces[index % paces.length]!;
+  const quiet = index % 4 === 3;
+  const bare = plainBuild(index, random, rateHz, hours * 3600);
+  const scenario = quiet ? bare : withEvents(bare, random, hours * 3600);
+  return { name: `build ${index + 1}`, scenario };
+}
+
+function pick<T>(random: RandomStream, values: readonly T[]): T {
+  return values[Math.floor(random.uniform() * values.length)]!;
+}
+
+function plainBuild(index: number, random: RandomStream, rateHz: number, lengthS: number): Scenario {
+  const sizeM: [number, number] = [random.between(0.12, 0.4), random.between(0.12, 0.4)];
+  const thicknessM = random.between(0.015, 0.04);
+  const plate = {
+    ...pick(random, metals),
+    sizeM,
+    thicknessM,
+    bendingShare: random.between(0.2, 1),
+    restraint: random.between(0, 0.06),
+  };
+  const planes = random.uniform() < 0.3 ? [-0.3, 0.3] : [pick(random, [0.3, 0.2, -0.2])];
+  const layer = {
+    recoatS: random.between(6, 14),
+    exposeS: random.between(8, 50),
+    dwellS: random.between(0.5, 5),
+    jitter: random.between(0.01, 0.15),
+  };
+  const layers = Math.floor((lengthS - 300) / (layer.recoatS + layer.exposeS + layer.dwellS));
+  const temperaturePer = pick(random, ['cell', 'cell', 'cell', 'cell', 'plate', 'none'] as const);
+  return {
+    seed: 1000 + index,
+    build: {
+      name: `bench ${index + 1}`,
+      started: '',
+      layerHeightM: random.between(20, 60) * micro,
+      layers,
+      plannedLayers: layers,
+    },
+    rateHz,
+    timeJitterS: random.uniform() < 0.3 ? 0.05 / rateHz : 0,
+    warmUpS: 300,
+    plate,
+    planes: planes.map((share, i) => ({
+      name: i === 0 && planes.length > 1 ? 'low' : 'up',
+      heightM: share * thicknessM,
+    })),
+    cells: scatterCells(random, sizeM),
+    fibres: fibresOf(random, temperaturePer === 'none'),
+    temperature: { per: temperaturePer, noiseK: random.between(0.005, 0.04), lagS: random.between(0, 5), decimals: 3 },
+    noise: noiseOf(random),
+    layer,
+    heat: {
+      startC: random.between(60, 80),
+      setC: 80,
+      plateTimeS: random.between(200, 900),
+      wanderK: random.between(0.02, 0.3),
+      wanderTimeS: random.between(30, 300),
+      exposureK: random.between(0.3, 2.5),
+      exposureTimeS: random.between(3, 20),
+      fadeHeightM: random.between(1, 6) * milli,
+      recoatDipK: random.between(0, 0.5),
+    },
+    parts: partsOf(random, sizeM),
+    recoater: { directionRad: pick(random, [0, 90, 180]) * degree, rub: random.between(0, 0.6) * micro },
+    datum: { fromS: 120, toS: 300 },
+    pauses: [],
+    breaks: [],
+    strikes: [],
+    faults: [],
+    writePhase: random.uniform() < 0.5,
+  };
+}
+
+/** A grid, or the same number of places pushed off it. */
+function scatterCells(random: RandomStream, [width, depth]: readonly [number, number]): Scenario['cells'] {
+  const columns = 2 + Math.floor(random.uniform() * 4);
+  const rows = 2 + Math.floor(random.uniform() * 3);
+  const push = random.uniform() < 0.5 ? 0 : 0.25;
+  return Array.from({ length: columns * rows }, (_, i) => {
+    const off = (): number => random.between(-push, push);
+    return {
+      name: `${String.fromCharCode(65 + (i % columns))}${Math.floor(i / columns) + 1}`,
+      xM: (((i % columns) + 0.5 + off()) / columns) * width,
+      yM: ((Math.floor(i / columns) + 0.5 + off()) / rows) * depth,
+    };
+  });
+}
+
+function fibresOf(random: RandomStream, compensated: boolean): Scenario['fibres'] {
+  const kind = compensated ? 'strain' : pick(random, ['bragg', 'bragg', 'spectral-shift', 'strain'] as const);
+  return {
+    kind,
+    directionsRad: pick(random, fibreLayouts).map((degrees) => degrees * degree),
+    firstRestM: 1530e-9,
+    restStepM: 1.1e-9,
+    strainGain: { bragg: 0.78, 'spectral-shift': -0.1509e15, strain: 1 }[kind],
+    thermalGain: { bragg: 6.5e-6, 'spectral-shift': -1.165e9, strain: 0 }[kind],
+    compensated,
+    decimals: { bragg: 4, 'spectral-shift': 3, strain: 2 }[kind],
+    directionErrorRad: random.between(0, 2) * degree,
+    gainError: random.between(0, 0.01),
+  };
+}
+
+function noiseOf(random: RandomStream): Scenario['noise'] {
+  const white = random.between(0.5, 1.6) * micro;
+  return {
+    white,
+    tailDegrees: pick(random, [0, 0, 3, 4, 6]),
+    slow: pick(random, [0, 0.3, 0.6, 1]) * white,
+    slowTimeS: random.between(5, 120),
+    pink: pick(random, [0, 0, 0.3, 0.6]) * white,
+    common: pick(random, [0, 0, 0.2]) * white,
+  };
+}
+
+function partsOf(random: RandomStream, [width, depth]: readonly [number, number]): PartScenario[] {
+  const count = 1 + Math.floor(random.uniform() * 4);
+  return Array.from({ length: count }, (_, i) => {
+    // Side by side, with gaps, each of its own depth.
+    const [x0, x1] = [((i + 0.12) / count) * width, ((i + 0.88) / count) * width];
+    const y0 = random.between(0.08, 0.4) * depth;
+    const y1 = random.between(0.55, 0.92) * depth;
+    return {
+      name: `part ${i + 1}`,
+      outlineM: [
+        [x0, y0],
+        [x1, y0],
+        [x1, y1],
+        [x0, y1],
+      ],
+      shrinkage: random.between(50, 350) * micro,
+      shrinkageHeightM: random.between(2, 8) * milli,
+      anisotropy: random.between(-0.4, 0.4),
+      directionRad: random.between(0, Math.PI),
+      cycle: random.between(1, 12) * micro,
+      scanTurnRad: pick(random, [0, 67, 67, 90]) * degree,
+    };
+  });
+}
+
+function withEvents(bare: Scenario, random: RandomStream, lengthS: number): Scenario {
+  const breaks: BreakScenario[] = [];
+  const strikes: StrikeScenario[] = [];
+  const faults: FaultScenario[] = [];
+  const pauses: Scenario['pauses'][number][] = [];
+  const names = columnsOf(bare)
+    .filter(({ role }) => role === 'fibre')
+    .map(({ name }) => name);
+  // Events at least this far apart, but here and there a second one comes soon after.
+  const stepS = Math.max(400, 60 / bare.rateHz);
+  for (let timeS = 1500 + random.between(0, stepS); timeS < lengthS - 1200; timeS += stepS * random.between(1, 2.5)) {
+    const draw = random.uniform();
+    if (draw < 0.62) breaks.push(lastingBreak(bare, random, timeS, breaks.length));
+    else if (draw < 0.7) strikes.push(strikeOf(bare, random, timeS));
+    else if (draw < 0.74 && breaks.every(({ kind }) => kind !== 'creep-off')) {
+      breaks.push(creepOff(bare, random, timeS));
+      timeS += 1800;
+    } else if (draw < 0.79) pauses.push({ at: { timeS }, lastsS: random.between(60, 400) });
+    else faults.push(faultOf(bare, random, timeS, names, faults));
+  }
+  return { ...bare, breaks, strikes, faults, pauses };
+}
+
+function lastingBreak(bare: Scenario, random: RandomStream, timeS: number, count: number): BreakScenario {
+  const label = sizeClasses[count % sizeClasses.length]!;
+  const kind = random.uniform() < 0.55 ? 'release' : 'crack';
+  const kernel =
+    label === 'three cells, 3 sigma'
+      ? wideKernel(bare, random)
+      : label === 'gross'
+        ? anyKernel(bare, random)
+        : narrowKernel(bare, random);
+  const sigmas = {
+    'one cell, 5 sigma': 5,
+    'three cells, 3 sigma': 3.3,
+    'one cell, 8 sigma': 8,
+    'one cell, 3 sigma': 3,
+    gross: random.between(15, 60),
+  }[label];
+  return {
+    kind,
+    label,
+    at: { timeS },
+    overS: random.uniform() < 0.6 ? 0 : random.between(0, 2) / bare.rateHz,
+    size: { sigmas },
+    sign: random.uniform() < 0.75 ? 1 : -1,
+    kernel,
+    part: kind === 'release' ? nearestPart(bare, kernel.originM) : '',
+    loss: kind === 'release' ? random.between(0, 0.25) : 0,
+  };
+}
+
+/** Felt by one cell: a patch much narrower than the pitch, at or near a cell. */
+function narrowKernel(bare: Scenario, random: RandomStream): KernelScenario {
+  const cell = pick(random, bare.cells);
+  const pitch = pitchOf(bare);
+  const angle = random.between(0, 2 * Math.PI);
+  const off = random.between(0, 0.15) * pitch;
+  return kernelAt(random, 'patch', [cell.xM + off * Math.cos(angle), cell.yM + off * Math.sin(angle)], 0.22 * pitch);
+}
+
+/** Felt about alike by the three cells next to a place. */
+function wideKernel(bare: Scenario, random: RandomStream): KernelScenario {
+  const first = pick(random, bare.cells);
+  const near = [...bare.cells]
+    .sort((a, b) => Math.hypot(a.xM - first.xM, a.yM - first.yM) - Math.hypot(b.xM - first.xM, b.yM - first.yM))
+    .slice(0, 3);
+  const middle = (axis: 'xM' | 'yM'): number => near.reduce((sum, cell) => sum + cell[axis], 0) / near.length;
+  return kernelAt(random, 'patch', [middle('xM'), middle('yM')], random.between(1.1, 1.5) * pitchOf(bare));
+}
+
+function anyKernel(bare: Scenario, random: RandomStream): KernelScenario {
+  const [width, depth] = bare.plate.sizeM;
+  const originM: [number, number] = [random.between(0.15, 0.85) * width, random.between(0.15, 0.85) * depth];
+  const shape = pick(random, ['nucleus', 'patch', 'edge', 'exponential'] as const);
+  return kernelAt(random, shape, originM, random.between(0.4, 0.9) * pitchOf(bare));
+}
+
+function kernelAt(
+  random: RandomStream,
+  shape: KernelShape,
+  originM: readonly [number, number],
+  widthM: number,
+): KernelScenario {
+  const reach = shape === 'edge' ? random.between(1, 2) * widthM : 0;
+  const angle = random.between(0, 2 * Math.PI);
+  return {
+    shape,
+    originM,
+    toM: [originM[0] + reach * Math.cos(angle), originM[1] + reach * Math.sin(angle)],
+    widthM,
+    directionRad: random.between(0, Math.PI),
+    ratio: random.between(-0.4, 0.8),
+  };
+}
+
+function creepOff(bare: Scenario, random: RandomStream, timeS: number): BreakScenario {
+  const [width, depth] = bare.plate.sizeM;
+  const corner: [number, number] = [pick(random, [0.15, 0.85]) * width, pick(random, [0.15, 0.85]) * depth];
+  return {
+    kind: 'creep-off',
+    label: 'creep-off',
+    at: { timeS },
+    overS: random.between(900, 2400),
+    size: { strain: random.between(30, 80) * micro },
+    sign: 1,
+    kernel: kernelAt(random, 'exponential', corner, 0.8 * pitchOf(bare)),
+    part: nearestPart(bare, corner),
+    loss: 0,
+  };
+}
+
+function strikeOf(bare: Scenario, random: RandomStream, timeS: number): StrikeScenario {
+  const [width, depth] = bare.plate.sizeM;
+  const layerS = bare.layer.recoatS + bare.layer.exposeS + bare.layer.dwellS;
+  const layer = Math.max(1, Math.round((timeS - bare.warmUpS) / layerS));
+  return {
+    label: 'strike',
+    at: { layer, afterS: random.between(0.2, 0.7) * bare.layer.recoatS },
+    // Long enough to be seen at the rate, and never longer than a blade needs to pass.
+    lastsS: Math.max(random.between(0.4, 3), 2.2 / bare.rateHz),
+    originM: [random.between(0.2, 0.8) * width, random.between(0.2, 0.8) * depth],
+    size: { sigmas: random.between(12, 40) },
+    widthM: 0.35 * pitchOf(bare),
+    reachM: random.between(0.8, 2) * pitchOf(bare),
+    part: '',
+  };
+}
+
+function faultOf(
+  bare: Scenario,
+  random: RandomStream,
+  timeS: number,
+  names: readonly string[],
+  before: readonly FaultScenario[],
+): FaultScenario {
+  const kind = pick(random, ['dropout', 'stuck', 'spike', 'jump', 'wander'] as const);
+  // A channel falls sick once only, so that each fault can be told apart.
+  const sick = new Set(before.flatMap(({ channels }) => channels));
+  const healthy = names.filter((name) => !sick.has(name));
+  const lastsS = {
+    dropout: random.between(30, 300),
+    stuck: random.between(200, 600),
+    spike: 300,
+    jump: 1e9,
+    wander: 1e9,
+  }[kind];
+  return {
+    kind,
+    label: `sensor ${kind}`,
+    at: { timeS },
+    lastsS: Math.max(lastsS, 20 / bare.rateHz),
+    channels: [pick(random, healthy.length > 0 ? healthy : names)],
+    size: kind === 'spike' || kind === 'jump' ? { sigmas: random.between(15, 80) } : { sigmas: random.between(40, 90) },
+    sign: random.uniform() < 0.5 ? 1 : -1,
+    count: kind === 'spike' ? 1 + Math.floor(random.uniform() * 6) : 1,
+  };
+}
+
+function nearestPart(bare: Scenario, [x, y]: readonly [number, number]): string {
+  const middle = ({ outlineM }: PartScenario): [number, number] => [
+    outlineM.reduce((sum, corner) => sum + corner[0], 0) / outlineM.length,
+    outlineM.reduce((sum, corner) => sum + corner[1], 0) / outlineM.length,
+  ];
+  const far = (part: PartScenario): number => Math.hypot(middle(part)[0] - x, middle(part)[1] - y);
+  return [...bare.parts].sort((a, b) => far(a) - far(b))[0]!.name;
+}
+
+/** Median distance from a cell to its nearest neighbour, metres. */
+export function pitchOf({ cells }: Pick<Scenario, 'cells'>): number {
+  const nearest = cells.map((a, i) =>
+    Math.min(...cells.filter((_, j) => j !== i).map((b) => Math.hypot(a.xM - b.xM, a.yM - b.yM))),
+  );
+  return nearest.sort((a, b) => a - b)[Math.floor(nearest.length / 2)]!;
+}
