@@ -6,6 +6,7 @@
 import { create, parseDependencies } from 'mathjs';
 import type { MathNode } from 'mathjs';
 import type { DerivedSeries, LogHeader } from '../header/logHeader.ts';
+import { wholeLine } from '../problem.ts';
 import type { Problem, TextRange } from '../problem.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { binary, constants, keeping, ofAngle, ofMany, ofPlain } from './derivedFunctions.ts';
@@ -52,6 +53,25 @@ export function compileDerived(
     const range = rangeOf(error.from, error.to);
     return { series: undefined, problems: [{ range, severity: 'error', code: error.code, message }] };
   }
+}
+
+/**
+ * Problems of all derived series of a header. `valueRange` tells where a series' expression stands in the header's text;
+ * the place within it is exact where the expression is written on one line.
+ */
+export function derivedProblems(
+  header: LogHeader,
+  valueRange: (name: string) => TextRange | undefined,
+): readonly Problem[] {
+  return header.derived.flatMap((derived) => {
+    const whole = valueRange(derived.name) ?? wholeLine(1);
+    const length = whole.endColumn - whole.column;
+    const quotes = (length - derived.expression.length) / 2;
+    const exact = whole.line === whole.endLine && (quotes === 0 || quotes === 1);
+    const rangeOf = (from: number, to: number): TextRange =>
+      exact ? { ...whole, column: whole.column + quotes + from, endColumn: whole.column + quotes + to } : whole;
+    return compileDerived(derived, header, rangeOf, 1).problems;
+  });
 }
 
 class ExpressionError extends Error {

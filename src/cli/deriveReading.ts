@@ -1,0 +1,104 @@
+// Reads a log twice over where it must: its head, until the zero of strain is known, then all its rows from the start.
+// In: a path. Out: what the rows are read with, and the rows in blocks that are copied out of the scanner.
+import { open, readFile, stat } from 'node:fs/promises';
+import type { FileHandle } from 'node:fs/promises';
+import { basename } from 'node:path';
+import { LogHead } from '../core/pipeline/logHead.ts';
+import type { Companion, HeadResult, LogBasis } from '../core/pipeline/logHead.ts';
+import { RowFlow } from '../core/pipeline/rowFlow.ts';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import type { Problem } from '../core/problem.ts';
+import type { RowBlock } from '../core/table/rowBlock.ts';
+import { InputError } from './command.ts';
+import { reasonOf } from './writeWhole.ts';
+
+const chunkBytes = 1024 * 1024;
+
+export interface LogReading {
+  /** Undefined where the header has errors. */
+  readonly basis: LogBasis | undefined;
+  /** Of the header. */
+  readonly problems: readonly Problem[];
+  /** Hands all rows on, some blocks at a time; answers with the problems of rows. */
+  rows(take: (blocks: readonly RowBlock[]) => Promise<void>): Promise<readonly Problem[]>;
+}
+
+/** @throws InputError where the file cannot be read. */
+export async function readLog(path: string, settings: AnalysisSettings): Promise<LogReading> {
+  const companion = await companionOf(path);
+  const head = await withFile(path, (file) => readHead(file, new LogHead({ settings, companion })));
+  return {
+    basis: head.basis,
+    problems: head.parsed.problems,
+    rows: (take) => withFile(path, (file) => readRows(file, head.basis!, take)),
+  };
+}
+
+async function companionOf(path: string): Promise<Companion | undefined> {
+  const beside = `${path}.header.yaml`;
+  if (!(await stat(beside).catch(() => undefined))?.isFile()) return undefined;
+  return { text: await readFile(beside, 'utf8'), name: basename(path) };
+}
+
+async function withFile<T>(path: string, use: (file: FileHandle) => Promise<T>): Promise<T> {
+  let file: FileHandle | undefined;
+  try {
+    file = await open(path, 'r');
+    return await use(file);
+  } catch (error) {
+    const unreadable = error instanceof Error && 'syscall' in error && ['open', 'read'].includes(String(error.syscall));
+    throw unreadable ? new InputError(`'${path}' could not be read: ${reasonOf(error)}`) : error;
+  } finally {
+    await file?.close();
+  }
+}
+
+async function readHead(file: FileHandle, head: LogHead): Promise<HeadResult> {
+  for await (const bytes of chunks(file, 0)) {
+    const result = head.push(bytes);
+    if (result) return result;
+  }
+  return head.finish();
+}
+
+async function readRows(
+  file: FileHandle,
+  basis: LogBasis,
+  take: (blocks: readonly RowBlock[]) => Promise<void>,
+): Promise<readonly Problem[]> {
+  let blocks: RowBlock[] = [];
+  const start = { line: basis.bodyLine, offset: basis.bodyOffset };
+  const flow = new RowFlow(basis.header, start, (block) => blocks.push(copied(block)));
+  const handOn = async (): Promise<void> => {
+    const ready = blocks;
+    blocks = [];
+    await take(ready);
+  };
+  for await (const bytes of chunks(file, basis.bodyOffset)) {
+    flow.push(bytes);
+    await handOn();
+  }
+  flow.finish();
+  await handOn();
+  return flow.problems;
+}
+
+async function* chunks(file: FileHandle, from: number): AsyncGenerator<Uint8Array> {
+  const buffer = new Uint8Array(chunkBytes);
+  for (let position = from; ;) {
+    const { bytesRead } = await file.read(buffer, 0, chunkBytes, position);
+    if (bytesRead === 0) return;
+    position += bytesRead;
+    yield buffer.subarray(0, bytesRead);
+  }
+}
+
+function copied(block: RowBlock): RowBlock {
+  return {
+    rows: block.rows,
+    firstRow: block.firstRow,
+    columns: block.columns.map((column) => column.slice(0, block.rows)),
+    lines: block.lines.slice(0, block.rows),
+    offsets: block.offsets.slice(0, block.rows),
+  };
+}
