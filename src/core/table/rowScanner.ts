@@ -67,7 +67,7 @@ export interface TableScanner {
 
 /** Rows in a block so that it takes about a mebibyte, whatever the number of columns. */
 export function blockRowsFor(columnCount: number): number {
-  return Math.max(8, Math.min(4096, Math.floor(131_072 / Math.max(1, columnCount))));
+  return Math.max(7, Math.min(4096, Math.floor(131_072 / Math.max(1, columnCount))));
 }
 
 /** An empty block with room for `rows` rows and one more, which the gate may need for a row it held back. */

@@ -1,0 +1,350 @@
+// The scanner against csv-parse, which reads the same bytes as an oracle: same values, same lines, whatever the pieces.
+import assert from 'node:assert/strict';
+import { parse } from 'csv-parse/sync';
+import fc from 'fast-check';
+import { phases } from '../../../src/core/header/logHeader.ts';
+import { blockRowsFor, emptyBlock, mostColumns } from '../../../src/core/table/rowScanner.ts';
+import { bytesOf, headerOf, scan } from './scanning.ts';
+
+const names = ['time', 'a', 'phase:string', 'b', 'remark:string'];
+const header = headerOf(names);
+
+const decimalText = fc.oneof(
+  fc.double({ noNaN: true, noDefaultInfinity: true }).map(String),
+  fc.tuple(fc.integer({ min: -99_999, max: 99_999 }), fc.integer({ min: 0, max: 999 })).map(([w, f]) => `${w}.${f}`),
+  fc.integer().map(String),
+  fc.tuple(fc.bigInt({ min: 0n, max: 10n ** 30n }), fc.integer({ min: -30, max: 30 })).map(([m, e]) => `${m}E${e}`),
+  fc.constantFrom('+1.5', '.5', '5.', '-0', '-0.0', '0001.250', ' 7.25 ', '1e400', '-1e-400'),
+);
+const missingText = fc.constantFrom('', ' ', 'nan', 'NaN', '-nan', 'NAN');
+const oddText = fc.constantFrom(
+  'abc',
+  '0x1A',
+  '1.2.3',
+  '1e',
+  '--1',
+  '1 2',
+  'inf',
+  '-Infinity',
+  'é',
+  'null',
+  '1_000',
+  '.',
+  '-',
+);
+const numberField = fc.oneof(
+  { weight: 8, arbitrary: decimalText },
+  { weight: 2, arbitrary: missingText },
+  { weight: 1, arbitrary: oddText },
+);
+const quotedNumber = numberField.map((text) => `"${text}"`);
+const anyNumber = fc.oneof({ weight: 5, arbitrary: numberField }, { weight: 1, arbitrary: quotedNumber });
+const phaseField = fc.constantFrom('recoat', 'expose', 'dwell', '', '"dwell"', 'exposing', '12');
+const remarkField = fc.oneof(
+  fc.constantFrom('', 'ok', '12', '12.5', 'ünï'),
+  fc
+    .array(fc.constantFrom('x', ' ', ',', '\n', '\r\n', '""', '7', '#'), { maxLength: 6 })
+    .map((cs) => `"${cs.join('')}"`),
+);
+const goodRow = fc.tuple(anyNumber, anyNumber, phaseField, anyNumber, remarkField).map((fields) => fields.join(','));
+const wrongRow = fc.oneof(
+  fc.array(fc.oneof(anyNumber, remarkField), { minLength: 1, maxLength: 4 }).map((fields) => fields.join(',')),
+  fc.array(anyNumber, { minLength: 6, maxLength: 8 }).map((fields) => fields.join(',')),
+);
+const line = fc.oneof(
+  { weight: 12, arbitrary: goodRow },
+  { weight: 2, arbitrary: wrongRow },
+  { weight: 1, arbitrary: fc.constantFrom('', '# a remark, "quoted"', '#') },
+);
+const tableText = fc
+  .tuple(fc.array(fc.tuple(line, fc.constantFrom('\n', '\n', '\r\n')), { maxLength: 25 }), fc.boolean())
+  .map(([lines, mark]) => (mark ? '\ufeff' : '') + lines.map(([text, end]) => text + end).join(''));
+const pieces = fc.oneof(
+  fc.constant([]),
+  fc.array(fc.integer({ min: 1, max: 40 }), { minLength: 1, maxLength: 8 }),
+  fc.constant([1]),
+);
+
+/** What csv-parse and the rules make of a table: values of kept rows with the line on which each begins. */
+function oracle(text: string): { line: number; values: number[] }[] {
+  const records = parse(text, {
+    bom: true,
+    comment: '#',
+    comment_no_infix: true,
+    relax_column_count: true,
+    skip_empty_lines: true,
+    raw: true,
+    record_delimiter: ['\r\n', '\n'],
+  }) as unknown as { record: string[]; raw: string }[];
+  const kept: { line: number; values: number[] }[] = [];
+  const starts = recordStarts(text);
+  for (const { record } of records.filter(({ raw }) => raw.trim() !== '')) {
+    const begin = starts.shift()!;
+    if (record.length === names.length) kept.push({ line: begin, values: record.map(valueByRule) });
+  }
+  assert.equal(starts.length, 0);
+  return kept;
+}
+
+/** The physical line on which each record begins: lines that are not inside an open quote, blank or a comment. */
+function recordStarts(text: string): number[] {
+  const starts: number[] = [];
+  let open = false;
+  text
+    .replace(/^\ufeff/, '')
+    .split('\n')
+    .forEach((content, i, all) => {
+      if (!open) {
+        if (i === all.length - 1 || content.trim() === '' || content.startsWith('#')) return;
+        starts.push(i + 1);
+      }
+      if ((content.match(/"/g)?.length ?? 0) % 2 === 1) open = !open;
+    });
+  return starts;
+}
+
+function valueByRule(text: string, column: number): number {
+  const trimmed = text.trim();
+  if (column === 2) return phases.includes(trimmed as never) ? phases.indexOf(trimmed as never) : NaN;
+  if (column === 4) return NaN;
+  if (!/^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/.test(trimmed)) return NaN;
+  const value = Number(trimmed);
+  return Number.isFinite(value) ? value : NaN;
+}
+
+describe('row scanner', () => {
+  it('reads the same values at the same lines as csv-parse and the rules', () => {
+    fc.assert(
+      fc.property(tableText, pieces, fc.integer({ min: 1, max: 9 }), (text, sizes, blockRows) => {
+        const { rows } = scan(header, text, { pieces: sizes, blockRows });
+        assert.deepEqual(
+          rows.map(({ line, values }) => ({ line, values })),
+          oracle(text),
+        );
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it('finds the same rows, offsets, problems and end whatever the pieces', () => {
+    fc.assert(
+      fc.property(tableText, fc.string({ maxLength: 20 }), pieces, (text, tail, sizes) => {
+        const whole = scan(header, text + tail, { blockRows: 1000 });
+        const parts = scan(header, text + tail, { blockRows: 3, pieces: sizes });
+        assert.deepEqual(parts.rows, whole.rows);
+        assert.deepEqual(parts.problems, whole.problems);
+        assert.deepEqual(parts.scanner.position, whole.scanner.position);
+        assert.equal(parts.scanner.unfinishedBytes, whole.scanner.unfinishedBytes);
+        assert.equal(parts.scanner.sawQuote, whole.scanner.sawQuote);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('gives offsets at which reading can begin again', () => {
+    fc.assert(
+      fc.property(tableText, fc.nat(), (text, pick) => {
+        const bytes = bytesOf(text);
+        const { rows } = scan(header, bytes);
+        if (rows.length === 0) return;
+        const from = pick % rows.length;
+        const { offset, line } = rows[from]!;
+        const again = scan(header, bytes.subarray(offset), { startLine: line, startOffset: offset });
+        assert.deepEqual(again.rows, rows.slice(from));
+      }),
+    );
+  });
+
+  it('knows that a quote was seen exactly when there is one in a whole line', () => {
+    fc.assert(
+      fc.property(tableText, pieces, (text, sizes) => {
+        assert.equal(scan(header, text, { pieces: sizes }).scanner.sawQuote, text.includes('"'));
+      }),
+    );
+  });
+
+  it('places problems by line and UTF-16 column', () => {
+    const { problems } = scan(headerOf(['time', 'ä', 'c:string', 'b']), '# x\n0,1,"é\n𝛼",ab\n1,,x,inf\n', {
+      startLine: 21,
+    });
+    assert.deepEqual(
+      problems.map(({ code, severity, range }) => [code, severity, ...Object.values(range)]),
+      [
+        ['not-a-number', 'error', 23, 5, 23, 7],
+        ['infinite-reading', 'warning', 24, 6, 24, 9],
+      ],
+    );
+    assert.match(problems[0]!.message, /'b'.*'ab'/);
+  });
+
+  it('skips short and long rows and says how many fields there are', () => {
+    const { rows, problems } = scan(headerOf(['time', 'a', 'b']), '0,1,2\n1,2\n2,3,4,5\n3,4,5,\n4,5,6\n');
+    assert.deepEqual(
+      rows.map((row) => row.line),
+      [1, 5],
+    );
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line]),
+      [
+        ['short-row', 2],
+        ['long-row', 3],
+        ['long-row', 4],
+      ],
+    );
+    assert.match(problems[0]!.message, /2 of 3 fields/);
+    assert.match(problems[1]!.message, /4 fields for 3 columns/);
+  });
+
+  it('leaves an unfinished last line unread and says so', () => {
+    const { rows, problems, scanner } = scan(headerOf(['time', 'a']), '0,1\n1,2');
+    assert.equal(rows.length, 1);
+    assert.equal(scanner.unfinishedBytes, 3);
+    assert.deepEqual(scanner.position, { line: 2, offset: 4 });
+    assert.deepEqual(
+      problems.map(({ code, severity }) => [code, severity]),
+      [['unfinished-line', 'information']],
+    );
+  });
+
+  it('loses one line, not the rest, to a quote that is never closed', () => {
+    const row = (i: number): string => `${i},${i},ok\n`;
+    const many = Array.from({ length: 20_000 }, (_, i) => row(i + 2)).join('');
+    const text = `0,0,ok\n1,1,"oh\n${many}`;
+    for (const sizes of [[], [4096], [100_000]]) {
+      const { rows, problems } = scan(headerOf(['time', 'a', 'remark:string']), text, {
+        pieces: sizes,
+        blockRows: 500,
+      });
+      assert.equal(rows.length, 20_001);
+      assert.deepEqual(
+        problems.map(({ code, range }) => [code, range.line, range.column]),
+        [['unclosed-quote', 2, 5]],
+      );
+    }
+  });
+
+  it('loses one line to an open quote near the end of the log', () => {
+    const { rows, problems } = scan(headerOf(['time', 'a']), '0,1\n1,"2\n2,3\n3,4\n');
+    assert.deepEqual(
+      rows.map((row) => row.values[0]),
+      [0, 2, 3],
+    );
+    assert.deepEqual(
+      problems.map(({ code }) => code),
+      ['unclosed-quote'],
+    );
+  });
+
+  it('keeps a hundred places for each code and counts the rest', () => {
+    const lines = Array.from({ length: 5000 }, (_, i) => (i % 2 ? `${i},x\n` : `${i}\n`)).join('');
+    const { problems } = scan(headerOf(['time', 'a']), lines, { pieces: [777] });
+    assert.equal(problems.length, 202);
+    for (const code of ['short-row', 'not-a-number']) {
+      const those = problems.filter((problem) => problem.code === code);
+      assert.equal(those.length, 101);
+      assert.equal(
+        those.reduce((sum, problem) => sum + 1 + (problem.folded ?? 0), 0),
+        2500,
+      );
+    }
+  });
+});
+
+describe('row scanner, hostile input', () => {
+  const two = headerOf(['time', 'a']);
+  const mebibyte = 1024 * 1024;
+
+  it('skips a line longer than 16 MiB and reads on', () => {
+    const long = new Uint8Array(17 * mebibyte).fill(0x31);
+    const { rows, problems, scanner } = scan(two, concat(bytesOf('0,1\n'), long, bytesOf('\n1,2\n')));
+    assert.deepEqual(
+      rows.map(({ line, offset }) => [line, offset]),
+      [
+        [1, 0],
+        [3, 5 + long.length],
+      ],
+    );
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line]),
+      [['line-too-long', 2]],
+    );
+    assert.equal(scanner.unfinishedBytes, 0);
+  });
+
+  it('draws the line at exactly 16 MiB, whatever the pieces', () => {
+    for (const [extra, kept] of [
+      [0, 2],
+      [1, 1],
+    ] as const) {
+      const padding = new Uint8Array(16 * mebibyte - 4 + extra).fill(0x20);
+      const bytes = concat(bytesOf('0,1'), padding, bytesOf('\n1,2\n'));
+      for (const sizes of [[], [mebibyte], [999_999]]) {
+        assert.equal(scan(two, bytes, { pieces: sizes }).rows.length, kept);
+      }
+    }
+  });
+
+  it('tells of zero bytes where a logger was cut off, small and large', () => {
+    for (const size of [5000, 20 * mebibyte]) {
+      const { rows, problems } = scan(two, concat(bytesOf('0,1\n1,2\n'), new Uint8Array(size)));
+      assert.equal(rows.length, 2);
+      assert.deepEqual(
+        problems.map(({ code, severity, range }) => [code, severity, range.line]),
+        [['binary-data', 'error', 3]],
+      );
+    }
+  });
+
+  it('skips a line with zero bytes between good ones', () => {
+    const { rows, problems } = scan(two, '0,1\n1,\0\0\n\0\0\n2,3\n');
+    assert.deepEqual(
+      rows.map((row) => row.values[0]),
+      [0, 2],
+    );
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line]),
+      [
+        ['binary-data', 2],
+        ['binary-data', 3],
+      ],
+    );
+  });
+
+  it('gives bounded problems and no row for random bytes', () => {
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 3000 }), pieces, (bytes, sizes) => {
+        const { rows, problems } = scan(headerOf(['time', 'a', 'b', 'c', 'd']), bytes, { pieces: sizes });
+        for (const { values } of rows) for (const value of values) assert.ok(!(Math.abs(value) === Infinity));
+        assert.ok(problems.length <= 16 * 101);
+        for (const { range } of problems)
+          assert.ok(range.line >= 1 && range.column >= 1 && range.endLine >= range.line);
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  it('reads 100,000 columns in blocks of some mebibytes and refuses a million', () => {
+    const count = 100_000;
+    const wide = headerOf(['time', ...Array.from({ length: count - 1 }, (_, i) => `c${i}`)]);
+    const blockRows = blockRowsFor(count);
+    assert.ok(emptyBlock(count, blockRows).values.byteLength < 8 * mebibyte);
+    const text = [0, 1, 2].map((t) => `${t}${',12.5'.repeat(count - 1)}\n`).join('');
+    const { rows, problems } = scan(wide, text, { blockRows });
+    assert.equal(rows.length, 3);
+    assert.equal(rows[2]!.values[count - 1], 12.5);
+    assert.equal(problems.length, 0);
+    const tooMany = { ...two, columns: Array.from({ length: 1_000_000 }, () => two.columns[0]!) };
+    assert.ok(tooMany.columns.length > mostColumns);
+    assert.throws(() => scan(tooMany, ''), /columns: got 1000000/);
+  });
+});
+
+function concat(...parts: readonly Uint8Array[]): Uint8Array {
+  const all = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    all.set(part, at);
+    at += part.length;
+  }
+  return all;
+}
