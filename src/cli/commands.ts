@@ -2,9 +2,10 @@
 import { checkCommand } from './check.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { deriveCommand } from './derive.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [checkCommand];
+const commands: readonly Command[] = [checkCommand, deriveCommand];
 
 /** Runs `underplate` with its arguments (program name left out). */
 export async function runUnderplate(argv: readonly string[], io: Io): Promise<ExitCode> {
