@@ -71,36 +71,18 @@ function oracle(text: string): { line: number; values: number[] }[] {
     bom: true,
     comment: '#',
     comment_no_infix: true,
+    info: true,
     relax_column_count: true,
     skip_empty_lines: true,
-    raw: true,
     record_delimiter: ['\r\n', '\n'],
-  }) as unknown as { record: string[]; raw: string }[];
-  const kept: { line: number; values: number[] }[] = [];
-  const starts = recordStarts(text);
-  for (const { record } of records.filter(({ raw }) => raw.trim() !== '')) {
-    const begin = starts.shift()!;
-    if (record.length === names.length) kept.push({ line: begin, values: record.map(valueByRule) });
-  }
-  assert.equal(starts.length, 0);
-  return kept;
-}
-
-/** The physical line on which each record begins: lines that are not inside an open quote, blank or a comment. */
-function recordStarts(text: string): number[] {
-  const starts: number[] = [];
-  let open = false;
-  text
-    .replace(/^\ufeff/, '')
-    .split('\n')
-    .forEach((content, i, all) => {
-      if (!open) {
-        if (i === all.length - 1 || content.trim() === '' || content.startsWith('#')) return;
-        starts.push(i + 1);
-      }
-      if ((content.match(/"/g)?.length ?? 0) % 2 === 1) open = !open;
-    });
-  return starts;
+  }) as unknown as { record: string[]; info: { lines: number } }[];
+  return records
+    .filter(({ record }) => record.length === names.length)
+    .map(({ record, info }) => ({
+      // csv-parse tells the line on which a record ends.
+      line: info.lines - (record.join('').match(/\n/g)?.length ?? 0),
+      values: record.map(valueByRule),
+    }));
 }
 
 function valueByRule(text: string, column: number): number {
@@ -115,7 +97,9 @@ function valueByRule(text: string, column: number): number {
 describe('row scanner', () => {
   it('reads the same values at the same lines as csv-parse and the rules', () => {
     fc.assert(
-      fc.property(tableText, pieces, fc.integer({ min: 1, max: 9 }), (text, sizes, blockRows) => {
+      fc.property(tableText, pieces, fc.integer({ min: 1, max: 9 }), (any, sizes, blockRows) => {
+        // Inside quotes csv-parse counts CR LF as two lines; all other breaks it counts as we do.
+        const text = any.replace(/"[^"]*"/g, (quoted) => quoted.replaceAll('\r\n', '\n'));
         const { rows } = scan(header, text, { pieces: sizes, blockRows });
         assert.deepEqual(
           rows.map(({ line, values }) => ({ line, values })),
@@ -151,6 +135,7 @@ describe('row scanner', () => {
         const { offset, line } = rows[from]!;
         const again = scan(header, bytes.subarray(offset), { startLine: line, startOffset: offset });
         assert.deepEqual(again.rows, rows.slice(from));
+        assert.equal(line, 1 + bytes.subarray(0, offset).filter((byte) => byte === 10).length);
       }),
     );
   });
