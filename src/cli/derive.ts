@@ -1,22 +1,20 @@
 // `underplate derive`: a log's readings as strains, principal values, stresses and moments, one row per row of the log,
-// to CSV (ECSV 1.0) or Parquet. Read in one pass after the datum window, in bounded memory.
-import { randomBytes } from 'node:crypto';
-import { rename, rm } from 'node:fs/promises';
-import { basename, dirname, join, resolve } from 'node:path';
-import type { LogBasis } from '../core/pipeline/logHead.ts';
+// to CSV (ECSV 1.0) or Parquet. This file knows the command line; deriveTable.ts does the work and is loaded when needed.
+import { resolve } from 'node:path';
+import { quantities } from '../core/display/quantities.ts';
 import type { Problem } from '../core/problem.ts';
-import { compileDerived } from '../core/strain/derived.ts';
-import { wholeLine } from '../core/problem.ts';
-import { InputError, UsageError, parseArguments } from './command.ts';
-import type { Command, ExitCode, Io, Output } from './command.ts';
-import { DerivedTable, defaultSuffixes, knownSuffixes } from './deriveColumns.ts';
-import type { TableSink } from './deriveColumns.ts';
-import { CsvSink } from './deriveCsv.ts';
-import { ParquetSink } from './deriveParquet.ts';
-import { readLog } from './deriveReading.ts';
+import { UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { readSettings } from './settings.ts';
-import { reasonOf } from './writeWhole.ts';
+
+const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
+
+/** What is written where --columns does not say. */
+const defaultSuffixes: readonly string[] = [
+  ...['ex', 'ey', 'gxy', 'e1', 'e2', 'gmax', 'dir', 'dir_err', 's1', 's2', 'vm', 'resid'],
+  ...['kx', 'ky', 'kxy', 'nx', 'ny', 'nxy', 'mx', 'my', 'mxy'],
+];
 
 const usage = `Usage: underplate derive [OPTIONS] LOG
 
@@ -58,6 +56,7 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
     throw new UsageError(`--output: the file must end in .csv or .parquet, got '${values.output}'`);
   }
   if (output === path) throw new UsageError('--output names the log itself; name another file');
+  const { writeTable } = await import('./deriveTable.ts');
   const problems = await writeTable({ path, settings, suffixes, output, io });
   tellProblems(problems, shownPath(path, io.cwd), io);
   return 0;
@@ -70,67 +69,6 @@ function chosenSuffixes(list: string): string[] {
   throw new UsageError(`--columns: there is no quantity '${unknown}'; known are ${knownSuffixes.join(', ')}`);
 }
 
-interface Task {
-  readonly path: string;
-  readonly settings: Parameters<typeof readLog>[1];
-  readonly suffixes: readonly string[];
-  readonly output: string | undefined;
-  readonly io: Io;
-}
-
-async function writeTable({ path, settings, suffixes, output, io }: Task): Promise<readonly Problem[]> {
-  const log = await readLog(path, settings);
-  if (!log.basis) {
-    const errors = log.problems.filter(({ severity }) => severity === 'error');
-    throw new InputError([`the header of '${shownPath(path, io.cwd)}' cannot be used`, ...errors.map(told)].join('\n'));
-  }
-  requireDerived(log.basis, settings.derived ?? []);
-  const table = new DerivedTable(log.basis, suffixes);
-  const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
-  let sink: TableSink | undefined;
-  try {
-    sink = openSink(table, { path, draft, output, stdout: io.stdout });
-    const problems = await log.rows(async (blocks) => {
-      if (io.signal.aborted) throw new InputError('stopped; nothing was written');
-      for (const block of blocks) await sink!.write(table.compute(block), block.rows);
-    });
-    await sink.finish();
-    if (draft && output) await rename(draft, output);
-    return [...log.problems, ...problems];
-  } catch (error) {
-    await sink?.abandon().catch(() => undefined);
-    if (draft) await rm(draft, { force: true }).catch(() => undefined);
-    if (error instanceof Error && 'code' in error && typeof error.code === 'string') {
-      throw new InputError(`'${output ?? 'the terminal'}' could not be written: ${reasonOf(error)}`);
-    }
-    throw error;
-  }
-}
-
-function openSink(
-  table: DerivedTable,
-  target: { path: string; draft: string | undefined; output: string | undefined; stdout: Output },
-): TableSink {
-  const about = { source: basename(target.path), datum: table.datum };
-  if (target.draft && /\.parquet$/i.test(target.output ?? ''))
-    return new ParquetSink(target.draft, table.columns, about);
-  return new CsvSink(target.draft ?? target.stdout, table.columns, about);
-}
-
-/** A series asked for on the command line must be right; one of the header only costs that series. */
-function requireDerived({ header }: LogBasis, asked: readonly { name: string; expression: string }[]): void {
-  for (const series of asked) {
-    if (header.columns.some(({ name }) => name === series.name)) {
-      throw new UsageError(`--derive: a column is named '${series.name}' already; choose another name`);
-    }
-    let place = 0;
-    const { problems } = compileDerived(series, header, (from) => ((place = from), wholeLine(1)), 1);
-    if (problems[0]) {
-      throw new UsageError(`--derive: ${problems[0].message}\n  ${series.expression}\n  ${' '.repeat(place)}^`);
-    }
-  }
-}
-
 function tellProblems(problems: readonly Problem[], shown: string, io: Io): void {
   const worth = problems.filter(({ severity }) => severity !== 'information');
   const most = 10;
@@ -140,6 +78,7 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
   }
 }
 
-function told({ range, severity, message, code }: Problem): string {
+/** `line:column: severity: message [code]`. */
+export function told({ range, severity, message, code }: Problem): string {
   return `${range.line}:${range.column}: ${severity}: ${message} [${code}]`;
 }

@@ -1,5 +1,5 @@
 // The columns of the derived table: time, layer, the chosen quantities of every rosette and cell, then derived series.
-import { quantities, quantityOf } from '../core/display/quantities.ts';
+import { quantityOf } from '../core/display/quantities.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import { wholeLine } from '../core/problem.ts';
@@ -33,14 +33,6 @@ export interface TableSink {
   /** Closes without finishing; the caller removes what was written. */
   abandon(): Promise<void>;
 }
-
-export const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
-
-/** What is written where --columns does not say. */
-export const defaultSuffixes: readonly string[] = [
-  ...['ex', 'ey', 'gxy', 'e1', 'e2', 'gmax', 'dir', 'dir_err', 's1', 's2', 'vm', 'resid'],
-  ...['kx', 'ky', 'kxy', 'nx', 'ny', 'nxy', 'mx', 'my', 'mxy'],
-];
 
 export class DerivedTable {
   readonly columns: readonly TableColumn[];

@@ -1,0 +1,82 @@
+// Writes the derived table of one log: opens it, checks what was asked for, and passes its rows on to the file. A file is
+// written beside its place and renamed into it, so that a half never stands there.
+import { randomBytes } from 'node:crypto';
+import { rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
+import type { LogBasis } from '../core/pipeline/logHead.ts';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import { wholeLine } from '../core/problem.ts';
+import type { Problem } from '../core/problem.ts';
+import { compileDerived } from '../core/strain/derived.ts';
+import { InputError, UsageError } from './command.ts';
+import type { Io, Output } from './command.ts';
+import { told } from './derive.ts';
+import { DerivedTable } from './deriveColumns.ts';
+import type { TableSink } from './deriveColumns.ts';
+import { CsvSink } from './deriveCsv.ts';
+import { ParquetSink } from './deriveParquet.ts';
+import { readLog } from './deriveReading.ts';
+import { shownPath } from './findLogs.ts';
+import { reasonOf } from './writeWhole.ts';
+
+export interface DeriveTask {
+  readonly path: string;
+  readonly settings: AnalysisSettings;
+  readonly suffixes: readonly string[];
+  readonly output: string | undefined;
+  readonly io: Io;
+}
+
+/** Answers with the problems of header and rows. @throws InputError, UsageError; then nothing was written. */
+export async function writeTable({ path, settings, suffixes, output, io }: DeriveTask): Promise<readonly Problem[]> {
+  const log = await readLog(path, settings);
+  if (!log.basis) {
+    const errors = log.problems.filter(({ severity }) => severity === 'error');
+    throw new InputError([`the header of '${shownPath(path, io.cwd)}' cannot be used`, ...errors.map(told)].join('\n'));
+  }
+  requireDerived(log.basis, settings.derived ?? []);
+  const table = new DerivedTable(log.basis, suffixes);
+  const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
+  let sink: TableSink | undefined;
+  try {
+    sink = openSink(table, { path, draft, output, stdout: io.stdout });
+    const problems = await log.rows(async (blocks) => {
+      if (io.signal.aborted) throw new InputError('stopped; nothing was written');
+      for (const block of blocks) await sink!.write(table.compute(block), block.rows);
+    });
+    await sink.finish();
+    if (draft && output) await rename(draft, output);
+    return [...log.problems, ...problems];
+  } catch (error) {
+    await sink?.abandon().catch(() => undefined);
+    if (draft) await rm(draft, { force: true }).catch(() => undefined);
+    if (error instanceof Error && 'code' in error && typeof error.code === 'string') {
+      throw new InputError(`'${output ?? 'the terminal'}' could not be written: ${reasonOf(error)}`);
+    }
+    throw error;
+  }
+}
+
+function openSink(
+  table: DerivedTable,
+  target: { path: string; draft: string | undefined; output: string | undefined; stdout: Output },
+): TableSink {
+  const about = { source: basename(target.path), datum: table.datum };
+  if (target.draft && /\.parquet$/i.test(target.output ?? ''))
+    return new ParquetSink(target.draft, table.columns, about);
+  return new CsvSink(target.draft ?? target.stdout, table.columns, about);
+}
+
+/** A series asked for on the command line must be right; one of the header only costs that series. */
+function requireDerived({ header }: LogBasis, asked: readonly { name: string; expression: string }[]): void {
+  for (const series of asked) {
+    if (header.columns.some(({ name }) => name === series.name)) {
+      throw new UsageError(`--derive: a column is named '${series.name}' already; choose another name`);
+    }
+    let place = 0;
+    const { problems } = compileDerived(series, header, (from) => ((place = from), wholeLine(1)), 1);
+    if (problems[0]) {
+      throw new UsageError(`--derive: ${problems[0].message}\n  ${series.expression}\n  ${' '.repeat(place)}^`);
+    }
+  }
+}
