@@ -1,9 +1,9 @@
 // What is new in a change: the log as it stood at a git revision is analysed too, with the same settings, and what was
 // found there already is left out. Lines move when a log is edited, so findings are told apart by what they say and,
 // for problems, by the text of their line.
-import { execFile } from 'node:child_process';
+import { execFile, spawn } from 'node:child_process';
 import { createReadStream } from 'node:fs';
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, open, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -14,7 +14,6 @@ import { checkLogs } from './checkLogs.ts';
 import { InputError } from './command.ts';
 
 const run = promisify(execFile);
-const largestLog = 2 ** 33;
 const companion = (path: string): string => `${path}.header.yaml`;
 
 /** Each log with only what is new against `ref`; a log that was not there before is wholly new. */
@@ -125,13 +124,29 @@ async function takeOut(path: string, ref: string, to: string): Promise<boolean> 
     () => false,
   );
   if (!there) return false;
-  const { stdout } = await git(path, ['cat-file', '--filters', object]).catch((error: unknown) => {
-    throw new InputError(`git could not give '${object}': ${(error as Error).message}`);
-  });
-  await writeFile(to, stdout);
+  const file = await open(to, 'w');
+  try {
+    await intoFile(path, ['cat-file', '--filters', object], file.fd);
+  } finally {
+    await file.close();
+  }
   return true;
 }
 
-function git(path: string, args: readonly string[]): Promise<{ stdout: Buffer }> {
-  return run('git', args, { cwd: dirname(path), encoding: 'buffer', maxBuffer: largestLog });
+/** Straight into the file, as a log may be larger than memory. */
+function intoFile(path: string, args: readonly string[], to: number): Promise<void> {
+  const child = spawn('git', args, { cwd: dirname(path), stdio: ['ignore', to, 'pipe'] });
+  let complaint = '';
+  child.stderr.on('data', (chunk: Buffer) => (complaint += chunk.toString()));
+  return new Promise((resolve, reject) => {
+    child.on('error', reject);
+    child.on('close', (code) => {
+      if (code === 0) resolve();
+      else reject(new InputError(`git could not give '${args.at(-1) ?? ''}': ${complaint.trim()}`));
+    });
+  });
+}
+
+async function git(path: string, args: readonly string[]): Promise<void> {
+  await run('git', args, { cwd: dirname(path) });
 }

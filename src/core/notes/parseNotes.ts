@@ -28,7 +28,9 @@ export function parseNotes(text: string): NotesReading {
   if (plain.trim() === '') return { notes: { ...emptyNotes('', ''), lineBreak }, problems: [], writable: true };
   const lines = new LineCounter();
   const document = parseDocument(plain, { lineCounter: lines, prettyErrors: false });
-  const syntax = document.errors.map((error) => syntaxProblem(error.message, rangeOf(error.pos, lines)));
+  const syntax = document.errors.map((error) =>
+    syntaxProblem(error.message, rangeOf(wholeWord(plain, error.pos), lines)),
+  );
   if (syntax.length > 0) return broken(syntax);
   return readDocument(document, plain, lines, lineBreak);
 }
@@ -48,7 +50,7 @@ function readDocument(
   }
   const checked = v.safeParse(notesSchema, value);
   const problems = [
-    ...(checked.issues ?? []).map((issue) => schemaProblem(issue, place)),
+    ...(checked.issues ?? []).map((issue) => schemaProblem(issue, place, (range) => textOf(text, range))),
     ...unknownKeys(value, place),
   ];
   const bad = new Set((checked.issues ?? []).map((issue) => badThread(issue)));
@@ -126,15 +128,28 @@ function syntaxProblem(message: string, range: TextRange): Problem {
   return { range, severity: 'error', code: 'notes-syntax', message: `The notes cannot be read: ${told}. ${remedy}` };
 }
 
-function schemaProblem(issue: v.BaseIssue<unknown>, place: (path: Path, atKey: boolean) => TextRange): Problem {
+function schemaProblem(
+  issue: v.BaseIssue<unknown>,
+  place: (path: Path, atKey: boolean) => TextRange,
+  textAt: (range: TextRange) => string,
+): Problem {
   const path = pathOf(issue);
   const missing = issue.kind === 'schema' && issue.received === 'undefined';
   const name = path.length > 0 ? `'${String(path[path.length - 1])}'` : 'the file';
-  const message = missing
-    ? `${name} is missing here; every ${path.includes('remarks') ? 'remark' : 'thread'} needs it.`
-    : `${typeof path.at(-1) === 'number' ? 'This entry' : name} ${sentence(issue.message)}`;
   const range = place(missing ? path.slice(0, -1) : path, false);
-  return { range, severity: 'error', code: missing ? 'notes-missing-key' : 'notes-wrong-value', message };
+  const at = { range, severity: 'error' } as const;
+  if (missing) {
+    const holder = path.length === 1 ? 'a notes file' : path.includes('remarks') ? 'every remark' : 'every thread';
+    return { ...at, code: 'notes-missing-key', message: `${name} is missing here; ${holder} needs it.` };
+  }
+  if (issue.type === 'string' && ['number', 'boolean'].includes(typeof issue.input)) {
+    const quoted = JSON.stringify(textAt(range));
+    const message = `${name} needs text; put quotes around it: ${quoted}.`;
+    const fixes = [{ title: `Write ${quoted}`, range, newText: quoted }];
+    return { ...at, code: 'notes-needs-quotes', message, fixes };
+  }
+  const subject = typeof path.at(-1) === 'number' ? 'This entry' : name;
+  return { ...at, code: 'notes-wrong-value', message: `${subject} ${sentence(issue.message)}` };
 }
 
 function sentence(message: string): string {
@@ -219,7 +234,18 @@ function rangeOf([start, end]: readonly [number, number], lines: LineCounter): T
   return { line: from.line, column: from.col, endLine: to.line, endColumn: to.col };
 }
 
+/** The parser points at one sign; the word it begins is easier to see. */
+function wholeWord(text: string, [start, end]: readonly [number, number]): [number, number] {
+  const word = /^[\w-]+/.exec(text.slice(start, start + 80))?.[0].length ?? 0;
+  return [start, Math.max(end, start + word)];
+}
+
 function firstLine(start: number, lines: LineCounter): TextRange {
   const { line, col } = lines.linePos(start);
   return { line, column: col, endLine: line + 1, endColumn: 1 };
+}
+
+/** The text of a range within one line. */
+function textOf(text: string, { line, column, endColumn }: TextRange): string {
+  return (text.split('\n')[line - 1] ?? '').slice(column - 1, endColumn - 1);
 }
