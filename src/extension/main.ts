@@ -1,4 +1,57 @@
+// The extension's start: makes the parts and registers them, nothing more. Whatever goes wrong here is shown, since the
+// editor itself would only note it in a log.
 import * as vscode from 'vscode';
-export function activate(): void {
-  void vscode.window.showInformationMessage('hello');
+import { registerAgentTools } from './agentTools.ts';
+import { registerCommands } from './commands.ts';
+import { registerCursorLink } from './cursorLink.ts';
+import { registerEventLenses } from './eventLenses.ts';
+import { registerEventMarks } from './eventMarks.ts';
+import { registerExcerpts } from './excerpt.ts';
+import { registerFindings } from './findings.ts';
+import { registerFolding } from './folding.ts';
+import { registerHeaderProblems } from './headerProblems.ts';
+import { registerLargeFiles } from './largeFiles.ts';
+import { Logs } from './logs.ts';
+import { registerOutline } from './outline.ts';
+import { registerRowHover } from './rowHover.ts';
+import { registerStatusBar } from './statusBar.ts';
+import { Views } from './views.ts';
+
+export function activate(context: vscode.ExtensionContext): void {
+  try {
+    register(context);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    void vscode.window.showErrorMessage(
+      `Underplate could not start: ${reason}. Reload the window; if it stays so, report it.`,
+    );
+    throw error;
+  }
+}
+
+function register(context: vscode.ExtensionContext): void {
+  const logs = new Logs(context);
+  const noNotes = {
+    notesOf: () => [],
+    onDidChange: () => new vscode.Disposable(() => undefined),
+    onNotice: () => undefined,
+  };
+  const views = new Views(context.extensionUri, logs, noNotes);
+  context.subscriptions.push(
+    logs,
+    views,
+    registerAgentTools(logs),
+    registerCommands(logs, views),
+    registerCursorLink(views),
+    registerEventLenses(logs),
+    registerEventMarks(context.extensionUri, logs),
+    registerExcerpts(logs),
+    registerFindings(logs),
+    registerFolding(),
+    registerHeaderProblems(),
+    registerLargeFiles(views),
+    registerOutline(logs),
+    registerRowHover(logs),
+    registerStatusBar(logs, views),
+  );
 }

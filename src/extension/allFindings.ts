@@ -1,0 +1,37 @@
+// The whole list of findings as a text document, for when there are more than the list of problems holds: one line
+// each, in the form `path:line:column: level: message [code]`, so that each leads to its place.
+import * as vscode from 'vscode';
+import type { Problem } from '../core/problem.ts';
+import { fileName } from './logFile.ts';
+import type { OpenLog } from './logs.ts';
+
+const atOnce = 5000;
+
+export async function showAllFindings(log: OpenLog): Promise<void> {
+  const { summary, calls } = log;
+  if (!summary || !calls) return;
+  const name = log.uri.scheme === 'file' ? log.uri.fsPath : fileName(log.uri);
+  const lines = summary.events.map(({ line, severity, message, kind }) =>
+    findingLine(name, line, 1, severity, message, kind),
+  );
+  for (let first = 0; ; first += atOnce) {
+    const part = await calls.problems({ first, count: atOnce });
+    lines.push(...part.map((problem) => problemLine(name, problem)));
+    if (part.length < atOnce) break;
+  }
+  const head = `${summary.events.length} events, ${summary.problemCount} data problems in ${summary.name}`;
+  const document = await vscode.workspace.openTextDocument({
+    language: 'log',
+    content: [head, '', ...lines].join('\n'),
+  });
+  await vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.Beside });
+}
+
+function problemLine(name: string, { range, severity, message, code, folded }: Problem): string {
+  const more = folded ? ` (and ${folded} more like it)` : '';
+  return findingLine(name, range.line, range.column, severity, message + more, code);
+}
+
+function findingLine(name: string, line: number, column: number, level: string, message: string, code: string): string {
+  return `${name}:${line}:${column}: ${level}: ${message} [${code}]`;
+}

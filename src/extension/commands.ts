@@ -1,0 +1,101 @@
+// The commands of the palette and the menus. Each takes the log it is given, or the one in front, and says what to do
+// where there is none.
+import * as vscode from 'vscode';
+import { showAllFindings } from './allFindings.ts';
+import { chooseEvent, neighbour, showEvent } from './eventList.ts';
+import { excerptPlace, logLine, showExcerpt } from './excerpt.ts';
+import { explainPlaceholder } from './largeFiles.ts';
+import { activeFile, isLog } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+import { newLog } from './newLog.ts';
+import { askForTime } from './goToTime.ts';
+import { revealLine } from './reveal.ts';
+import { saveFindings } from './saveFindings.ts';
+import { chooseReference } from './views.ts';
+import type { Views } from './views.ts';
+
+type Action = (log: OpenLog) => unknown;
+
+export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
+  /** A command on one log, which stays open at least while the command runs. */
+  const onLog = (name: string, action: Action): vscode.Disposable =>
+    vscode.commands.registerCommand(`underplate.${name}`, async (given?: unknown) => {
+      const uri = given instanceof vscode.Uri ? given : activeLog(views);
+      if (!uri) {
+        await sayHowToBegin();
+        return;
+      }
+      const { log, release } = logs.keep(uri);
+      try {
+        await action(log);
+      } finally {
+        release.dispose();
+      }
+    });
+  const step = (direction: 1 | -1): Action => {
+    return async (log) => {
+      const event = neighbour(log.summary?.events ?? [], activeLine(log.uri), direction);
+      if (event) await showEvent(log, views, event);
+      else void vscode.window.showInformationMessage('No events in this log so far.');
+    };
+  };
+  return vscode.Disposable.from(
+    onLog('openView', (log) => {
+      views.open(log.uri);
+      void explainPlaceholder(log.uri);
+    }),
+    onLog('listEvents', (log) => chooseEvent(log, views)),
+    onLog('nextEvent', step(1)),
+    onLog('previousEvent', step(-1)),
+    onLog('showAllFindings', showAllFindings),
+    onLog('saveFindings', saveFindings),
+    onLog('goToTime', async (log) => {
+      const place = await askForTime(log);
+      if (place) await revealLine(log.uri, place.line);
+    }),
+    onLog('showExcerpt', async (log) => {
+      const place = await askForTime(log);
+      if (place) await showExcerpt(log.uri, place.line);
+    }),
+    onLog('stopReading', (log) => log.cancel()),
+    onLog('readAgain', (log) => log.restart()),
+    onLog('startFollowing', (log) => log.follow(true)),
+    onLog('stopFollowing', (log) => log.follow(false)),
+    onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),
+    vscode.commands.registerCommand('underplate.showEvent', (uri: vscode.Uri, id: string) => {
+      const log = logs.get(uri);
+      const event = log?.summary?.events.find((candidate) => candidate.id === id);
+      views.open(uri, true).tell({ type: 'showEvent', id });
+      return log && event ? revealLine(uri, event.line) : undefined;
+    }),
+    vscode.commands.registerCommand('underplate.newLog', newLog),
+  );
+}
+
+/** The log in front: its view's, its text's, or the one an excerpt is of. */
+function activeLog(views: Views): vscode.Uri | undefined {
+  const uri = views.activeLog();
+  if (!uri) return undefined;
+  return excerptPlace(uri)?.log ?? (isLog(uri) || uri.path.toLowerCase().endsWith('.csv') ? uri : undefined);
+}
+
+/** The log's line (from 1) at the cursor, 0 where the cursor stands elsewhere. */
+function activeLine(log: vscode.Uri): number {
+  const editor = vscode.window.activeTextEditor;
+  if (!editor) return 0;
+  const { document, selection } = editor;
+  if (document.uri.toString() === log.toString()) return selection.active.line + 1;
+  return excerptPlace(document.uri)?.log.toString() === log.toString() ? logLine(document, selection.active.line) : 0;
+}
+
+async function sayHowToBegin(): Promise<void> {
+  const open = 'Open a Log…';
+  const start = 'New Log';
+  const front = activeFile();
+  const message = front
+    ? 'This is no strain log. Its name ends with .strain.csv, or a companion .header.yaml stands beside it.'
+    : 'Open a strain log first: a file whose name ends with .strain.csv.';
+  const answer = await vscode.window.showInformationMessage(message, open, start);
+  if (answer === open) await vscode.commands.executeCommand('workbench.action.files.openFile');
+  if (answer === start) await newLog();
+}

@@ -1,0 +1,40 @@
+// Events by keyboard: a list to choose from, and the next or previous one from where the cursor is. These reach every
+// event in files of any size.
+import * as vscode from 'vscode';
+import type { StrainEvent } from '../core/change/events.ts';
+import { clock } from '../core/display/numberFormat.ts';
+import { eventSign } from './eventLenses.ts';
+import type { OpenLog } from './logs.ts';
+import { revealLine } from './reveal.ts';
+import type { Views } from './views.ts';
+
+export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
+  const events = log.summary?.events ?? [];
+  if (events.length === 0) {
+    const reading = log.summary?.state === 'reading' || log.summary?.state === 'sampled';
+    const state = reading ? 'No events so far; the log is still being read.' : 'No events in this log.';
+    void vscode.window.showInformationMessage(state);
+    return;
+  }
+  const items = events.map((event) => ({
+    label: `${eventSign(event)} ${event.message}`,
+    description: `line ${event.line}`,
+    detail: `${clock(event.timeS)} since the start; known ${(event.detectedTimeS - event.timeS).toFixed(1)} s later`,
+    event,
+  }));
+  const picked = await vscode.window.showQuickPick(items, { title: 'Events', matchOnDescription: true });
+  if (picked) await showEvent(log, views, picked.event);
+}
+
+/** Puts the cursor on the event's line and the view, where open, on the event. */
+export async function showEvent(log: OpenLog, views: Views, event: StrainEvent): Promise<void> {
+  views.tell(log.uri, { type: 'showEvent', id: event.id });
+  await revealLine(log.uri, event.line);
+}
+
+/** `step` 1: the first event after `line`; -1: the last before it; from the other end where there is none. */
+export function neighbour(events: readonly StrainEvent[], line: number, step: 1 | -1): StrainEvent | undefined {
+  const ordered = [...events].sort((a, b) => a.line - b.line);
+  if (step === 1) return ordered.find((event) => event.line > line) ?? ordered[0];
+  return ordered.findLast((event) => event.line < line) ?? ordered.at(-1);
+}

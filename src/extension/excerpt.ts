@@ -1,0 +1,140 @@
+// Lines around a place of a log too large for the editor, as a read-only document: the row of names, then the lines as
+// they stand, with the log's own line numbers beside them, hovers, marks and event lines as in the log itself.
+import * as vscode from 'vscode';
+import { lenses } from './eventLenses.ts';
+import { excerptScheme, fileName } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+import { hoverAt } from './rowHover.ts';
+
+const linesBefore = 200;
+const linesAfter = 200;
+/** Lines of the document before the first line of the log: a comment and the row of names. */
+const headLines = 2;
+
+interface ExcerptPlace {
+  readonly log: vscode.Uri;
+  readonly line: number;
+}
+
+/** The document's address carries the log and the line, so that it can be made again after a restart. */
+export function excerptUri(log: vscode.Uri, line: number): vscode.Uri {
+  const name = fileName(log).replace(/\.strain\.csv$/i, '');
+  const path = `/${name} around line ${line}.strain-excerpt`;
+  return vscode.Uri.from({ scheme: excerptScheme, path, query: JSON.stringify({ log: log.toString(), line }) });
+}
+
+export function excerptPlace(uri: vscode.Uri): ExcerptPlace | undefined {
+  if (uri.scheme !== excerptScheme) return undefined;
+  const { log, line } = JSON.parse(uri.query) as { log: string; line: number };
+  return { log: vscode.Uri.parse(log), line };
+}
+
+/** Opens the excerpt with the cursor on `line`. */
+export async function showExcerpt(log: vscode.Uri, line: number, preserveFocus = false): Promise<void> {
+  const document = await vscode.workspace.openTextDocument(excerptUri(log, line));
+  const shown = line - firstLineOf(document) + headLines;
+  const at = new vscode.Position(Math.max(0, shown), 0);
+  await vscode.window.showTextDocument(document, { selection: new vscode.Range(at, at), preserveFocus });
+}
+
+export function registerExcerpts(logs: Logs): vscode.Disposable {
+  const kept = new Map<string, vscode.Disposable>();
+  const logOf = (uri: vscode.Uri): OpenLog | undefined => {
+    const place = excerptPlace(uri);
+    return place && logs.get(place.log);
+  };
+  const selector = { scheme: excerptScheme };
+  return vscode.Disposable.from(
+    vscode.workspace.registerTextDocumentContentProvider(excerptScheme, {
+      async provideTextDocumentContent(uri) {
+        const place = excerptPlace(uri);
+        if (!place) return '';
+        const { log, release } = logs.keep(place.log);
+        kept.set(uri.toString(), release);
+        return contentOf(await ready(logs, log), place);
+      },
+    }),
+    vscode.workspace.onDidCloseTextDocument(({ uri }) => {
+      kept.get(uri.toString())?.dispose();
+      kept.delete(uri.toString());
+    }),
+    vscode.languages.registerHoverProvider(selector, {
+      provideHover(document, position) {
+        const log = logOf(document.uri);
+        if (!log || position.line < headLines) return undefined;
+        const before = document.lineAt(position.line).text.slice(0, position.character);
+        return hoverAt(log, logLine(document, position.line), before.split(',').length - 1);
+      },
+    }),
+    vscode.languages.registerCodeLensProvider(selector, {
+      provideCodeLenses(document) {
+        const log = logOf(document.uri);
+        if (!log) return [];
+        const first = firstLineOf(document);
+        const last = first + document.lineCount - headLines - 1;
+        const events = log.summary?.events.filter((event) => event.line >= first && event.line <= last) ?? [];
+        return events.flatMap((event) => lenses(log.uri, event, event.line - first + headLines + 1));
+      },
+    }),
+    registerLineNumbers(),
+    vscode.Disposable.from({ dispose: () => kept.forEach((release) => release.dispose()) }),
+  );
+}
+
+/** The log's line (from 1) that stands at `editorLine` (from 0) of the excerpt. */
+export function logLine(document: vscode.TextDocument, editorLine: number): number {
+  return firstLineOf(document) + editorLine - headLines;
+}
+
+function firstLineOf(document: vscode.TextDocument): number {
+  const found = /^# lines (\d+) to/.exec(document.lineAt(0).text);
+  return Number(found?.[1] ?? 1);
+}
+
+async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> {
+  const { calls, summary } = log;
+  if (!calls || !summary) return `# ${summary?.failure || 'the log cannot be read'}\n`;
+  const excerpt = await calls.excerpt({ line, before: linesBefore, after: linesAfter });
+  const names = summary.header?.columns.map((column) => column.name).join(',') ?? '';
+  const lastLine = excerpt.firstLine + excerpt.lines.length - 1;
+  const head = `# lines ${excerpt.firstLine} to ${lastLine} of ${summary.name}; the log's own line numbers stand beside them`;
+  return [head, names, ...excerpt.lines].join('\n');
+}
+
+/** Waits until the log can be asked for lines. */
+function ready(logs: Logs, log: OpenLog): Promise<OpenLog> {
+  if (log.summary) return Promise.resolve(log);
+  return new Promise((done) => {
+    const listener = logs.onDidChange((changed) => {
+      if (changed !== log || !log.summary) return;
+      listener.dispose();
+      done(log);
+    });
+  });
+}
+
+/** The log's line number before each line that is in sight. */
+function registerLineNumbers(): vscode.Disposable {
+  const numbers = vscode.window.createTextEditorDecorationType({
+    before: { color: new vscode.ThemeColor('editorLineNumber.foreground'), margin: '0 1em 0 0' },
+  });
+  const draw = (editor: vscode.TextEditor): void => {
+    if (editor.document.uri.scheme !== excerptScheme) return;
+    const options = editor.visibleRanges.flatMap(({ start, end }) => {
+      const lines = Array.from({ length: end.line - start.line + 1 }, (_, index) => start.line + index);
+      return lines.filter((line) => line >= headLines).map((line) => numberAt(editor.document, line));
+    });
+    editor.setDecorations(numbers, options);
+  };
+  vscode.window.visibleTextEditors.forEach(draw);
+  return vscode.Disposable.from(
+    numbers,
+    vscode.window.onDidChangeVisibleTextEditors((editors) => editors.forEach(draw)),
+    vscode.window.onDidChangeTextEditorVisibleRanges(({ textEditor }) => draw(textEditor)),
+  );
+}
+
+function numberAt(document: vscode.TextDocument, line: number): vscode.DecorationOptions {
+  const contentText = String(logLine(document, line));
+  return { range: new vscode.Range(line, 0, line, 0), renderOptions: { before: { contentText } } };
+}

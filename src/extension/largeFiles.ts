@@ -1,0 +1,38 @@
+// What the editor cannot do with large files, said where it matters, with the way round it.
+import * as vscode from 'vscode';
+import { isLog } from './logFile.ts';
+import type { Views } from './views.ts';
+
+/** The editor shares no text with extensions above this: bytes. */
+const editorLimit = 50 * 1024 * 1024;
+
+export function registerLargeFiles(views: Views): vscode.Disposable {
+  return views.onDidGetReady(async (view) => {
+    const { size } = await vscode.workspace.fs.stat(view.uri);
+    const readable = size <= editorLimit;
+    const note = readable
+      ? ''
+      : `This log is ${Math.round(size / 1e6)} MB. Above ${Math.round(editorLimit / 1e6)} MB the editor does not tell where the ` +
+        "text cursor is, so the view leads to the text but not back. 'Show Lines Around a Place' opens an excerpt that does both.";
+    view.tell({ type: 'limits', textCursor: readable, note });
+  });
+}
+
+/**
+ * In remote windows the editor shows a placeholder instead of a file above 10 MB. Says so once, and offers to raise the
+ * limit. `uri`: the log the user asked to see.
+ */
+export async function explainPlaceholder(uri: vscode.Uri): Promise<void> {
+  if (!isLog(uri)) return;
+  const setting = vscode.workspace.getConfiguration('workbench');
+  const limitMb = setting.get<number>('editorLargeFileConfirmation');
+  const { size } = await vscode.workspace.fs.stat(uri);
+  if (limitMb === undefined || size <= limitMb * 1024 * 1024) return;
+  const raise = 'Open Files up to 1 GB';
+  const answer = await vscode.window.showInformationMessage(
+    `The editor asks before it opens files above ${limitMb} MB in this window. The plate view works without the text; ` +
+      'to have both side by side, let it open larger files.',
+    raise,
+  );
+  if (answer === raise) await setting.update('editorLargeFileConfirmation', 1024, vscode.ConfigurationTarget.Global);
+}

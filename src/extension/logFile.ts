@@ -1,0 +1,45 @@
+// Which documents and tabs are strain logs, and which log the user has in front.
+import * as vscode from 'vscode';
+
+export const languageId = 'strain-log';
+export const excerptScheme = 'underplate-excerpt';
+
+/** Selects the text of logs wherever they are kept. Excerpts are of another language and have providers of their own. */
+export const logSelector: vscode.DocumentSelector = { language: languageId };
+
+/** Schemes of documents that may be named like a log but have no file to analyse. */
+const notFiles = new Set([excerptScheme, 'comment', 'output', 'untitled', 'search-editor']);
+
+export function isLog(uri: vscode.Uri): boolean {
+  return !notFiles.has(uri.scheme) && uri.path.toLowerCase().endsWith('.strain.csv');
+}
+
+/** True where the text of this document is that of a log analysed from its file. */
+export function isLogDocument(document: vscode.TextDocument): boolean {
+  return document.languageId === languageId && !notFiles.has(document.uri.scheme);
+}
+
+export function fileName(uri: vscode.Uri): string {
+  return uri.path.split('/').at(-1) ?? uri.path;
+}
+
+/** The files a tab shows: one, or both sides of a comparison. */
+export function filesOfTab(tab: vscode.Tab): readonly vscode.Uri[] {
+  if (tab.input instanceof vscode.TabInputText) return [tab.input.uri];
+  if (tab.input instanceof vscode.TabInputTextDiff) return [tab.input.original, tab.input.modified];
+  return [];
+}
+
+/**
+ * The file in front, whatever it is. Above the editor's size limit there is no active text editor, but a tab.
+ */
+export function activeFile(): vscode.Uri | undefined {
+  const document = vscode.window.activeTextEditor?.document.uri;
+  if (document) return document;
+  const tab = vscode.window.tabGroups.activeTabGroup.activeTab;
+  return tab && filesOfTab(tab).at(-1);
+}
+
+export function openTabFiles(): vscode.Uri[] {
+  return vscode.window.tabGroups.all.flatMap((group) => group.tabs.flatMap(filesOfTab));
+}

@@ -1,0 +1,189 @@
+// The logs that are open and their analyses. A log is read while a tab shows it or somebody keeps it (a view, a tool),
+// each once, in a worker; features listen to `onDidChange` and read `summary`.
+import * as vscode from 'vscode';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import { startLogAnalysis } from './analysis.node.ts';
+import type { RunningAnalysis } from './analysis.node.ts';
+import { isLog, openTabFiles } from './logFile.ts';
+import { analysisSettings, settingsSection } from './settings.ts';
+
+export class OpenLog {
+  readonly uri: vscode.Uri;
+  #running: RunningAnalysis | undefined;
+  #summary: LogSummary | undefined;
+  #following = false;
+  /** Counts starts, so that what a replaced analysis still says is not heard. */
+  #start = 0;
+  readonly #changed: () => void;
+  readonly #context: vscode.ExtensionContext;
+
+  constructor(uri: vscode.Uri, context: vscode.ExtensionContext, changed: () => void) {
+    this.uri = uri;
+    this.#context = context;
+    this.#changed = changed;
+    this.restart();
+  }
+
+  /** Undefined until the analysis has said its first word. */
+  get summary(): LogSummary | undefined {
+    return this.#summary;
+  }
+
+  /** Undefined where the analysis could not be started. */
+  get calls(): AnalysisCalls | undefined {
+    return this.#running?.calls;
+  }
+
+  get following(): boolean {
+    return this.#following;
+  }
+
+  /** Reads the log anew, with the settings as they are now. */
+  restart(datum?: { readonly fromS: number; readonly toS: number }): void {
+    const start = ++this.#start;
+    this.#running?.dispose();
+    this.#running = undefined;
+    const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
+    startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
+      (running) => this.#take(running, start),
+      (error: unknown) => this.#fail(error, start),
+    );
+  }
+
+  cancel(): void {
+    this.#running?.cancel();
+  }
+
+  follow(on: boolean): void {
+    this.#following = on;
+    this.#running?.follow(on);
+    this.#changed();
+  }
+
+  dispose(): void {
+    this.#start++;
+    this.#running?.dispose();
+    this.#running = undefined;
+  }
+
+  #take(running: RunningAnalysis, start: number): void {
+    if (start !== this.#start) {
+      running.dispose();
+      return;
+    }
+    this.#running = running;
+    running.onSummary((summary) => {
+      if (start !== this.#start) return;
+      this.#summary = summary;
+      this.#changed();
+    });
+    if (this.#following) running.follow(true);
+  }
+
+  #fail(error: unknown, start: number): void {
+    if (start !== this.#start) return;
+    const failure = error instanceof Error ? error.message : String(error);
+    this.#summary = { ...(this.#summary ?? emptySummary(this.uri)), state: 'failed', failure };
+    this.#changed();
+  }
+}
+
+export class Logs implements vscode.Disposable {
+  readonly #context: vscode.ExtensionContext;
+  readonly #open = new Map<string, OpenLog>();
+  readonly #kept = new Map<string, number>();
+  readonly #change = new vscode.EventEmitter<OpenLog>();
+  readonly #close = new vscode.EventEmitter<vscode.Uri>();
+  readonly #listeners: vscode.Disposable;
+
+  /** A log's summary or state changed. */
+  readonly onDidChange = this.#change.event;
+  readonly onDidClose = this.#close.event;
+
+  constructor(context: vscode.ExtensionContext) {
+    this.#context = context;
+    this.#listeners = vscode.Disposable.from(
+      vscode.window.tabGroups.onDidChangeTabs(() => this.#reconcile()),
+      vscode.workspace.onDidSaveTextDocument((document) => this.get(document.uri)?.restart()),
+      vscode.workspace.onDidChangeConfiguration((change) => {
+        if (change.affectsConfiguration(`${settingsSection}.detection`)) this.all().forEach((log) => log.restart());
+      }),
+    );
+    this.#reconcile();
+  }
+
+  all(): readonly OpenLog[] {
+    return [...this.#open.values()];
+  }
+
+  get(uri: vscode.Uri): OpenLog | undefined {
+    return this.#open.get(uri.toString());
+  }
+
+  /** The log, read now if it was not; it stays open until the answer is disposed. */
+  keep(uri: vscode.Uri): { readonly log: OpenLog; readonly release: vscode.Disposable } {
+    const key = uri.toString();
+    this.#kept.set(key, (this.#kept.get(key) ?? 0) + 1);
+    const log = this.#start(uri);
+    let released = false;
+    const release = new vscode.Disposable(() => {
+      if (released) return;
+      released = true;
+      this.#kept.set(key, (this.#kept.get(key) ?? 1) - 1);
+      this.#reconcile();
+    });
+    return { log, release };
+  }
+
+  dispose(): void {
+    this.#listeners.dispose();
+    for (const log of this.#open.values()) log.dispose();
+    this.#open.clear();
+    this.#change.dispose();
+    this.#close.dispose();
+  }
+
+  #start(uri: vscode.Uri): OpenLog {
+    const key = uri.toString();
+    const known = this.#open.get(key);
+    if (known) return known;
+    const log: OpenLog = new OpenLog(uri, this.#context, () => this.#change.fire(log));
+    this.#open.set(key, log);
+    return log;
+  }
+
+  #reconcile(): void {
+    const shown = openTabFiles().filter(isLog);
+    shown.forEach((uri) => this.#start(uri));
+    const wanted = new Set(shown.map(String));
+    for (const [key, log] of this.#open) {
+      if (wanted.has(key) || (this.#kept.get(key) ?? 0) > 0) continue;
+      this.#open.delete(key);
+      this.#kept.delete(key);
+      log.dispose();
+      this.#close.fire(log.uri);
+    }
+  }
+}
+
+function emptySummary(uri: vscode.Uri): LogSummary {
+  return {
+    name: uri.path.split('/').at(-1) ?? uri.path,
+    state: 'reading',
+    progress: 0,
+    failure: '',
+    bytes: 0,
+    rows: 0,
+    lines: 0,
+    header: undefined,
+    namesLine: 0,
+    startS: 0,
+    endS: 0,
+    lastLayer: -1,
+    problems: [],
+    problemCount: 0,
+    events: [],
+    datum: undefined,
+    series: [],
+  };
+}

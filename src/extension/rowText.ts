@@ -1,0 +1,56 @@
+// What a row says of the plate, in words: the tensor's principal strains and direction of a cell, for hovers.
+import * as vscode from 'vscode';
+import type { Channel, LogHeader } from '../core/header/logHeader.ts';
+import { clock, fixed, measure, measureWithError } from '../core/display/numberFormat.ts';
+import type { PlateState, RosetteState } from '../messages/analysis.ts';
+
+/** More cells than these are left to the view. */
+const mostRosettes = 12;
+
+/** `cell`: the cell to speak of, -1 for all. */
+export function plateText(header: LogHeader, state: PlateState, cell: number): vscode.MarkdownString {
+  const text = new vscode.MarkdownString();
+  const layer = state.layer >= 0 ? `, layer ${state.layer}` : '';
+  text.appendMarkdown(`**${clock(state.timeS, 1)} since the start**${layer}\n\n`);
+  const wanted = state.rosettes.filter((rosette) => cell < 0 || rosette.cell === cell);
+  if (wanted.length === 0) return text.appendMarkdown('No cell here has three independent directions, so no tensor.');
+  text.appendMarkdown(
+    '| cell | larger principal | smaller principal | direction | von Mises |\n|:--|--:|--:|--:|--:|\n',
+  );
+  for (const rosette of wanted.slice(0, mostRosettes)) text.appendMarkdown(rosetteRow(header, rosette));
+  if (wanted.length > mostRosettes) {
+    text.appendMarkdown(`\n${wanted.length - mostRosettes} more in the plate view.`);
+  }
+  return text;
+}
+
+function rosetteRow(header: LogHeader, rosette: RosetteState): string {
+  const plane = header.planes[rosette.plane]?.name ?? '';
+  const name = [header.cells[rosette.cell]?.name ?? '', plane].filter((part) => part !== '').join(' ');
+  const microstrain = (strain: number): string => measure(strain * 1e6, 'µm/m');
+  const columns = [
+    cellText(name),
+    microstrain(rosette.e1),
+    microstrain(rosette.e2),
+    measureWithError(rosette.dirDeg, rosette.dirErrorDeg, '°'),
+    measure(rosette.vonMises * 1e-6, 'MPa'),
+  ];
+  return `| ${columns.join(' | ')} |\n`;
+}
+
+/** What the column under the pointer measures. */
+export function channelText(header: LogHeader, channel: Channel): string {
+  const cell = header.cells[channel.cell]?.name;
+  const plane = header.planes[channel.plane]?.name;
+  const where =
+    cell === undefined ? 'the whole plate' : `cell ${cellText(cell)}${plane ? `, plane ${cellText(plane)}` : ''}`;
+  const direction = Number.isNaN(channel.directionRad)
+    ? ''
+    : `, along ${fixed((channel.directionRad * 180) / Math.PI, 0)}°`;
+  return `\`${channel.name}\`: ${channel.kind} of ${where}${direction}`;
+}
+
+/** A name from the file must not become Markdown. */
+function cellText(name: string): string {
+  return name.replace(/[\\`*_{}[\]()#+\-.!|<>]/g, '\\$&');
+}

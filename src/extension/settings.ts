@@ -1,0 +1,31 @@
+// The user's settings (`underplate.*`), as the analysis wants them: SI units, undefined where the log's header decides.
+import * as vscode from 'vscode';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+
+export const settingsSection = 'underplate';
+
+export function analysisSettings(uri: vscode.Uri): AnalysisSettings {
+  const settings = vscode.workspace.getConfiguration(settingsSection, uri);
+  const hours = settings.get<number | null>('detection.falseAlarmHours', null);
+  const microstrain = settings.get<number | null>('detection.smallestJump', null);
+  const mute = settings.get<string[]>('detection.mute', []);
+  return {
+    falseAlarmHours: positive(hours),
+    smallestJump: microstrain !== null && microstrain >= 0 ? microstrain * 1e-6 : undefined,
+    mute: mute.length > 0 ? mute : undefined,
+  };
+}
+
+/** Whether a log's view opens with its text. */
+export function opensView(uri: vscode.Uri): boolean {
+  return vscode.workspace.getConfiguration(settingsSection, uri).get('view.openWithLog', false);
+}
+
+/** Whether a log that grows while it is open is followed without being asked. */
+export function followsGrowth(uri: vscode.Uri): boolean {
+  return vscode.workspace.getConfiguration(settingsSection, uri).get('followGrowingLogs', true);
+}
+
+function positive(value: number | null): number | undefined {
+  return value !== null && value > 0 ? value : undefined;
+}

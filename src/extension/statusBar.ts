@@ -1,0 +1,82 @@
+// One entry in the status bar for the log in front: how far it is read, what was found, whether it is followed.
+import * as vscode from 'vscode';
+import type { LogSummary } from '../messages/analysis.ts';
+import { fileName } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+import type { Views } from './views.ts';
+
+export function registerStatusBar(logs: Logs, views: Views): vscode.Disposable {
+  const item = vscode.window.createStatusBarItem('underplate.state', vscode.StatusBarAlignment.Left, 10);
+  item.name = 'Underplate';
+  const show = (): void => {
+    const uri = views.activeLog();
+    const log = uri && logs.get(uri);
+    if (!log) {
+      item.hide();
+      return;
+    }
+    Object.assign(item, entryOf(log));
+    item.show();
+  };
+  show();
+  return vscode.Disposable.from(
+    item,
+    logs.onDidChange(show),
+    logs.onDidClose(show),
+    vscode.window.onDidChangeActiveTextEditor(show),
+    vscode.window.tabGroups.onDidChangeTabs(show),
+    vscode.window.tabGroups.onDidChangeTabGroups(show),
+  );
+}
+
+interface Entry {
+  readonly text: string;
+  readonly tooltip: vscode.MarkdownString;
+  readonly command: vscode.Command;
+  readonly backgroundColor: vscode.ThemeColor | undefined;
+}
+
+function entryOf(log: OpenLog): Entry {
+  const { summary } = log;
+  const lasting = summary?.events.some((event) => event.severity === 'error') ?? false;
+  return {
+    text: summary ? textOf(summary, log.following) : '$(loading~spin) opening log',
+    tooltip: tooltipOf(log),
+    command: { command: 'underplate.openView', title: 'Open Plate View', arguments: [log.uri] },
+    backgroundColor: lasting ? new vscode.ThemeColor('statusBarItem.warningBackground') : undefined,
+  };
+}
+
+function textOf(summary: LogSummary, following: boolean): string {
+  const found = countsOf(summary);
+  switch (summary.state) {
+    case 'failed':
+      return '$(error) log not readable';
+    case 'sampled':
+    case 'reading':
+      return `$(loading~spin) ${Math.floor(summary.progress * 100)} % read, ${found}`;
+    case 'stopped':
+      return `$(debug-stop) stopped at ${Math.floor(summary.progress * 100)} %, ${found}`;
+    default:
+      return `${following || summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
+  }
+}
+
+/** `2 mechanical, 1 sensor`, or that nothing was found. */
+export function countsOf(summary: LogSummary): string {
+  const natures = ['mechanical', 'thermal', 'sensor'] as const;
+  const counts = natures.map((nature) => [summary.events.filter((event) => event.nature === nature).length, nature]);
+  const found = counts.filter(([count]) => count !== 0).map((pair) => pair.join(' '));
+  if (summary.problemCount > 0) found.push(`${summary.problemCount} data`);
+  return found.length > 0 ? found.join(', ') : 'nothing found';
+}
+
+function tooltipOf({ uri, summary }: OpenLog): vscode.MarkdownString {
+  const text = new vscode.MarkdownString();
+  text.appendText(fileName(uri));
+  if (!summary) return text;
+  if (summary.failure !== '') return text.appendText(`\n\n${summary.failure}`);
+  text.appendMarkdown(`\n\n${summary.rows.toLocaleString('en')} rows, ${summary.events.length} events`);
+  text.appendMarkdown(`, ${summary.problemCount} data problems\n\nSelect to open the plate view.`);
+  return text;
+}

@@ -1,0 +1,143 @@
+// The view beside the text: its panel, its life (opened, hidden, restored after a restart) and the talk with its page.
+// The page says `ready` and is told everything; while it is hidden the editor drops messages, so it asks anew when shown.
+import * as vscode from 'vscode';
+import type { AnalysisCalls, LogSummary, WindowReply } from '../messages/analysis.ts';
+import { Channel } from '../messages/channel.ts';
+import type { Port } from '../messages/channel.ts';
+import type { FromView, NoteMark, ToView, ViewCalls } from '../messages/view.ts';
+import { fromWire, toWire } from '../messages/wire.ts';
+import { fileName } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+import { pageOf } from './viewPage.ts';
+
+export const viewType = 'underplate.view';
+
+/** What a view cannot do itself; one feature each takes care of it. */
+export interface ViewActions {
+  onNotice(view: LogView, notice: FromView): void;
+  notesOf(uri: vscode.Uri): readonly NoteMark[];
+}
+
+export class LogView {
+  readonly uri: vscode.Uri;
+  readonly panel: vscode.WebviewPanel;
+  readonly #log: OpenLog;
+  readonly #logs: Logs;
+  readonly #channel: Channel<ToView, FromView>;
+  readonly #actions: ViewActions;
+  readonly #disposables: vscode.Disposable[] = [];
+  #reference: { readonly log: OpenLog; readonly release: vscode.Disposable } | undefined;
+  #ready = false;
+  #waiting: ToView[] = [];
+
+  constructor(uri: vscode.Uri, panel: vscode.WebviewPanel, extension: vscode.Uri, logs: Logs, actions: ViewActions) {
+    this.uri = uri;
+    this.panel = panel;
+    this.#logs = logs;
+    this.#actions = actions;
+    const { log, release } = logs.keep(uri);
+    this.#log = log;
+    panel.webview.options = {
+      enableScripts: true,
+      localResourceRoots: [vscode.Uri.joinPath(extension, 'dist', 'webview')],
+    };
+    this.#channel = new Channel(webviewPort(panel.webview, this.#disposables));
+    this.#channel.onNotice((notice) => this.#receive(notice));
+    this.#channel.serve<ViewCalls>(this.#calls(), [
+      'window',
+      'state',
+      'place',
+      'excerpt',
+      'problems',
+      'referenceWindow',
+    ]);
+    this.#disposables.push(
+      release,
+      logs.onDidChange((changed) => this.#summaryChanged(changed)),
+    );
+    panel.title = `Plate: ${fileName(uri)}`;
+    panel.webview.html = pageOf(panel.webview, extension, uri);
+  }
+
+  get summary(): LogSummary | undefined {
+    return this.#log.summary;
+  }
+
+  get calls(): AnalysisCalls | undefined {
+    return this.#log.calls;
+  }
+
+  /** Tells the page, now or when it is ready. */
+  tell(notice: ToView): void {
+    if (this.#ready) this.#channel.notify(notice);
+    else this.#waiting.push(notice);
+  }
+
+  /** Takes another log to be drawn behind this one, or takes it away. */
+  setReference(uri: vscode.Uri | undefined): void {
+    this.#reference?.release.dispose();
+    this.#reference = uri && this.#logs.keep(uri);
+    this.tell({ type: 'reference', summary: this.#reference?.log.summary });
+  }
+
+  restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
+    this.#log.restart(datum);
+  }
+
+  dispose(): void {
+    this.#channel.dispose();
+    this.#reference?.release.dispose();
+    this.#disposables.forEach((disposable) => disposable.dispose());
+  }
+
+  #receive(notice: FromView): void {
+    if (notice.type !== 'ready') {
+      this.#actions.onNotice(this, notice);
+      return;
+    }
+    this.#ready = true;
+    if (this.#log.summary) this.tell({ type: 'summary', summary: this.#log.summary });
+    this.tell({ type: 'notes', notes: this.#actions.notesOf(this.uri) });
+    if (this.#reference) this.tell({ type: 'reference', summary: this.#reference.log.summary });
+    this.#waiting.splice(0).forEach((waiting) => this.tell(waiting));
+    this.#actions.onNotice(this, notice);
+  }
+
+  #summaryChanged(changed: OpenLog): void {
+    if (!this.#ready || !changed.summary) return;
+    if (changed === this.#log) this.tell({ type: 'summary', summary: changed.summary });
+    if (changed === this.#reference?.log) this.tell({ type: 'reference', summary: changed.summary });
+  }
+
+  #calls(): ViewCalls {
+    const own = (): AnalysisCalls => callsOf(this.#log);
+    return {
+      window: async (request) => plainReply(await own().window(request)),
+      state: (request) => own().state(request),
+      place: (request) => own().place(request),
+      excerpt: (request) => own().excerpt(request),
+      problems: (request) => own().problems(request),
+      referenceWindow: async (request) => {
+        if (!this.#reference) throw new Error('no second log is chosen');
+        return plainReply(await callsOf(this.#reference.log).window(request));
+      },
+    };
+  }
+}
+
+function callsOf(log: OpenLog): AnalysisCalls {
+  if (!log.calls) throw new Error(log.summary?.failure || 'the log is not being read yet');
+  return log.calls;
+}
+
+/** Arrays cut to what they hold: the editor sends the whole buffer that lies under a typed array. */
+function plainReply(reply: WindowReply): WindowReply {
+  return { ...reply, timeS: reply.timeS.slice(), values: reply.values.map((values) => values.slice()) };
+}
+
+function webviewPort(webview: vscode.Webview, disposables: vscode.Disposable[]): Port {
+  return {
+    post: (message) => void webview.postMessage(toWire(message)),
+    onMessage: (listener) => disposables.push(webview.onDidReceiveMessage((message) => listener(fromWire(message)))),
+  };
+}

@@ -1,0 +1,148 @@
+// All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
+import * as vscode from 'vscode';
+import type { FromView, NoteMark, ToView, ViewState } from '../messages/view.ts';
+import { activeFile, isLog } from './logFile.ts';
+import type { Logs } from './logs.ts';
+import { revealLine } from './reveal.ts';
+import { saveExport } from './saveExport.ts';
+import { LogView, viewType } from './view.ts';
+
+export interface ViewNotes {
+  notesOf(uri: vscode.Uri): readonly NoteMark[];
+  onDidChange(listener: (uri: vscode.Uri) => void): vscode.Disposable;
+  /** Takes `addNote` and `judge`. */
+  onNotice(uri: vscode.Uri, notice: FromView): void;
+}
+
+export class Views implements vscode.Disposable {
+  readonly #extension: vscode.Uri;
+  readonly #logs: Logs;
+  readonly #notes: ViewNotes;
+  readonly #views = new Map<string, LogView>();
+  readonly #listeners: vscode.Disposable;
+  readonly #ready = new vscode.EventEmitter<LogView>();
+
+  /** A page has asked for everything: just opened, or shown again. */
+  readonly onDidGetReady = this.#ready.event;
+
+  constructor(extension: vscode.Uri, logs: Logs, notes: ViewNotes) {
+    this.#extension = extension;
+    this.#logs = logs;
+    this.#notes = notes;
+    this.#listeners = vscode.Disposable.from(
+      notes.onDidChange((uri) => this.get(uri)?.tell({ type: 'notes', notes: notes.notesOf(uri) })),
+      vscode.window.registerWebviewPanelSerializer(viewType, {
+        deserializeWebviewPanel: (panel, state: unknown) => this.#restore(panel, state),
+      }),
+    );
+  }
+
+  get(uri: vscode.Uri): LogView | undefined {
+    return this.#views.get(uri.toString());
+  }
+
+  /** The log's view, opened beside its text or brought to the front. */
+  open(uri: vscode.Uri, preserveFocus = false): LogView {
+    const known = this.get(uri);
+    if (known) {
+      known.panel.reveal(undefined, preserveFocus);
+      return known;
+    }
+    const where = { viewColumn: vscode.ViewColumn.Beside, preserveFocus };
+    return this.#add(uri, vscode.window.createWebviewPanel(viewType, '', where, {}));
+  }
+
+  /** Tells the log's view, if it is open. */
+  tell(uri: vscode.Uri, notice: ToView): void {
+    this.get(uri)?.tell(notice);
+  }
+
+  /** The log whose view is in front, or whose text is. */
+  activeLog(): vscode.Uri | undefined {
+    const front = [...this.#views.values()].find((view) => view.panel.active);
+    return front?.uri ?? activeFile();
+  }
+
+  dispose(): void {
+    this.#listeners.dispose();
+    this.#views.forEach((view) => view.panel.dispose());
+    this.#ready.dispose();
+  }
+
+  #add(uri: vscode.Uri, panel: vscode.WebviewPanel): LogView {
+    const view = new LogView(uri, panel, this.#extension, this.#logs, {
+      notesOf: (log) => this.#notes.notesOf(log),
+      onNotice: (from, notice) => this.#serve(from, notice),
+    });
+    panel.iconPath = vscode.Uri.joinPath(this.#extension, 'src', 'extension', 'media', 'view.svg');
+    this.#views.set(uri.toString(), view);
+    panel.onDidDispose(() => {
+      this.#views.delete(uri.toString());
+      view.dispose();
+    });
+    return view;
+  }
+
+  async #restore(panel: vscode.WebviewPanel, state: unknown): Promise<void> {
+    const log = (state as Partial<ViewState> | undefined)?.log;
+    if (typeof log !== 'string') {
+      panel.dispose();
+      return;
+    }
+    this.#add(vscode.Uri.parse(log), panel);
+  }
+
+  #serve(view: LogView, notice: FromView): void {
+    switch (notice.type) {
+      case 'ready':
+        this.#ready.fire(view);
+        break;
+      case 'reveal':
+        void revealLine(view.uri, notice.line, { ...notice, column: textColumnBeside(view.panel) });
+        break;
+      case 'save':
+        void saveExport(view.uri, notice.name, notice.mime, notice.bytes);
+        break;
+      case 'copy':
+        void vscode.env.clipboard
+          .writeText(notice.text)
+          .then(() => vscode.window.setStatusBarMessage(`Underplate: ${notice.what} copied`, 4000));
+        break;
+      case 'chooseReference':
+        void chooseReference(view);
+        break;
+      case 'settings':
+        view.restartWithDatum(notice.datum);
+        break;
+      default:
+        this.#notes.onNotice(view.uri, notice);
+    }
+  }
+}
+
+/** Text that is not open yet opens in the first group, or left of the view where that is the first. */
+function textColumnBeside(panel: vscode.WebviewPanel): vscode.ViewColumn {
+  return panel.viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Two : vscode.ViewColumn.One;
+}
+
+/** Asks for the log to be drawn behind this one. */
+export async function chooseReference(view: LogView): Promise<void> {
+  const found = await vscode.workspace.findFiles('**/*.strain.csv', undefined, 200);
+  const logs = found.filter((uri) => isLog(uri) && uri.toString() !== view.uri.toString());
+  const items = [
+    ...logs.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri, action: 'file' as const })),
+    { label: '$(folder-opened) Another file…', action: 'browse' as const },
+    { label: '$(close) No second log', action: 'none' as const },
+  ];
+  const picked = await vscode.window.showQuickPick(items, {
+    title: 'Log to draw behind this one',
+    placeHolder: 'A good build of the same job shows best what is different',
+  });
+  if (!picked) return;
+  if (picked.action === 'none') view.setReference(undefined);
+  else if (picked.action === 'file') view.setReference(picked.uri);
+  else {
+    const [uri] = (await vscode.window.showOpenDialog({ filters: { 'Strain logs': ['csv'] } })) ?? [];
+    if (uri) view.setReference(uri);
+  }
+}
