@@ -7,22 +7,24 @@ import { nearest } from './nearest.ts';
 import type { Finding, ProblemList } from './problemList.ts';
 import { dimensions, readQuantity } from './quantity.ts';
 import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
-import { choicesOf, entriesOf, notesOf, schemaAt, walk } from './schemaWalk.ts';
+import { channelKinds } from './schema.ts';
+import { choicesOf, dimensionAt, entriesOf, kindAt, notesOf, schemaAt, walk } from './schemaWalk.ts';
 import type { Path } from './yamlPlaces.ts';
 
 export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): void {
-  for (const issue of safeParse(schema, value).issues ?? []) shapeProblem(schema, issue, list);
+  for (const issue of safeParse(schema, value).issues ?? []) shapeProblem(schema, value, issue, list);
   walk(schema, value, (path, field, item) => {
     unknownKeys(path, field, item, list);
-    const finding = valueFinding(notesOf(field), item);
+    unusedKey(path, field, value, list);
+    const finding = valueFinding(withDimension(notesOf(field), value, path), item);
     if (finding) list.atValue(path, finding);
   });
 }
 
-function shapeProblem(schema: AnySchema, issue: BaseIssue<unknown>, list: ProblemList): void {
+function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknown>, list: ProblemList): void {
   const path = (issue.path ?? []).map((item) => item.key as string | number);
   const field = schemaAt(schema, path);
-  const notes = field ? notesOf(field) : undefined;
+  const notes = field ? withDimension(notesOf(field), value, path) : undefined;
   const name = String(path.at(-1) ?? 'header');
   if (issue.input === undefined) {
     list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
@@ -39,6 +41,11 @@ function shapeProblem(schema: AnySchema, issue: BaseIssue<unknown>, list: Proble
     const wanted = wording[issue.type] ?? issue.expected ?? 'something else';
     list.atValue(path, { code: 'value-type', message: `'${name}' must be ${wanted}; ${exampleOf(name, notes)}` });
   }
+}
+
+/** The notes with dimension and unit settled, where the channel's kind decides them. */
+function withDimension(notes: FieldNotes, root: unknown, path: Path): FieldNotes {
+  return { ...notes, ...dimensionAt(notes, root, path) };
 }
 
 const wording: Readonly<Record<string, string>> = {
@@ -105,6 +112,18 @@ function unknownKeys(path: Path, field: AnySchema, value: unknown, list: Problem
       ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
     });
   }
+}
+
+/** A key that the channel's kind does not read. */
+function unusedKey(path: Path, field: AnySchema, root: unknown, list: ProblemList): void {
+  const ofKinds = notesOf(field)?.ofKinds;
+  const kind = ofKinds && kindAt(root, path);
+  if (!kind || ofKinds.includes(kind) || !channelKinds.some((known) => known === kind)) return;
+  list.atKey(path, {
+    severity: 'warning',
+    code: 'key-unused',
+    message: `'${String(path.at(-1))}' is not used for ${kind}, only for ${ofKinds.join(' and ')}; remove it`,
+  });
 }
 
 function valueFinding(notes: FieldNotes | undefined, value: unknown): Finding | undefined {

@@ -28,6 +28,12 @@ export interface FieldNotes {
   readonly unit?: string;
   readonly limits?: Limits;
   readonly refersTo?: Reference;
+  /** Where the dimension depends on the channel's kind. */
+  readonly byKind?: Readonly<Record<string, { readonly dimension: Dimension; readonly unit: string }>>;
+  /** Kinds of channel that read this key; all where it does not say. */
+  readonly ofKinds?: readonly string[];
+  /** Usual values of a field that takes any text. */
+  readonly suggestions?: readonly string[];
   readonly [key: string]: unknown;
 }
 

@@ -6,15 +6,11 @@ import type { NameField } from './namesRow.ts';
 import type { ProblemList } from './problemList.ts';
 import { dimensions, unitScale } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
+import { ecsvTypes } from './schema.ts';
 import type { RawColumn } from './schema.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
 import type { Path } from './yamlPlaces.ts';
-
-export const ecsvTypes = [
-  ...['bool', 'int8', 'int16', 'int32', 'int64', 'uint8', 'uint16', 'uint32', 'uint64'],
-  ...['float16', 'float32', 'float64', 'float128', 'complex64', 'complex128', 'complex256', 'string'],
-];
 
 /** A declared column as the header's text has it. */
 export function rawColumns(value: unknown): RawColumn[] {

@@ -13,6 +13,7 @@ import { resolveCells, resolveParts, resolvePlanes } from './resolveLayout.ts';
 import { resolvePlate, siOf } from './resolvePlate.ts';
 import { formatVersion } from './schema.ts';
 import type { RawStrainLog } from './schema.ts';
+import { valueAt } from './schemaWalk.ts';
 import { unitFinding } from './checkShape.ts';
 import type { Path } from './yamlPlaces.ts';
 
@@ -33,10 +34,7 @@ const itemBlocks = ['channels', 'cells', 'planes', 'parts', 'derived'];
 export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const { schema, value, path, list } = input;
   checkShape(schema, value, list);
-  const raw = path.reduce<unknown>(
-    (at, key) => (at as Record<string, unknown> | undefined)?.[key],
-    value,
-  ) as RawStrainLog;
+  const raw = valueAt(value, path) as RawStrainLog;
   if (!isRecord(raw) || !isRecord(raw.cells) || !isRecord(raw.channels)) return undefined;
   checkVersion(raw, path, list);
   const planes = resolvePlanes(records(raw.planes), [...path, 'planes'], list);

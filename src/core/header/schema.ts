@@ -9,6 +9,12 @@ import { materials } from './materials.ts';
 export const channelKinds = ['temperature', 'bragg', 'spectral-shift', 'strain'] as const;
 export const formatVersion = 1;
 
+/** Types of values that ECSV knows. */
+export const ecsvTypes = [
+  ...['bool', 'int8', 'int16', 'int32', 'int64', 'uint8', 'uint16', 'uint32', 'uint64'],
+  ...['float16', 'float32', 'float64', 'float128', 'complex64', 'complex128', 'complex256', 'string'],
+];
+
 const allEventKinds = Object.values(eventKinds).flat();
 
 const buildSchema = v.pipe(
@@ -70,6 +76,7 @@ const plateSchema = v.pipe(
         meaning: `Material of the plate. Constants left out are taken from a table: ${materials.map((row) => row.name).join(', ')}.`,
         default: `${materials[0]!.name}, and a message says so`,
         example: materials[0]!.name,
+        suggestions: materials.map((row) => row.name),
       }),
     ),
     youngs_modulus: v.optional(
@@ -150,13 +157,17 @@ const gains = {
           'Reading without strain: the wavelength of a bragg channel, the reference reading of a spectral-shift channel.',
         default: 'required for bragg; 0 GHz for spectral-shift',
         example: '1550.120 nm',
-        dimensionBy: { bragg: 'length', 'spectral-shift': 'frequency' },
-        unitBy: { bragg: 'nm', 'spectral-shift': 'GHz' },
+        byKind: {
+          bragg: { dimension: 'length', unit: 'nm' },
+          'spectral-shift': { dimension: 'frequency', unit: 'GHz' },
+        },
+        ofKinds: ['bragg', 'spectral-shift'],
       }),
     ),
   ),
   strain_gain: v.optional(
     number({
+      ofKinds: ['bragg'],
       meaning:
         'bragg: relative shift of wavelength per strain of the fibre, 1 - pe (pe: effective photo-elastic coefficient).',
       default: '0.78 (silica, pe = 0.22; Kersey et al. 1997)',
@@ -170,6 +181,7 @@ const gains = {
   ),
   thermal_gain: v.optional(
     quantity('per kelvin', {
+      ofKinds: ['bragg'],
       meaning:
         'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference: of the loose fibre, its own expansion included.',
       default: '6.5e-6 1/K; 6.93e-6 1/K for a strain-free reference',
@@ -178,6 +190,7 @@ const gains = {
   ),
   strain_slope: v.optional(
     quantity('frequency per strain', {
+      ofKinds: ['spectral-shift'],
       meaning:
         'spectral-shift: shift of optical frequency per strain of the fibre; negative, for frequency falls as strain rises.',
       default: '-0.1509 GHz/(um/m) (silica at 1550 nm, strain coefficient 0.78)',
@@ -191,6 +204,7 @@ const gains = {
   ),
   thermal_slope: v.optional(
     quantity('frequency per kelvin', {
+      ofKinds: ['spectral-shift'],
       meaning:
         'spectral-shift: shift of optical frequency per kelvin at constant fibre length. For a strain-free reference: of the loose fibre.',
       default: '-1.165 GHz/K; -1.248 GHz/K for a strain-free reference (silica at 1550 nm)',
@@ -198,7 +212,12 @@ const gains = {
     }),
   ),
   compensated: v.optional(
-    flag({ meaning: 'strain: true where temperature has been taken out already.', default: 'false', example: 'true' }),
+    flag({
+      ofKinds: ['strain'],
+      meaning: 'strain: true where temperature has been taken out already.',
+      default: 'false',
+      example: 'true',
+    }),
   ),
 };
 
@@ -222,6 +241,7 @@ const channelSchema = v.pipe(
     ),
     direction: v.optional(
       quantity('angle', {
+        ofKinds: ['bragg', 'spectral-shift', 'strain'],
         meaning: 'Direction of the fibre, counterclockwise from +x, seen from above.',
         default: 'required for strain-bearing channels',
         example: '45 deg',
@@ -230,6 +250,7 @@ const channelSchema = v.pipe(
     ...gains,
     strain_free: v.optional(
       flag({
+        ofKinds: ['bragg', 'spectral-shift'],
         meaning: 'true for a loose reference fibre that feels temperature only.',
         default: 'false',
         example: 'true',
@@ -415,8 +436,17 @@ export const strainLogSchema = v.pipe(
 const columnSchema = v.pipe(
   v.object({
     name: text({ meaning: 'Name of the column, as in the row of names.', example: 'B2_up_0' }),
-    unit: v.optional(text({ meaning: 'Unit of the readings, in ECSV spelling.', default: 'none', example: 'nm' })),
-    datatype: v.optional(text({ meaning: 'Type of the values.', default: 'float64', example: 'float64' })),
+    unit: v.optional(
+      text({
+        meaning: 'Unit of the readings, in ECSV spelling.',
+        suggestions: ['s', 'deg_C', 'K', 'nm', 'GHz', 'um/m'],
+        default: 'none',
+        example: 'nm',
+      }),
+    ),
+    datatype: v.optional(
+      text({ meaning: 'Type of the values.', suggestions: ecsvTypes, default: 'float64', example: 'float64' }),
+    ),
     type: v.optional(text({ meaning: 'Type of the values, as the 2014 draft of ECSV spells it.', default: 'float64' })),
     format: v.optional(text({ meaning: 'How the values are printed; not used.', default: 'none' })),
     description: v.optional(text({ meaning: 'What the column holds; not used.', default: 'none' })),

@@ -1,6 +1,8 @@
 // Finding one's way in the schema: the field a path leads to, its notes, and the keys or values it allows.
 import { getMetadata } from 'valibot';
 import type { AnySchema, FieldNotes } from './field.ts';
+import { dimensions } from './quantity.ts';
+import type { Dimension } from './quantity.ts';
 import type { Path } from './yamlPlaces.ts';
 
 /** The parts of valibot's schemas that tell their shape. */
@@ -51,6 +53,30 @@ export function choicesOf(schema: AnySchema): readonly string[] | undefined {
   const shape = bare(schema);
   if (shape.type === 'boolean') return ['true', 'false'];
   return shape.type === 'picklist' ? shape.options : undefined;
+}
+
+/** The value at a path of plain objects and lists. */
+export function valueAt(value: unknown, path: Path): unknown {
+  return path.reduce<unknown>((at, key) => (at as Record<string | number, unknown> | null | undefined)?.[key], value);
+}
+
+/** The kind of the channel whose key is at the path; under channel_defaults the kind is the block's name. */
+export function kindAt(root: unknown, path: Path): string | undefined {
+  const kind = path.at(-3) === 'channel_defaults' ? path.at(-2) : valueAt(root, [...path.slice(0, -1), 'kind']);
+  return typeof kind === 'string' ? kind : undefined;
+}
+
+/** What a quantity at the path must be, and its usual unit; `root` is the whole value, which may tell the kind. */
+export function dimensionAt(
+  notes: FieldNotes | undefined,
+  root: unknown,
+  path: Path,
+): { readonly dimension: Dimension; readonly unit: string } | undefined {
+  if (!notes) return undefined;
+  if (!notes.byKind)
+    return notes.dimension && { dimension: notes.dimension, unit: notes.unit ?? dimensions[notes.dimension].customary };
+  const kind = kindAt(root, path);
+  return kind !== undefined && Object.hasOwn(notes.byKind, kind) ? notes.byKind[kind] : undefined;
 }
 
 /** Calls `visit` for every value that the schema knows, parents first. */

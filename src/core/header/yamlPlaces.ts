@@ -1,6 +1,6 @@
 // A YAML text with the place of everything in it: plain values by path, and ranges of keys and values by path.
-import { isAlias, isMap, isPair, isScalar, isSeq, parseDocument, Scalar, YAMLMap } from 'yaml';
-import type { Document, Node, Pair } from 'yaml';
+import { isAlias, isMap, isPair, isScalar, isSeq, parseDocument, Scalar } from 'yaml';
+import type { Document, Node, Pair, YAMLMap } from 'yaml';
 import type { TextRange } from '../problem.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
