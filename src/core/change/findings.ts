@@ -2,10 +2,7 @@
 // The detector of a cell sees only its own cell; whether neighbours agree is the plate stage's business.
 import type { EventKind } from './events.ts';
 
-/** A stretch in which one cell's strain departed from what it was doing. */
-export interface CellFinding {
-  /** `change` is judged by the plate stage; the sensor kinds and `heat` are already named. */
-  readonly what: 'change' | EventKind;
+interface Finding {
   readonly cell: number;
   /** Accepted-row index at which the detector knew; findings are handed over in this order. */
   readonly knownRow: number;
@@ -18,3 +15,82 @@ export interface CellFinding {
   /** Header channel indices concerned; empty means all of the cell. */
   readonly channels: readonly number[];
 }
+
+/** The change of one rosette, tensor components ex, ey, gxy (engineering shear), dimensionless. */
+export interface RosetteChange {
+  /** Index into header.planes, -1 where unnamed. */
+  readonly plane: number;
+  /** NaN where the rosette has no tensor. */
+  readonly change: readonly [number, number, number];
+  /** Covariance of the change: xx, yy, ss, xy, xs, ys. */
+  readonly covariance: readonly [number, number, number, number, number, number];
+  /** Turn of the principal direction, degrees in [-90, 90), and its standard error; NaN where undefined. */
+  readonly turnDeg: number;
+  readonly turnErrorDeg: number;
+}
+
+/**
+ * How far a change has come: `suspected` is below the level at which one cell alone may cry; `confirmed` is above it;
+ * `settled` is confirmed and measured again with more samples; `returned` means that it went back (`endRow`).
+ */
+export type ChangeStage = 'suspected' | 'confirmed' | 'settled' | 'returned';
+
+/** The cell's strain departed from what it was doing. */
+export interface ChangeFinding extends Finding {
+  readonly what: 'change';
+  /** Counts the changes of this cell; later findings about the same change repeat it. */
+  readonly serial: number;
+  readonly stage: ChangeStage;
+  /** Samples of the block that spoke. */
+  readonly length: number;
+  /** Usual interval between samples, seconds. */
+  readonly intervalS: number;
+  /** -ln of the probability of so large a statistic by chance, in one test, by the learned tail. */
+  readonly surprise: number;
+  /** Mahalanobis distance of the change from zero. */
+  readonly sigmas: number;
+  /** Change per strain channel of the cell (layout order), dimensionless; NaN where missing. */
+  readonly delta: readonly number[];
+  /** Standard error of each. */
+  readonly deltaError: readonly number[];
+  readonly rosettes: readonly RosetteChange[];
+  /** Change of temperature over the same blocks, kelvin; NaN where unknown. */
+  readonly temperatureK: number;
+  /** Twice the log of the odds that one channel alone, rather than the metal, moved; see `soloist.ts`. */
+  readonly soloEvidence: number;
+  /** The header channel which that would be, -1 where it cannot be told. */
+  readonly soloChannel: number;
+  /** Phase of the layer at onset, index into `phases`; -1 where unknown. */
+  readonly phase: number;
+  /** `returned` only: row and time of the way back; else -1 and NaN. */
+  readonly endRow: number;
+  readonly endTimeS: number;
+}
+
+/** A drift too slow for any block: judged over whole layers. */
+export interface SlowFinding extends Finding {
+  readonly what: 'creep-off' | 'wander' | 'heat';
+  readonly serial: number;
+  readonly surprise: number;
+  /** Departure from the trend so far, per strain channel, dimensionless. */
+  readonly delta: readonly number[];
+  readonly rosettes: readonly RosetteChange[];
+  readonly temperatureK: number;
+}
+
+/** Something wrong with the measuring, seen in the readings themselves. */
+export interface SensorFinding extends Finding {
+  readonly what: 'dropout' | 'stuck' | 'spike';
+  /** Row and time of its end; -1 and NaN while it lasts. A later finding with the same onset gives the end. */
+  readonly endRow: number;
+  readonly endTimeS: number;
+  /** Samples concerned so far. */
+  readonly samples: number;
+  /** spike: height, dimensionless; stuck: the reading in the file's unit; dropout: 0. */
+  readonly size: number;
+  /** spike: height over the channel's noise; stuck: surprise as -ln probability; dropout: 0. */
+  readonly sigmas: number;
+}
+
+export type CellFinding = ChangeFinding | SlowFinding | SensorFinding;
+export type FindingName = 'change' | EventKind;

@@ -1,0 +1,189 @@
+// The tests of one cell: for a few block lengths, the mean of the last samples against the mean of the samples before,
+// all channels together, by Mahalanobis distance with a covariance learned from the same difference in the past. Each
+// length thus knows what correlated noise does to it. The temperature, where known, is component 0 and is conditioned
+// upon, not tested: so its own noise, and a wrong thermal coefficient, are taken out by regression at each length.
+// This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
+import { blockMean } from './history.ts';
+import type { HistoryState } from './history.ts';
+import { hotellingPoint, logHotellingTail } from './laws.ts';
+import { distance, newScatter, observe, priorWeight, refresh } from './scatter.ts';
+import type { ScatterState } from './scatter.ts';
+import { countLook, countPassage, lowSurprise, newTail, restated } from './tail.ts';
+import type { TailState } from './tail.ts';
+
+export interface BlockShape {
+  /** Samples of the block tested. */
+  readonly length: number;
+  /** Samples of the block before it. */
+  readonly before: number;
+  /** Looked at every so many samples. */
+  readonly stride: number;
+}
+
+/**
+ * Lengths grow by about half an octave where delay counts, by octaves later: a jump between two lengths loses at most
+ * a fifth of its distance. The block before is longer, for power against white noise; the short pairs serve noise that
+ * wanders. Long blocks are looked at once in a quarter of their length, by which the loss is at most 1/8.
+ */
+export const blockShapes: readonly BlockShape[] = [
+  { length: 2, before: 8, stride: 1 },
+  { length: 3, before: 3, stride: 1 },
+  { length: 3, before: 12, stride: 1 },
+  { length: 5, before: 15, stride: 1 },
+  { length: 8, before: 24, stride: 2 },
+  { length: 16, before: 32, stride: 4 },
+  { length: 32, before: 64, stride: 8 },
+  { length: 64, before: 128, stride: 16 },
+];
+
+/** Looks per sample over all lengths. */
+export const looksPerSample = blockShapes.reduce((sum, s) => sum + 1 / s.stride, 0);
+
+/** The block before may be this short soon after a restart. */
+export const shortestBefore = 3;
+
+/** Independent observations that a covariance may be worth: by then Hotelling's law is within a tenth of chi-square. */
+const memoryBlocks = 300;
+
+interface LengthState {
+  readonly scatter: ScatterState;
+  readonly tail: TailState;
+  /** T-square at which the low surprise begins, for the scatter's present worth. */
+  lowPoint: number;
+}
+
+export interface BlockTestsState {
+  readonly dimension: number;
+  /** First component tested: 1 where component 0 is the temperature. */
+  readonly first: number;
+  readonly lengths: readonly LengthState[];
+  readonly floor: Float64Array;
+}
+
+/** What one look found. Reused: copy what is kept. */
+export interface Look {
+  shape: number;
+  surprise: number;
+  /** Squared distance. */
+  t2: number;
+}
+
+/** `noise`: one sample's noise per component. */
+export function newBlockTests(noise: Float64Array, first: number): BlockTestsState {
+  const dimension = noise.length;
+  const floor = new Float64Array(dimension * dimension);
+  for (let j = 0; j < dimension; j++) floor[j * dimension + j] = noise[j]! ** 2;
+  return {
+    dimension,
+    first,
+    floor,
+    lengths: blockShapes.map((shape) => {
+      const scatter = newScatter(dimension, scaled(floor, 1 / shape.length + 1 / shape.before));
+      return { scatter, tail: newTail(), lowPoint: lowPointFor(scatter.weight, shape, dimension - first) };
+    }),
+  };
+}
+
+function scaled(matrix: Float64Array, factor: number): Float64Array {
+  return matrix.map((v) => v * factor);
+}
+
+/**
+ * Observations are taken once per block length, but two in a row still share the block before: their worth in
+ * independent observations is the weight times this.
+ */
+function independent(shape: BlockShape): number {
+  return Math.min(1, (2 * shape.length) / (shape.length + shape.before));
+}
+
+function freedomOf(weight: number, shape: BlockShape, dimension: number): number {
+  const prior = priorWeight(dimension);
+  return Math.max(dimension + 1, prior + (weight - prior) * independent(shape));
+}
+
+const points = new Map<string, number>();
+
+/** Remembered per rounded freedom: the search for the point is slow, and its argument moves slowly. */
+function lowPointFor(weight: number, shape: BlockShape, dimension: number): number {
+  const freedom = Math.round(freedomOf(weight, shape, dimension));
+  const key = `${dimension}/${freedom}`;
+  const found = points.get(key);
+  if (found !== undefined) return found;
+  const point = hotellingPoint(-lowSurprise, dimension, freedom);
+  points.set(key, point);
+  return point;
+}
+
+const work = new Float64Array(64);
+
+/**
+ * Looks with every length whose turn it is and learns. Calls `report` for each look whose surprise, restated by its
+ * learned tail, reaches `tell`. `scale` (>= 1) is by how much noise is larger than usual just now.
+ */
+export function lookAll(
+  tests: BlockTestsState,
+  history: HistoryState,
+  scale: number,
+  tell: number,
+  report: (look: Look) => void,
+): void {
+  const n = history.count;
+  for (let s = 0; s < blockShapes.length; s++) {
+    const shape = blockShapes[s]!;
+    const { length, stride } = shape;
+    if (n % stride !== 0 || n < length + shortestBefore) continue;
+    lookOne(tests, history, s, scale, tell, report);
+  }
+}
+
+function lookOne(
+  tests: BlockTestsState,
+  history: HistoryState,
+  s: number,
+  scale: number,
+  tell: number,
+  report: (look: Look) => void,
+): void {
+  const { dimension, first } = tests;
+  const shape = blockShapes[s]!;
+  const state = tests.lengths[s]!;
+  const { scatter, tail } = state;
+  const { length } = shape;
+  const n = history.count;
+  const before = n - length < shape.before ? n - length : shape.before;
+  for (let j = 0; j < dimension; j++) {
+    work[j] =
+      blockMean(history, n - length, n, j) - blockMean(history, n - length - before, n - length, j) - scatter.mean[j]!;
+  }
+  // A block before that is still short makes the difference noisier than the one that was learned.
+  const usual = (1 / length + 1 / shape.before) / (1 / length + 1 / before);
+  const t2 = (distance(scatter, work, first) * usual) / scale;
+  countLook(tail);
+  if (t2 > state.lowPoint) {
+    const freedom = freedomOf(scatter.weight, shape, dimension - first);
+    const surprise = -logHotellingTail(t2, dimension - first, freedom);
+    countPassage(tail, surprise);
+    const told = restated(tail, surprise);
+    if (told >= tell) {
+      look.shape = s;
+      look.surprise = told;
+      look.t2 = t2;
+      report(look);
+    }
+  }
+  if (n % length === 0 && before === shape.before) {
+    observe(scatter, work, distance(scatter, work, 0), limitFor(dimension), memoryBlocks / independent(shape));
+    if (scatter.stale >= 1 + scatter.weight / 16) {
+      refresh(scatter, scaled(tests.floor, 1 / length + 1 / shape.before));
+      state.lowPoint = lowPointFor(scatter.weight, shape, dimension - first);
+    }
+  }
+}
+
+const look: Look = { shape: 0, surprise: 0, t2: 0 };
+
+/** Distance beyond which an observation counts less: the 99 % point of chi-square (Wilson & Hilferty 1931). */
+function limitFor(dimension: number): number {
+  const c = 2 / (9 * dimension);
+  return dimension * (1 - c + 2.326 * Math.sqrt(c)) ** 3;
+}

@@ -1,0 +1,15 @@
+// How surprised a test must be before anyone is told: from the hours between false alarms that the user allows for the
+// whole plate, the number of cells and tests, and how often each test is looked at. Surprise is -ln of a probability.
+
+/** Shares of the budget. They add up to one. */
+const shares = { alone: 0.6, together: 0.3, slow: 0.1 };
+export type BudgetShare = keyof typeof shares;
+
+/**
+ * Surprise that one look must exceed where `perSecond` looks (over all cells and tests) share the budget. Overlapping
+ * blocks look at nearly the same samples, so counting every look as a chance of its own errs on the quiet side.
+ */
+export function neededSurprise(falseAlarmHours: number, perSecond: number, share: BudgetShare): number {
+  const looks = Math.max(1, falseAlarmHours * 3600 * perSecond);
+  return Math.log(looks / shares[share]);
+}

@@ -1,0 +1,325 @@
+// One cell's watch: rows of its strain channels and temperature come in, findings go out, in the order in which they
+// became known. Causal, row by row, so the chunking cannot matter; sees this cell only. Strain dimensionless, times in
+// seconds. The steps: health of each reading; cycle of the layer taken off; block tests; onset and size of what they
+// find; a fresh start after it, so that the next change is seen too.
+import type { LogHeader } from '../header/logHeader.ts';
+import type { CellBlock } from '../strain/cellBlock.ts';
+import type { CellLayout } from '../strain/layout.ts';
+import type { StrainContext } from '../strain/strainContext.ts';
+import type { RowBlock } from '../table/rowBlock.ts';
+import { lookAll, looksPerSample, newBlockTests } from './blockTests.ts';
+import type { BlockTestsState, Look } from './blockTests.ts';
+import { neededSurprise } from './budget.ts';
+import { cellFrame } from './cellFrame.ts';
+import type { CellFrame } from './cellFrame.ts';
+import { ChangeWatch } from './changeWatch.ts';
+import type { ChangeWatchState } from './changeWatch.ts';
+import { forgetPlaces, known, newCycle, placeOf, takeOff } from './cycle.ts';
+import type { CycleState } from './cycle.ts';
+import type { CellFinding } from './findings.ts';
+import { nextReading, newHealth, turns } from './health.ts';
+import type { HealthState } from './health.ts';
+import { append, newHistory, restartAt, slot } from './history.ts';
+import type { HistoryState } from './history.ts';
+import { HealthWatch } from './healthWatch.ts';
+import type { HealthWatchState } from './healthWatch.ts';
+import { newPace, nextStep, stepKinds } from './pace.ts';
+import type { PaceState } from './pace.ts';
+import { copyPlain } from './plain.ts';
+import { closeSpike, followSpikes, newSpikes, quietNoises } from './spikes.ts';
+import type { SpikeState } from './spikes.ts';
+
+export interface CellDetectorState {
+  readonly pace: PaceState;
+  readonly cycle: CycleState;
+  readonly history: HistoryState;
+  readonly health: HealthState[];
+  readonly spikes: SpikeState;
+  tests: BlockTestsState | undefined;
+  /** Per component: last value, noise of one sample about its level, size of a step's residue. */
+  readonly value: Float64Array;
+  readonly noise: Float64Array;
+  readonly stepNoise: Float64Array;
+  /** Rows with at least one channel; never restarts. */
+  samples: number;
+  /** Recent size of the short test's distance over its usual one. */
+  unrest: number;
+  watch: ChangeWatchState;
+  sick: HealthWatchState;
+  findings: CellFinding[];
+}
+
+/** Rows from which noise is learned where the datum window tells none. */
+const learningSamples = 16;
+/** Memory of the noise estimates, in samples: a minute or two at one a second. */
+const noiseMemory = 128;
+/** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
+const noiseClip = 3;
+/** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
+const leastStrainNoise = 1e-9;
+const leastTemperatureNoise = 1e-5;
+/** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
+export const suspectSurprise = -Math.log(1e-3);
+/** A gap in one channel up to so many rows is bridged by the difference across it. */
+const bridgedRows = 3;
+
+export class CellDetector {
+  readonly #frame: CellFrame;
+  readonly #header: LogHeader;
+  readonly #changes: ChangeWatch;
+  readonly #health: HealthWatch;
+  readonly #step: Float64Array;
+  readonly #excess: Float64Array;
+  readonly #best: Look = { shape: -1, surprise: 0, t2: 0 };
+  #state: CellDetectorState;
+
+  constructor(header: LogHeader, layout: CellLayout, context: StrainContext) {
+    this.#header = header;
+    this.#frame = cellFrame(header, layout, context);
+    this.#changes = new ChangeWatch(this.#frame);
+    this.#health = new HealthWatch(this.#frame);
+    this.#step = new Float64Array(this.#frame.dimension);
+    this.#excess = new Float64Array(this.#frame.dimension);
+    this.#state = newState(header, this.#frame);
+  }
+
+  static restore(
+    header: LogHeader,
+    layout: CellLayout,
+    context: StrainContext,
+    saved: CellDetectorState,
+  ): CellDetector {
+    const detector = new CellDetector(header, layout, context);
+    detector.#state = copyPlain(saved);
+    return detector;
+  }
+
+  save(): CellDetectorState {
+    return copyPlain(this.#state);
+  }
+
+  /** Findings since the last call, by `knownRow`. */
+  take(): CellFinding[] {
+    const taken = this.#state.findings;
+    this.#state.findings = [];
+    return taken;
+  }
+
+  /** Nothing is held back for the end of the log: what is open stays open. */
+  finish(): void {}
+
+  push(cell: CellBlock, rows: RowBlock): void {
+    const frame = this.#frame;
+    if (frame.channels.length === 0) return;
+    const { roles } = this.#header;
+    const time = rows.columns[roles.time];
+    const layers = rows.columns[roles.layer];
+    const phases = rows.columns[roles.phase];
+    const strains = cell.rosettes.flatMap((r) => r.strain);
+    const raws = frame.columns.map((c) => rows.columns[c]!);
+    const kelvin = frame.first ? cell.temperatureChange : undefined;
+    const kelvinRaw = frame.first ? rows.columns[frame.temperatureColumn] : undefined;
+    for (let i = 0; i < rows.rows; i++) {
+      const row = rows.firstRow + i;
+      const timeS = time ? time[i]! : row;
+      const layer = layers ? layers[i]! : NaN;
+      const phase = phases ? phases[i]! : NaN;
+      this.#row(i, row, rows.lines[i]!, timeS, layer, phase, strains, raws, kelvin, kelvinRaw);
+    }
+  }
+
+  #row(
+    i: number,
+    row: number,
+    line: number,
+    timeS: number,
+    layer: number,
+    phase: number,
+    strains: readonly Float64Array[],
+    raws: readonly Float64Array[],
+    kelvin: Float64Array | undefined,
+    kelvinRaw: Float64Array | undefined,
+  ): void {
+    const state = this.#state;
+    const { first, dimension } = this.#frame;
+    const { health, value, history, cycle, pace } = state;
+    const step = this.#step;
+    const kind = nextStep(pace, timeS);
+    if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
+    let present = 0;
+    let turned = false;
+    for (let j = 0; j < dimension; j++) {
+      const channel = j - first;
+      const reading = channel < 0 ? kelvinRaw![i]! : raws[channel]![i]!;
+      const h = health[j]!;
+      const missingBefore = h.missing;
+      const turn = nextReading(h, reading);
+      if (turn !== turns.none) {
+        this.#health.note(state.sick, channel, turn, h);
+        turned = true;
+      }
+      const x = channel < 0 ? kelvin![i]! : strains[channel]![i]!;
+      const last = value[j]!;
+      if (x === x && !h.stuck) {
+        step[j] = last === last && turn !== turns.freed && missingBefore <= bridgedRows ? x - last : NaN;
+        value[j] = x;
+        if (channel >= 0) present++;
+      } else {
+        step[j] = NaN;
+        if (h.stuck) value[j] = NaN;
+      }
+    }
+    if (turned) this.#health.tell(state.sick, state.findings, row, line, timeS, layer, pace.intervalS);
+    if (present === 0) return;
+    state.samples++;
+    const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
+    if (place >= 0) takeOff(cycle, place, pace.intervalS, step, state.stepNoise);
+    const at = slot(history.count + 1);
+    history.row[at] = row;
+    history.line[at] = line;
+    history.timeS[at] = timeS;
+    history.layer[at] = layer;
+    history.phase[at] = phase;
+    append(history, step, state.noise, this.#excess);
+    this.#learnNoise();
+    if (!state.tests) this.#begin();
+    else this.#look(place < 0 || known(cycle, place));
+  }
+
+  /** Makes the tests as soon as the noise is known. */
+  #begin(): void {
+    const state = this.#state;
+    const { noise } = this.#frame;
+    const told = noise.every((n) => n > 0);
+    if (!told && state.samples < learningSamples) return;
+    state.tests = newBlockTests(state.noise, this.#frame.first);
+  }
+
+  #learnNoise(): void {
+    const { noise, stepNoise, health, samples } = this.#state;
+    const { first, perUnit } = this.#frame;
+    const early = samples < noiseMemory && !this.#state.tests;
+    const gain = 0.5 / (early ? samples + 1 : noiseMemory);
+    for (let j = 0; j < noise.length; j++) {
+      const d = this.#step[j]!;
+      if (d !== d) continue;
+      const e = Math.abs(this.#excess[j]!);
+      const n = noise[j]!;
+      const grown = n * (1 + gain * ((e < noiseClip ? e * e : noiseClip * noiseClip) - 1));
+      const s = stepNoise[j]!;
+      const r = Math.abs(d) / s;
+      const grownStep = s * (1 + gain * ((r < noiseClip ? r * r : noiseClip * noiseClip) - 1));
+      const least = j < first ? leastTemperatureNoise : leastStrainNoise;
+      const resolution = health[j]!.quantum * perUnit[j]! * resolutionNoise;
+      const floor = resolution > least && resolution < Infinity ? resolution : least;
+      noise[j] = grown > floor ? grown : floor;
+      stepNoise[j] = grownStep > floor ? grownStep : floor;
+    }
+  }
+
+  #look(placeKnown: boolean): void {
+    const state = this.#state;
+    const { history, spikes } = state;
+    const tests = state.tests!;
+    const excess = this.#excess;
+    let wild = spikes.away > 0;
+    for (let j = this.#frame.first; j < excess.length; j++) {
+      const e = excess[j]!;
+      if (e > quietNoises || e < -quietNoises) wild = true;
+    }
+    if (wild) this.#spikes();
+    const best = this.#best;
+    best.shape = -1;
+    best.surprise = 0;
+    lookAll(tests, history, Math.max(1, state.unrest), suspectSurprise, (look) => {
+      if (look.surprise <= best.surprise) return;
+      best.shape = look.shape;
+      best.surprise = look.surprise;
+      best.t2 = look.t2;
+    });
+    const split = this.#changes.next(state.watch, tests, history, state.value, {
+      look: best,
+      needed: this.#needed(),
+      placeKnown,
+      intervalS: state.pace.intervalS > 0 ? state.pace.intervalS : 1,
+      health: state.health,
+      findings: state.findings,
+    });
+    if (split > 0) restartAt(history, split + 1);
+  }
+
+  #needed(): number {
+    const { intervalS } = this.#state.pace;
+    const { detection, cells } = this.#header;
+    const perSecond = (cells.length * looksPerSample) / (intervalS > 0 ? intervalS : 1);
+    return neededSurprise(detection.falseAlarmHours, perSecond, 'alone');
+  }
+
+  #spikes(): void {
+    const state = this.#state;
+    const { spikes, history, noise } = state;
+    const { first, channels, cell } = this.#frame;
+    const ended = followSpikes(spikes, this.#excess, first, state.samples);
+    if (!ended) return;
+    const since = Math.min(...ended.map((j) => spikes.since[j]!));
+    const began = Math.max(1, history.count - (state.samples - since));
+    const from = slot(began);
+    const now = slot(history.count);
+    const strongest = ended.reduce((a, b) => (Math.abs(spikes.peak[b]!) > Math.abs(spikes.peak[a]!) ? b : a));
+    state.findings.push({
+      what: 'spike',
+      cell,
+      knownRow: history.row[now]!,
+      knownTimeS: history.timeS[now]!,
+      row: history.row[from]!,
+      line: history.line[from]!,
+      timeS: history.timeS[from]!,
+      layer: history.layer[from]!,
+      channels: ended.map((j) => channels[j - first]!),
+      endRow: history.row[now]!,
+      endTimeS: history.timeS[now]!,
+      samples: state.samples - since,
+      size: spikes.peak[strongest]! * noise[strongest]!,
+      sigmas: Math.abs(spikes.peak[strongest]!),
+    });
+    for (const j of ended) closeSpike(spikes, j);
+  }
+
+  /** After a gap, a clock set back or a new rate, what came before is no longer a yardstick. */
+  #interrupt(newRate: boolean): void {
+    const state = this.#state;
+    state.value.fill(NaN);
+    restartAt(state.history, state.history.count + 1);
+    this.#changes.interrupt(state.watch);
+    if (!newRate) return;
+    forgetPlaces(state.cycle);
+    for (const length of state.tests?.lengths ?? []) {
+      length.scatter.weight = Math.min(length.scatter.weight, 2 * this.#frame.dimension + 8);
+    }
+  }
+}
+
+/** Standard deviation of rounding to a step of one (uniform law). */
+const resolutionNoise = 1 / Math.sqrt(12);
+
+function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
+  const { dimension } = frame;
+  const phases = header.roles.layer < 0 ? 0 : header.roles.phase < 0 ? 1 : 4;
+  const starting = frame.noise.map((n, j) => (n > 0 ? n : j < frame.first ? leastTemperatureNoise : leastStrainNoise));
+  return {
+    pace: newPace(),
+    cycle: newCycle(phases, dimension),
+    history: newHistory(dimension),
+    health: Array.from({ length: dimension }, newHealth),
+    spikes: newSpikes(dimension),
+    tests: undefined,
+    value: new Float64Array(dimension).fill(NaN),
+    noise: Float64Array.from(starting),
+    stepNoise: Float64Array.from(starting, (n) => n * Math.SQRT2),
+    samples: 0,
+    unrest: 1,
+    watch: ChangeWatch.newState(),
+    sick: HealthWatch.newState(),
+    findings: [],
+  };
+}

@@ -1,0 +1,231 @@
+// Follows one change of a cell from the first suspicion to its settled size: decides what is told to the plate stage, and
+// when the cell starts afresh. A change that goes back within a short while is told as the return of the first, not as a
+// second one.
+import { blockShapes } from './blockTests.ts';
+import type { BlockTestsState, Look } from './blockTests.ts';
+import type { CellFrame } from './cellFrame.ts';
+import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
+import type { HealthState } from './health.ts';
+import { slot } from './history.ts';
+import type { HistoryState } from './history.ts';
+import { estimateOnset, levelBefore, measureChange } from './measure.ts';
+import type { Measured } from './measure.ts';
+
+/** Where a change began. */
+interface Onset {
+  row: number;
+  line: number;
+  timeS: number;
+  layer: number;
+  phase: number;
+}
+
+interface Confirmed extends Onset {
+  serial: number;
+  surprise: number;
+  length: number;
+  /** Level before on the scale of the history since the restart, and the samples it is worth. */
+  before: number[];
+  beforeCount: number;
+  delta: number[];
+  /** Samples after the onset at which it is measured again next; 0 when settled. */
+  again: number;
+}
+
+export interface ChangeWatchState {
+  serial: number;
+  /** Suspicion that is open: greatest surprise told so far, and the rows of the last look that spoke. */
+  suspected: { serial: number; surprise: number; row: number } | undefined;
+  confirmed: Confirmed | undefined;
+}
+
+export interface Sight {
+  readonly look: Look;
+  /** Surprise at which the cell alone may cry. */
+  readonly needed: number;
+  /** False in layers whose cycle is not known yet. */
+  readonly placeKnown: boolean;
+  readonly intervalS: number;
+  readonly health: readonly HealthState[];
+  readonly findings: CellFinding[];
+}
+
+/** A suspicion is told again when it has grown by this much: odds of e to the second. */
+const growth = 2;
+/** A suspicion is over when nothing spoke for this many rows. */
+const quietRows = 32;
+/** Samples after the onset at which a confirmed change is measured again. */
+const settleAt = [8, 24] as const;
+/** A return comes within this many samples of the onset. */
+const returnSamples = 64;
+/** It leaves less than this share of the change. */
+const returnShare = 0.4;
+
+export class ChangeWatch {
+  readonly #frame: CellFrame;
+
+  constructor(frame: CellFrame) {
+    this.#frame = frame;
+  }
+
+  static newState(): ChangeWatchState {
+    return { serial: 0, suspected: undefined, confirmed: undefined };
+  }
+
+  interrupt(state: ChangeWatchState): void {
+    state.suspected = undefined;
+    state.confirmed = undefined;
+  }
+
+  /** Takes the best look of one sample. Returns the last sample before a confirmed change (restart there), else 0. */
+  next(
+    state: ChangeWatchState,
+    tests: BlockTestsState,
+    history: HistoryState,
+    value: Float64Array,
+    sight: Sight,
+  ): number {
+    const { look } = sight;
+    const { confirmed } = state;
+    if (confirmed && confirmed.again > 0 && history.count >= confirmed.again) {
+      this.#settle(state, confirmed, tests, history, value, sight);
+    }
+    if (look.shape < 0) return 0;
+    const row = history.row[slot(history.count)]!;
+    const open = state.suspected;
+    if (open && row - open.row > quietRows) state.suspected = undefined;
+    if (state.suspected) state.suspected.row = row;
+    const cries = look.surprise >= sight.needed;
+    const grown = !state.suspected || look.surprise > state.suspected.surprise + growth;
+    if (!cries && !grown) return 0;
+    const split = estimateOnset(tests, history, look.shape);
+    const before = levelBefore(history, split);
+    const measured = this.#measure(tests, history, split, before, split, value, sight);
+    const serial = state.suspected?.serial ?? ++state.serial;
+    const onset = onsetOf(history, split);
+    const length = blockShapes[look.shape]!.length;
+    const told = { serial, surprise: look.surprise, length };
+    if (!cries) {
+      state.suspected = { serial, surprise: look.surprise, row };
+      sight.findings.push(this.#finding('suspected', told, onset, measured, history, sight));
+      return 0;
+    }
+    state.suspected = undefined;
+    if (confirmed && this.#returns(confirmed, measured, onset)) {
+      const end = onset;
+      const finding = this.#finding(
+        'returned',
+        confirmed,
+        confirmed,
+        { ...measured, delta: confirmed.delta },
+        history,
+        sight,
+      );
+      sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS });
+      state.confirmed = undefined;
+      return split;
+    }
+    sight.findings.push(this.#finding('confirmed', told, onset, measured, history, sight));
+    const origin = slot(split + 1) * history.dimension;
+    state.confirmed = {
+      ...onset,
+      ...told,
+      before: before.map((v, j) => v - history.raw[origin + j]!),
+      beforeCount: split,
+      delta: measured.delta,
+      again: settleAt[0],
+    };
+    return split;
+  }
+
+  #settle(
+    state: ChangeWatchState,
+    confirmed: Confirmed,
+    tests: BlockTestsState,
+    history: HistoryState,
+    value: Float64Array,
+    sight: Sight,
+  ): void {
+    const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight);
+    confirmed.delta = measured.delta;
+    confirmed.again = settleAt.find((n) => n > confirmed.again) ?? 0;
+    sight.findings.push(this.#finding('settled', confirmed, confirmed, measured, history, sight));
+    state.confirmed = confirmed;
+  }
+
+  #measure(
+    tests: BlockTestsState,
+    history: HistoryState,
+    split: number,
+    before: number[],
+    beforeCount: number,
+    value: Float64Array,
+    sight: Sight,
+  ): Measured {
+    const offset = value.map((v, j) => v - history.level[j]!);
+    const { first, channels } = this.#frame;
+    const present = channels.map((_, c) => !sight.health[first + c]!.stuck && sight.health[first + c]!.missing === 0);
+    return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present);
+  }
+
+  #returns(confirmed: Confirmed, measured: Measured, onset: Onset): boolean {
+    if (onset.row - confirmed.row > returnSamples) return false;
+    let left = 0;
+    let size = 0;
+    confirmed.delta.forEach((d, c) => {
+      const back = measured.delta[c]!;
+      if (Number.isNaN(d) || Number.isNaN(back)) return;
+      left += (d + back) ** 2;
+      size += d * d;
+    });
+    return left < returnShare ** 2 * size;
+  }
+
+  #finding(
+    stage: ChangeStage,
+    told: { serial: number; surprise: number; length: number },
+    onset: Onset,
+    measured: Measured,
+    history: HistoryState,
+    sight: Sight,
+  ): ChangeFinding {
+    const now = slot(history.count);
+    return {
+      what: 'change',
+      cell: this.#frame.cell,
+      knownRow: history.row[now]!,
+      knownTimeS: history.timeS[now]!,
+      row: onset.row,
+      line: onset.line,
+      timeS: onset.timeS,
+      layer: onset.layer,
+      phase: Number.isNaN(onset.phase) ? -1 : onset.phase,
+      channels: [],
+      serial: told.serial,
+      stage,
+      length: told.length,
+      intervalS: sight.intervalS,
+      surprise: told.surprise,
+      sigmas: measured.sigmas,
+      delta: measured.delta,
+      deltaError: measured.deltaError,
+      rosettes: measured.rosettes,
+      temperatureK: measured.temperatureK,
+      soloEvidence: measured.soloEvidence,
+      soloChannel: measured.soloChannel,
+      endRow: -1,
+      endTimeS: NaN,
+    };
+  }
+}
+
+function onsetOf(history: HistoryState, split: number): Onset {
+  const at = slot(split + 1);
+  return {
+    row: history.row[at]!,
+    line: history.line[at]!,
+    timeS: history.timeS[at]!,
+    layer: history.layer[at]!,
+    phase: history.phase[at]!,
+  };
+}

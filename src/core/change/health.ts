@@ -1,0 +1,102 @@
+// The plain health of one channel, seen in its raw readings: missing for longer than this channel's usual gaps, or frozen
+// for longer than its usual runs of equal readings. Also the least difference between readings: its resolution.
+// Rows are counted by the caller; readings in the file's own unit.
+
+export interface HealthState {
+  /** Last reading that was there. */
+  last: number;
+  /** Equal readings in a row, this one included; missing ones in a row. */
+  equal: number;
+  missing: number;
+  /** Usual length of a run of equal readings, and share of readings that are missing. */
+  usualRun: number;
+  runs: number;
+  missingShare: number;
+  /** Smallest difference between two readings so far; Infinity before any. */
+  quantum: number;
+  stuck: boolean;
+  lost: boolean;
+}
+
+/** -ln of the chance at which a run is no longer one: one in ten thousand million. */
+const runSurprise = Math.log(1e10);
+/** Shortest run called stuck, and shortest gap called a dropout. */
+const leastStuck = 8;
+const leastMissing = 3;
+/** Before any run has ended, runs are taken to be this long: a channel constant from the start is told after 80 rows. */
+const firstRun = 4;
+/** Memory of the two rates, in runs and in rows. */
+const memoryRuns = 64;
+const memoryRows = 512;
+
+export function newHealth(): HealthState {
+  return {
+    last: NaN,
+    equal: 0,
+    missing: 0,
+    usualRun: firstRun,
+    runs: 0,
+    missingShare: 0,
+    quantum: Infinity,
+    stuck: false,
+    lost: false,
+  };
+}
+
+export const turns = { none: 0, lost: 1, found: 2, stuck: 3, freed: 4 } as const;
+export type Turn = (typeof turns)[keyof typeof turns];
+
+/** Takes one reading; says what turned. */
+export function nextReading(h: HealthState, reading: number): Turn {
+  if (reading !== reading) return nextMissing(h);
+  if (h.missing > 0) return nextFound(h, reading);
+  if (reading === h.last) {
+    h.equal++;
+    if (h.equal < leastStuck || h.stuck || h.equal < stuckAfter(h)) return turns.none;
+    h.stuck = true;
+    return turns.stuck;
+  }
+  return nextDifferent(h, reading);
+}
+
+function nextMissing(h: HealthState): Turn {
+  h.missing++;
+  if (h.lost || h.missing < leastMissing) return turns.none;
+  const needed = h.missingShare > 0 ? runSurprise / -Math.log(Math.min(0.9, h.missingShare)) : 0;
+  if (h.missing < needed) return turns.none;
+  h.lost = true;
+  return turns.lost;
+}
+
+function nextFound(h: HealthState, reading: number): Turn {
+  const known = Math.min(h.missing, leastMissing);
+  h.missingShare += (known * (1 - h.missingShare)) / memoryRows;
+  h.missing = 0;
+  const lost = h.lost;
+  h.lost = false;
+  if (reading === h.last) h.equal++;
+  else nextDifferent(h, reading);
+  return lost ? turns.found : turns.none;
+}
+
+function nextDifferent(h: HealthState, reading: number): Turn {
+  const difference = reading > h.last ? reading - h.last : h.last - reading;
+  if (difference < h.quantum) h.quantum = difference;
+  if (h.missingShare > 0) h.missingShare -= h.missingShare / memoryRows;
+  const freed = h.stuck;
+  // A run that was a fault says nothing about usual runs; the first reading of all ends none.
+  if (!freed && h.equal > 0) {
+    h.runs = Math.min(memoryRuns, h.runs + 1);
+    h.usualRun += (h.equal - h.usualRun) / (h.runs + 1);
+  }
+  h.stuck = false;
+  h.last = reading;
+  h.equal = 1;
+  return freed ? turns.freed : turns.none;
+}
+
+/** Runs of equal readings are taken as geometric: each further reading is equal with the same chance. */
+export function stuckAfter(h: HealthState): number {
+  const share = Math.max(0.05, 1 - 1 / Math.max(1, h.usualRun));
+  return Math.max(leastStuck, Math.ceil(runSurprise / -Math.log(share)));
+}

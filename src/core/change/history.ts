@@ -1,0 +1,114 @@
+// The last samples of one cell, cycle taken off, in rings: as they came (`raw`), and as running sums of the same values
+// held to a band about the level of the samples just before (`sums`), so that the mean of any block is one subtraction.
+// The band makes one wild sample count like a large one (Huber 1964). A restart forgets all before a given sample.
+// Component 0 is the temperature (kelvin) where the cell has one; the others are its strain channels (dimensionless).
+
+/** Samples kept: the longest block (64) and the block before it (128) fit. */
+export const ringSize = 256;
+const mask = ringSize - 1;
+/** Samples of the level about which the band lies. */
+const levelSamples = 8;
+/** Half width of the band in noises: wide enough that a jump of five noises passes unchanged. */
+export const bandNoises = 6;
+
+export interface HistoryState {
+  readonly dimension: number;
+  /** Samples since the restart. */
+  count: number;
+  /** Running level of the cycle-free signal, per component. */
+  readonly level: Float64Array;
+  readonly raw: Float64Array;
+  readonly sums: Float64Array;
+  readonly row: Float64Array;
+  readonly line: Float64Array;
+  readonly timeS: Float64Array;
+  readonly layer: Float64Array;
+  readonly phase: Float64Array;
+}
+
+export function newHistory(dimension: number): HistoryState {
+  const ring = (): Float64Array => new Float64Array(ringSize);
+  return {
+    dimension,
+    count: 0,
+    level: new Float64Array(dimension),
+    raw: new Float64Array(ringSize * dimension),
+    sums: new Float64Array(ringSize * dimension),
+    row: ring(),
+    line: ring(),
+    timeS: ring(),
+    layer: ring(),
+    phase: ring(),
+  };
+}
+
+export function slot(sample: number): number {
+  return sample & mask;
+}
+
+/**
+ * Appends one sample. `step` is the cycle-free step per component (NaN counts as none); `noise` the noise of one sample.
+ * Writes each component's distance from the level just before, in noises, to `excess`.
+ */
+export function append(history: HistoryState, step: Float64Array, noise: Float64Array, excess: Float64Array): void {
+  const { dimension, level, raw, sums } = history;
+  const count = ++history.count;
+  const at = (count & mask) * dimension;
+  const last = ((count - 1) & mask) * dimension;
+  const span = count - 1 < levelSamples ? count - 1 : levelSamples;
+  const start = ((count - 1 - span) & mask) * dimension;
+  for (let j = 0; j < dimension; j++) {
+    const d = step[j]!;
+    const value = d === d ? level[j]! + d : level[j]!;
+    level[j] = value;
+    raw[at + j] = value;
+    let held = value;
+    let away = 0;
+    if (span > 2) {
+      const middle = (sums[last + j]! - sums[start + j]!) / span;
+      const limit = bandNoises * noise[j]!;
+      const distance = value - middle;
+      away = distance / noise[j]!;
+      if (distance > limit) held = middle + limit;
+      else if (distance < -limit) held = middle - limit;
+    }
+    excess[j] = away;
+    sums[at + j] = sums[last + j]! + held;
+  }
+}
+
+/** Forgets all samples before `sample` (counted since the last restart); the rest is taken as it came. */
+export function restartAt(history: HistoryState, sample: number): void {
+  const { dimension, raw, sums, row, line, timeS, layer, phase } = history;
+  const kept = Math.max(0, Math.min(history.count - sample + 1, ringSize - 1));
+  const first = history.count - kept + 1;
+  const copyRaw = new Float64Array((kept + 1) * dimension);
+  const rings = [row, line, timeS, layer, phase];
+  const copies = rings.map(() => new Float64Array(kept + 1));
+  for (let i = 0; i < kept; i++) {
+    const from = (first + i) & mask;
+    for (let j = 0; j < dimension; j++) copyRaw[(i + 1) * dimension + j] = raw[from * dimension + j]!;
+    rings.forEach((ring, k) => (copies[k]![i + 1] = ring[from]!));
+  }
+  for (let j = 0; j < dimension; j++) sums[j] = 0;
+  // Levels start anew near zero, so that running sums never grow large.
+  const origin = Float64Array.from({ length: dimension }, (_, j) =>
+    kept > 0 ? copyRaw[dimension + j]! : history.level[j]!,
+  );
+  for (let i = 1; i <= kept; i++) {
+    for (let j = 0; j < dimension; j++) {
+      const value = copyRaw[i * dimension + j]! - origin[j]!;
+      raw[i * dimension + j] = value;
+      sums[i * dimension + j] = sums[(i - 1) * dimension + j]! + value;
+    }
+    rings.forEach((ring, k) => (ring[i] = copies[k]![i]!));
+  }
+  for (let j = 0; j < dimension; j++) history.level[j]! -= origin[j]!;
+  history.count = kept;
+}
+
+/** Mean of component j over the samples from + 1 ... to (counts since the restart). */
+export function blockMean(history: HistoryState, from: number, to: number, j: number): number {
+  const { dimension, sums } = history;
+  return (sums[(to & mask) * dimension + j]! - sums[(from & mask) * dimension + j]!) / (to - from);
+}

@@ -1,0 +1,169 @@
+// One break: its members (cells that changed together) -> the event told to the user, with origin, part, kind, evidence
+// and a sentence. A pure function, called anew whenever a member changes.
+import type { LogHeader } from '../header/logHeader.ts';
+import { phases } from '../header/logHeader.ts';
+import type { Severity } from '../problem.ts';
+import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
+import type { CellChange, Evidence, StrainEvent } from './events.ts';
+import type { RosetteChange } from './findings.ts';
+import type { Member } from './incident.ts';
+import { kindOf } from './kind.ts';
+import type { KindVerdict } from './kind.ts';
+import { changeEvidence, changeMessage } from './message.ts';
+import { fitOrigin } from './origin.ts';
+import type { Origin, PlaceChange } from './origin.ts';
+import { partAt } from './plateFrame.ts';
+import type { PlateFrame } from './plateFrame.ts';
+
+export interface IncidentStory {
+  readonly id: string;
+  readonly detectedRow: number;
+  readonly detectedTimeS: number;
+}
+
+/** A neighbour's surprise counts against a sick channel from here on. */
+const neighbourSurprise = 7;
+
+export function incidentEvent(
+  header: LogHeader,
+  frame: PlateFrame,
+  members: readonly Member[],
+  story: IncidentStory,
+): StrainEvent {
+  const sorted = [...members].sort((a, b) => b.finding.sigmas - a.finding.sigmas || a.finding.cell - b.finding.cell);
+  const strongest = sorted[0]!;
+  const { finding } = strongest;
+  const cells = cellChanges(sorted);
+  const rosette = strongestRosette(finding.rosettes);
+  const origin = rosette ? originOf(header, frame, sorted, rosette.plane) : undefined;
+  const passing = strongest.endRow >= 0;
+  const soloEvidence = soloOf(sorted);
+  const size = sizeOf(strongest);
+  const verdict = kindOf({
+    passing,
+    cells: members.length,
+    confirmedCells: members.filter((m) => m.confirmed).length,
+    plateCells: frame.cells.length,
+    soloEvidence,
+    isotropy: rosette ? isotropyOf(rosette.change) : NaN,
+    principalRatio: rosette ? principalRatio(rosette.change) : NaN,
+    widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
+    heatShare: heatShareOf(header, finding.temperatureK, size),
+    inRecoat: phases[finding.phase] === 'recoat',
+    poissonsRatio: header.plate.poissonsRatio,
+  });
+  const mechanical = verdict.nature === 'mechanical';
+  const place = mechanical && origin ? partAt(header.parts, origin.xM, origin.yM) : undefined;
+  const part = place && place.distanceM <= (origin?.spreadM ?? 0) ? place : undefined;
+  const first = members.reduce((a, b) => (b.surprise > a.surprise ? b : a)).finding;
+  const facts = {
+    header,
+    verdict,
+    strongest: finding,
+    size,
+    rosette,
+    cells: sorted.map((m) => m.finding.cell),
+    plateCells: frame.cells.length,
+    origin,
+    part,
+    soloEvidence,
+    endTimeS: strongest.endTimeS,
+    layer: first.layer,
+  };
+  return {
+    id: story.id,
+    nature: verdict.nature,
+    kind: verdict.kind,
+    severity: severityOf(verdict),
+    sure: verdict.sure,
+    row: first.row,
+    line: first.line,
+    timeS: first.timeS,
+    endTimeS: strongest.endTimeS,
+    detectedRow: story.detectedRow,
+    detectedTimeS: story.detectedTimeS,
+    layer: Number.isNaN(first.layer) ? -1 : first.layer,
+    cells,
+    channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
+    originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
+    originSpreadM: mechanical && origin ? origin.spreadM : NaN,
+    part: part?.name ?? '',
+    evidence: changeEvidence(facts) as Evidence[],
+    message: changeMessage(facts),
+    folded: 0,
+  };
+}
+
+/** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
+export function severityOf(verdict: KindVerdict): Severity {
+  if (verdict.nature !== 'mechanical') return 'information';
+  return verdict.kind === 'strike' || !verdict.sure ? 'warning' : 'error';
+}
+
+function cellChanges(sorted: readonly Member[]): CellChange[] {
+  const changes = sorted.flatMap(({ finding }) =>
+    finding.rosettes.map((r): CellChange => {
+      const own = mahalanobis3(r.change, r.covariance);
+      return {
+        cell: finding.cell,
+        plane: r.plane,
+        change: r.change,
+        turnDeg: r.turnDeg,
+        turnErrorDeg: r.turnErrorDeg,
+        sigmas: Number.isNaN(own) ? finding.sigmas : own,
+      };
+    }),
+  );
+  return changes.sort((a, b) => b.sigmas - a.sigmas || a.cell - b.cell || a.plane - b.plane);
+}
+
+export function strongestRosette(rosettes: readonly RosetteChange[]): RosetteChange | undefined {
+  let best: RosetteChange | undefined;
+  for (const r of rosettes) {
+    if (Number.isNaN(r.change[0])) continue;
+    if (!best || largestPrincipal(r.change) > largestPrincipal(best.change)) best = r;
+  }
+  return best;
+}
+
+/** Largest change of strain along any direction where there is a tensor, else along any channel. */
+export function sizeOf(member: Member): number {
+  const rosette = strongestRosette(member.finding.rosettes);
+  if (rosette) return largestPrincipal(rosette.change);
+  return member.finding.delta.reduce((most, d) => (Math.abs(d) > most ? Math.abs(d) : most), 0);
+}
+
+function soloOf(sorted: readonly Member[]): number {
+  const [strongest, ...others] = sorted;
+  let evidence = strongest!.finding.soloEvidence;
+  for (const other of others) evidence -= 2 * Math.max(0, other.surprise - neighbourSurprise + 1);
+  return evidence;
+}
+
+/** A third of a temperature change taken out wrongly: what thermal coefficients are commonly wrong by, at most. */
+function heatShareOf(header: LogHeader, temperatureK: number, size: number): number {
+  const feigned = Math.abs(temperatureK) * header.plate.thermalExpansionPerK * 0.33;
+  return size > 0 && feigned > 0 ? feigned / size : 0;
+}
+
+function originOf(header: LogHeader, frame: PlateFrame, sorted: readonly Member[], plane: number): Origin | undefined {
+  const places: PlaceChange[] = [];
+  const variances: number[][] = [[], [], []];
+  const changed = new Set<number>();
+  for (const { finding } of sorted) {
+    const r = finding.rosettes.find((other) => other.plane === plane);
+    changed.add(finding.cell);
+    if (!r || Number.isNaN(r.change[0])) continue;
+    const variance = [r.covariance[0], r.covariance[1], r.covariance[2]] as const;
+    variance.forEach((v, k) => variances[k]!.push(v));
+    places.push({ xM: frame.xM[finding.cell]!, yM: frame.yM[finding.cell]!, change: r.change, variance });
+  }
+  if (places.length === 0) return undefined;
+  // A cell that said nothing changed by less than it takes to say something: about twice the error of one that did.
+  const silent = variances.map((v) => 4 * [...v].sort((a, b) => a - b)[v.length >> 1]!) as [number, number, number];
+  for (const cell of frame.cells) {
+    if (changed.has(cell)) continue;
+    places.push({ xM: frame.xM[cell]!, yM: frame.yM[cell]!, change: [0, 0, 0], variance: silent });
+  }
+  return fitOrigin(places, { pitchM: frame.pitchM, sizeM: header.plate.sizeM });
+}

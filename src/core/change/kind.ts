@@ -1,0 +1,71 @@
+// From the facts of one incident to its nature and kind, and how sure that is. Every rule compares log-odds; the facts
+// come as numbers and go into the event's evidence.
+import type { EventKind, EventNature } from './events.ts';
+import { eventKinds } from './events.ts';
+
+export interface IncidentFacts {
+  /** The change went back. */
+  readonly passing: boolean;
+  /** Cells that changed, and of those the ones sure by themselves. */
+  readonly cells: number;
+  readonly confirmedCells: number;
+  /** Cells of the plate that measure. */
+  readonly plateCells: number;
+  /** Twice the log of the odds that one channel alone moved, neighbours counted; NaN where it cannot be told. */
+  readonly soloEvidence: number;
+  /** Share of the change that is the same in all directions, 0 to 1; NaN without a tensor. */
+  readonly isotropy: number;
+  /** Smaller over larger principal change at the strongest cell, -1 to 1; NaN without a tensor. */
+  readonly principalRatio: number;
+  /** Width of the pattern in pitches; NaN where not fitted. */
+  readonly widthPitches: number;
+  /** Strain that a temperature change of the size seen would feign if a third of it were wrongly taken out, over the change. */
+  readonly heatShare: number;
+  readonly inRecoat: boolean;
+  readonly poissonsRatio: number;
+}
+
+export interface KindVerdict {
+  readonly nature: EventNature;
+  readonly kind: EventKind;
+  readonly sure: boolean;
+}
+
+/** Odds of e to the first half of this: below, the kind is called unsure. */
+const clearEvidence = 4;
+/** A change this equal in all directions, with temperature to match, is heat. */
+const isotropic = 0.8;
+
+export function kindOf(facts: IncidentFacts): KindVerdict {
+  if (facts.soloEvidence > 0) {
+    return verdict(facts.passing ? 'spike' : 'jump', facts.soloEvidence > clearEvidence);
+  }
+  if (facts.heatShare >= 1 && facts.isotropy >= isotropic) return verdict('heat', facts.heatShare >= 2);
+  const metal = !(facts.soloEvidence > -clearEvidence);
+  if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
+  // Everything at once is the mounting or the instrument rather than a part.
+  const local = facts.plateCells < 4 || facts.cells <= 0.6 * facts.plateCells;
+  const crack = crackEvidence(facts);
+  return verdict(crack > 0 ? 'crack' : 'release', metal && local && Math.abs(crack) > 1);
+}
+
+/**
+ * A crack lets go the stress across it only: uniaxial, principal changes in the ratio -nu, and stays local. A support that
+ * lets go frees stress both ways. Log-odds from the ratio (normal scatter of a third about -nu and about +1/2, the ratio of
+ * the two-way shrinkage of layers scanned in turns) and from the width (cracks: within half a pitch).
+ */
+function crackEvidence(facts: IncidentFacts): number {
+  const { principalRatio: ratio, poissonsRatio: nu } = facts;
+  if (Number.isNaN(ratio)) return facts.cells <= 1 ? 0.5 : -1.5;
+  const scatter = 1 / 3;
+  const byRatio = 0.5 * (((ratio - 0.5) / scatter) ** 2 - ((ratio + nu) / scatter) ** 2);
+  const byWidth = Number.isNaN(facts.widthPitches) ? 0 : Math.log(0.5 / Math.max(0.1, facts.widthPitches));
+  return byRatio + byWidth;
+}
+
+function verdict(kind: EventKind, sure: boolean): KindVerdict {
+  for (const nature of ['mechanical', 'thermal', 'sensor'] as const) {
+    if ((eventKinds[nature] as readonly EventKind[]).includes(kind)) return { nature, kind, sure };
+  }
+  throw new Error(`no nature has the kind ${kind}`);
+}

@@ -1,0 +1,223 @@
+// Measures one change once it is suspected: where it began, by how much each channel changed, what that means for the
+// tensors and their principal directions, and whether one channel did it alone. Runs seldom, so clarity before speed.
+// The estimate of the split is that of maximum likelihood for a jump in a multivariate mean (Hinkley 1970).
+import { principal, principalErrors } from '../strain/principal.ts';
+import { axialDifference } from '../strain/axial.ts';
+import { trimmedMean } from '../strain/robust.ts';
+import type { TensorCovariance } from '../strain/rosette.ts';
+import { blockShapes } from './blockTests.ts';
+import type { BlockTestsState } from './blockTests.ts';
+import type { CellFrame, FrameRosette } from './cellFrame.ts';
+import type { RosetteChange } from './findings.ts';
+import { blockMean, ringSize, slot } from './history.ts';
+import type { HistoryState } from './history.ts';
+import { distance } from './scatter.ts';
+import { soloVerdict } from './soloist.ts';
+
+/** Samples before the onset that tell the level before, at most. */
+const beforeSamples = 32;
+
+/** The last sample before the change, as counted since the restart. */
+export function estimateOnset(tests: BlockTestsState, history: HistoryState, shape: number): number {
+  const { length, before } = blockShapes[shape]!;
+  const n = history.count;
+  const { scatter } = tests.lengths[shape]!;
+  const earliest = Math.max(2, n - length - Math.min(length + 2, 12));
+  let best = n - length;
+  let bestGain = -1;
+  const difference = new Float64Array(tests.dimension);
+  for (let split = earliest; split <= n - 1; split++) {
+    const start = Math.max(0, split - before, n - ringSize + 1);
+    const after = n - split;
+    for (let j = 0; j < tests.dimension; j++) {
+      difference[j] = blockMean(history, split, n, j) - blockMean(history, start, split, j);
+    }
+    const gain = distance(scatter, difference, tests.first) * ((after * (split - start)) / (n - start));
+    if (gain > bestGain) {
+      bestGain = gain;
+      best = split;
+    }
+  }
+  return best;
+}
+
+export interface Measured {
+  /** Per component: level before, on the scale of `history.raw`. */
+  readonly before: number[];
+  /** Per strain channel. */
+  readonly delta: number[];
+  readonly deltaError: number[];
+  readonly sigmas: number;
+  readonly temperatureK: number;
+  readonly rosettes: RosetteChange[];
+  readonly soloChannel: number;
+  readonly soloEvidence: number;
+}
+
+/** The level before sample `split` + 1. */
+export function levelBefore(history: HistoryState, split: number): number[] {
+  const start = Math.max(0, split - beforeSamples, history.count - ringSize + 1);
+  return Array.from({ length: history.dimension }, (_, j) => (split > start ? blockMean(history, start, split, j) : 0));
+}
+
+/**
+ * The change from `before` (worth `beforeCount` samples) to the samples split + 1 ... n. `offset`: what is to be added
+ * to the raw history's value to get the strain itself. `present[c]` is false for channels not to be believed.
+ */
+export function measureChange(
+  frame: CellFrame,
+  tests: BlockTestsState,
+  history: HistoryState,
+  split: number,
+  before: number[],
+  beforeCount: number,
+  offset: Float64Array,
+  present: readonly boolean[],
+): Measured {
+  const { first, channels } = frame;
+  const after = history.count - split;
+  const levels = before.map((_, j) => levelAfter(history, split, j));
+  const raw = levels.map((level, j) => level - before[j]!);
+  const shares = 1 / after + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
+  const { covariance, regression } = conditional(tests, after, shares);
+  const m = channels.length;
+  const temperatureK = first ? raw[0]! : NaN;
+  const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * raw[0]! : 0));
+  const precision = inverse(covariance, m);
+  const pulled = delta.map((_, i) => delta.reduce((sum, v, k) => sum + precision[i * m + k]! * v, 0));
+  const sigmas = Math.sqrt(
+    Math.max(
+      0,
+      pulled.reduce((sum, v, i) => sum + v * delta[i]!, 0),
+    ),
+  );
+  const solo = soloVerdict(delta, precision, frame.design);
+  const absolute = channels.map((_, c) => levels[first + c]! + offset[first + c]!);
+  return {
+    before,
+    delta: delta.map((v, c) => (present[c] ? v : NaN)),
+    deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
+    sigmas,
+    temperatureK,
+    rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, absolute, covariance, m)),
+    soloChannel: solo.channel < 0 ? -1 : channels[solo.channel]!,
+    soloEvidence: solo.evidence,
+  };
+}
+
+function levelAfter(history: HistoryState, split: number, j: number): number {
+  const from = Math.max(split + 1, history.count - ringSize + 2);
+  const values: number[] = [];
+  for (let i = from; i <= history.count; i++) values.push(history.raw[slot(i) * history.dimension + j]!);
+  return trimmedMean(values);
+}
+
+/** Covariance of the strain channels' change given the temperature's, and the regression on it. */
+function conditional(
+  tests: BlockTestsState,
+  after: number,
+  shares: number,
+): { covariance: number[]; regression: number[] } {
+  const { dimension, first } = tests;
+  let shape = 1;
+  while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
+  const { length, before } = blockShapes[shape]!;
+  const scale = shares / (1 / length + 1 / before);
+  const { covariance: full } = tests.lengths[shape]!.scatter;
+  const entry = (i: number, j: number): number => full[Math.max(i, j) * dimension + Math.min(i, j)]!;
+  const floor = (j: number): number => 0.05 * tests.floor[j * dimension + j]!;
+  const m = dimension - first;
+  const own = first ? entry(0, 0) + floor(0) : 1;
+  const regression = Array.from({ length: m }, (_, c) => (first ? entry(first + c, 0) / own : 0));
+  const covariance: number[] = [];
+  for (let i = 0; i < m; i++) {
+    for (let k = 0; k < m; k++) {
+      const shared = first ? regression[i]! * regression[k]! * own : 0;
+      covariance.push(scale * (entry(first + i, first + k) - shared + (i === k ? floor(first + i) : 0)));
+    }
+  }
+  return { covariance, regression };
+}
+
+function rosetteChange(
+  rosette: FrameRosette,
+  delta: readonly number[],
+  absolute: readonly number[],
+  covariance: readonly number[],
+  m: number,
+): RosetteChange {
+  const { plane, start, count, solver } = rosette;
+  const solution = solver.full;
+  const none = [NaN, NaN, NaN] as const;
+  if (!solution) {
+    const unknown = [NaN, NaN, NaN, NaN, NaN, NaN] as const;
+    return { plane, change: none, covariance: unknown, turnDeg: NaN, turnErrorDeg: NaN };
+  }
+  const apply = (values: readonly number[], r: number): number => {
+    let sum = 0;
+    for (let i = 0; i < count; i++) {
+      const factor = solution.inverse[r * count + i]!;
+      if (factor !== 0) sum += factor * values[start + i]!;
+    }
+    return sum;
+  };
+  const entry = (r: number, q: number): number => {
+    let sum = 0;
+    for (let i = 0; i < count; i++) {
+      for (let k = 0; k < count; k++) {
+        const share = solution.inverse[r * count + i]! * solution.inverse[q * count + k]!;
+        sum += share * covariance[(start + i) * m + start + k]!;
+      }
+    }
+    return sum;
+  };
+  const change = [apply(delta, 0), apply(delta, 1), apply(delta, 2)] as const;
+  const noise: TensorCovariance = [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
+  const after = [0, 1, 2].map((r) => apply(absolute, r) - solution.zero[r]!) as [number, number, number];
+  const before = after.map((v, r) => v - change[r]!) as [number, number, number];
+  const from = principal(...before);
+  const to = principal(...after);
+  const fromError = principalErrors(...before, noise);
+  const toError = principalErrors(...after, noise);
+  const defined = fromError.defined && toError.defined;
+  return {
+    plane,
+    change,
+    covariance: noise,
+    turnDeg: defined ? degrees(axialDifference(to.dirRad, from.dirRad)) : NaN,
+    turnErrorDeg: defined ? degrees(Math.hypot(fromError.dirRad, toError.dirRad)) : NaN,
+  };
+}
+
+function degrees(rad: number): number {
+  return (rad * 180) / Math.PI;
+}
+
+/** Inverse of a symmetric positive definite matrix, by Cholesky; variances lost to rounding keep a thousandth. */
+export function inverse(matrix: readonly number[], n: number): number[] {
+  const factor = new Array<number>(n * n).fill(0);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = matrix[i * n + j]!;
+      for (let k = 0; k < j; k++) sum -= factor[i * n + k]! * factor[j * n + k]!;
+      if (i === j) factor[i * n + i] = Math.sqrt(Math.max(sum, 1e-3 * matrix[i * n + i]!));
+      else factor[i * n + j] = sum / factor[j * n + j]!;
+    }
+  }
+  const out = new Array<number>(n * n).fill(0);
+  for (let c = 0; c < n; c++) {
+    const x = new Array<number>(n).fill(0);
+    for (let i = 0; i < n; i++) {
+      let sum = i === c ? 1 : 0;
+      for (let k = 0; k < i; k++) sum -= factor[i * n + k]! * x[k]!;
+      x[i] = sum / factor[i * n + i]!;
+    }
+    for (let i = n - 1; i >= 0; i--) {
+      let sum = x[i]!;
+      for (let k = i + 1; k < n; k++) sum -= factor[k * n + i]! * x[k]!;
+      x[i] = sum / factor[i * n + i]!;
+    }
+    for (let i = 0; i < n; i++) out[i * n + c] = x[i]!;
+  }
+  return out;
+}

@@ -1,0 +1,171 @@
+// The words of events: one sentence a person can act on, and each piece of evidence with its number and unit.
+import type { LogHeader } from '../header/logHeader.ts';
+import type { Evidence, EventKind } from './events.ts';
+import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
+import type { KindVerdict } from './kind.ts';
+import type { Origin } from './origin.ts';
+import type { PartPlace } from './plateFrame.ts';
+
+export interface ChangeFacts {
+  readonly header: LogHeader;
+  readonly verdict: KindVerdict;
+  readonly strongest: ChangeFinding;
+  /** Dimensionless. */
+  readonly size: number;
+  readonly rosette: RosetteChange | undefined;
+  readonly cells: readonly number[];
+  readonly plateCells: number;
+  readonly origin: Origin | undefined;
+  readonly part: PartPlace | undefined;
+  readonly soloEvidence: number;
+  readonly endTimeS: number;
+  readonly layer: number;
+}
+
+const names: Record<EventKind, string> = {
+  release: 'Release',
+  crack: 'Crack',
+  strike: 'Strike',
+  'creep-off': 'Slow lift',
+  heat: 'Heat',
+  dropout: 'Readings missing',
+  stuck: 'Reading stuck',
+  spike: 'Spike',
+  jump: 'Sensor jump',
+  wander: 'Sensor wander',
+};
+
+export function microstrain(strain: number): string {
+  const value = strain * 1e6;
+  const size = Math.abs(value);
+  return `${value.toFixed(size < 10 ? 1 : 0)} microstrain`;
+}
+
+export function changeMessage(facts: ChangeFacts): string {
+  const { header, verdict, strongest, size, rosette, cells, plateCells } = facts;
+  const where = whereOf(facts);
+  const layer = layerText(facts.layer);
+  const cell = header.cells[strongest.cell]!.name;
+  const turn =
+    rosette && Math.abs(rosette.turnDeg) > 2 * rosette.turnErrorDeg
+      ? `, direction turned ${Math.abs(rosette.turnDeg).toFixed(0)} degrees`
+      : '';
+  const others = cells.length > 1 ? ` and ${cells.length - 1} more ${cells.length > 2 ? 'cells' : 'cell'}` : '';
+  const passed = Number.isNaN(facts.endTimeS) ? '' : `, gone after ${seconds(facts.endTimeS - strongest.timeS)}`;
+  const doubt = verdict.sure ? '' : `; not sure: ${doubtOf(facts, plateCells)}`;
+  if (verdict.nature === 'sensor') {
+    const channel = header.channels[strongest.soloChannel]?.name ?? cell;
+    return `${names[verdict.kind]} in ${channel}${layer}: ${microstrain(size)} in this channel, not in the metal${passed}${doubt}`;
+  }
+  return `${names[verdict.kind]}${where}${layer}: ${microstrain(size)} at ${cell}${others}${turn}${passed}${doubt}`;
+}
+
+function doubtOf(facts: ChangeFacts, plateCells: number): string {
+  const { verdict, strongest, soloEvidence, cells, header } = facts;
+  if (plateCells >= 4 && cells.length > 0.6 * plateCells) {
+    return `${cells.length} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
+  }
+  const solo = header.channels[strongest.soloChannel]?.name;
+  if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';
+  if (solo !== undefined && soloEvidence > -4) return `${solo} alone could explain it`;
+  if (verdict.kind === 'strike') return 'one cell only and not while recoating';
+  if (verdict.kind === 'heat') return 'the temperature explains it only in part';
+  return 'release and crack look alike here';
+}
+
+function whereOf({ part, origin }: ChangeFacts): string {
+  if (part) return part.distanceM > 0 ? ` near ${part.name}` : ` under ${part.name}`;
+  return origin ? ` at x ${millimetres(origin.xM)}, y ${millimetres(origin.yM)} mm` : '';
+}
+
+export function layerText(layer: number): string {
+  return layer >= 0 ? ` at layer ${layer}` : '';
+}
+
+function millimetres(metres: number): string {
+  return (metres * 1e3).toFixed(0);
+}
+
+export function seconds(s: number): string {
+  return s < 10 ? `${s.toFixed(1)} s` : s < 600 ? `${s.toFixed(0)} s` : `${(s / 60).toFixed(0)} min`;
+}
+
+export function changeEvidence(facts: ChangeFacts): Evidence[] {
+  const { strongest, size, rosette, header, cells, origin, soloEvidence } = facts;
+  const cell = header.cells[strongest.cell]!.name;
+  const evidence: Evidence[] = [
+    {
+      name: 'statistic',
+      value: strongest.sigmas,
+      unit: '',
+      text: `The change at ${cell} is ${strongest.sigmas.toFixed(1)} times its own noise, over ${strongest.length} samples.`,
+    },
+    {
+      name: 'size',
+      value: size * 1e6,
+      unit: 'um/m',
+      text: `Largest change of strain: ${microstrain(size)} at ${cell}.`,
+    },
+    {
+      name: 'cells',
+      value: cells.length,
+      unit: '',
+      text: `${cells.length} of ${facts.plateCells} cells changed together.`,
+    },
+  ];
+  if (rosette && Number.isFinite(rosette.turnDeg)) {
+    const { turnDeg, turnErrorDeg } = rosette;
+    const text = `Principal direction at ${cell} turned by ${turnDeg.toFixed(1)} degrees (standard error ${turnErrorDeg.toFixed(1)}).`;
+    evidence.push({ name: 'turn', value: turnDeg, unit: 'deg', text });
+  }
+  if (Number.isFinite(soloEvidence)) {
+    const channel = header.channels[strongest.soloChannel]!.name;
+    const text =
+      soloEvidence > 0
+        ? `${channel} alone explains the change better than the metal does (log-odds ${(soloEvidence / 2).toFixed(1)}).`
+        : `The metal explains the change better than ${channel} alone does (log-odds ${(-soloEvidence / 2).toFixed(1)}).`;
+    evidence.push({ name: 'one-channel', value: soloEvidence / 2, unit: '', text });
+  }
+  if (Number.isFinite(strongest.temperatureK)) {
+    const text = `Temperature changed by ${strongest.temperatureK.toFixed(2)} K over the same samples.`;
+    evidence.push({ name: 'temperature', value: strongest.temperatureK, unit: 'K', text });
+  }
+  if (origin) {
+    const text = `Origin known to ${(origin.spreadM * 1e3).toFixed(0)} mm.`;
+    evidence.push({ name: 'origin-spread', value: origin.spreadM * 1e3, unit: 'mm', text });
+  }
+  return evidence;
+}
+
+export function sensorMessage(header: LogHeader, finding: SensorFinding): string {
+  const channels = finding.channels.map((c) => header.channels[c]!.name);
+  const cell = header.cells[finding.cell]!.name;
+  const whole = channels.length > 1 ? `${channels.length} channels of ${cell}` : (channels[0] ?? cell);
+  const layer = layerText(finding.layer);
+  const lasted = Number.isNaN(finding.endTimeS)
+    ? ' so far'
+    : ` until ${seconds(finding.endTimeS - finding.timeS)} later`;
+  if (finding.what === 'spike') {
+    return `Spike in ${whole}${layer}: ${microstrain(finding.size)} for ${finding.samples} ${finding.samples === 1 ? 'sample' : 'samples'}, ${finding.sigmas.toFixed(0)} times the noise`;
+  }
+  if (finding.what === 'stuck') {
+    const start = finding.row === 0 ? ' since the log began' : '';
+    return `Reading stuck at ${finding.size} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
+  }
+  return `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
+}
+
+export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evidence[] {
+  const { samples, sigmas, what } = finding;
+  const count: Evidence = {
+    name: 'samples',
+    value: samples,
+    unit: '',
+    text: `${samples} ${samples === 1 ? 'sample' : 'samples'} in ${finding.channels.map((c) => header.channels[c]!.name).join(', ')}.`,
+  };
+  if (what !== 'spike') return [count];
+  return [
+    count,
+    { name: 'statistic', value: sigmas, unit: '', text: `${sigmas.toFixed(1)} times the channel's noise.` },
+  ];
+}

@@ -1,0 +1,206 @@
+// The watch over the whole plate: findings of all cells in, events out. Cells that changed together are one incident;
+// evidence of neighbours is pooled, so that a change too small for any one cell is still told; an event is revised as
+// more becomes known of it. Works through findings in the order (row known, cell) and never by calls, so the chunking
+// cannot matter. Metres, seconds, strain dimensionless.
+import type { LogHeader } from '../header/logHeader.ts';
+import type { CellLayout } from '../strain/layout.ts';
+import type { StrainContext } from '../strain/strainContext.ts';
+import { looksPerSample } from './blockTests.ts';
+import { neededSurprise } from './budget.ts';
+import type { StrainEvent } from './events.ts';
+import type { CellFinding, ChangeFinding } from './findings.ts';
+import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
+import type { LedgerState } from './ledger.ts';
+import { incidentEvent, sizeOf } from './incidentEvent.ts';
+import { onsetsAgree } from './incident.ts';
+import type { Gathering, Member, Told } from './incident.ts';
+import { copyPlain } from './plain.ts';
+import { plateFrame } from './plateFrame.ts';
+import type { PlateFrame } from './plateFrame.ts';
+import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
+import { tellSensor } from './sensorEvents.ts';
+
+export interface PlateStageState {
+  queue: CellFinding[];
+  gatherings: Gathering[];
+  ledger: LedgerState;
+}
+
+/** A gathering is closed when nothing was heard of it for so many rows: later than a return can come. */
+const closedAfterRows = 160;
+
+export class PlateStage {
+  readonly #header: LogHeader;
+  readonly #frame: PlateFrame;
+  #state: PlateStageState;
+
+  constructor(header: LogHeader, layouts: readonly CellLayout[], _context: StrainContext) {
+    this.#header = header;
+    const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
+    this.#frame = plateFrame(header, measuring);
+    this.#state = { queue: [], gatherings: [], ledger: newLedger() };
+  }
+
+  static restore(
+    header: LogHeader,
+    layouts: readonly CellLayout[],
+    context: StrainContext,
+    saved: PlateStageState,
+  ): PlateStage {
+    const stage = new PlateStage(header, layouts, context);
+    stage.#state = copyPlain(saved);
+    return stage;
+  }
+
+  save(): PlateStageState {
+    return copyPlain(this.#state);
+  }
+
+  /** Findings in any order, as long as none is older than a row already advanced to. */
+  push(findings: readonly CellFinding[]): void {
+    for (const finding of findings) this.#state.queue.push(finding);
+  }
+
+  /** Every finding known by `row` has been pushed. */
+  advance(row: number, _timeS: number, _layer: number): void {
+    const { queue } = this.#state;
+    if (queue.length === 0) return;
+    queue.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell);
+    let done = 0;
+    while (done < queue.length && queue[done]!.knownRow <= row) this.#take(queue[done++]!);
+    queue.splice(0, done);
+  }
+
+  finish(): void {
+    this.advance(Infinity, NaN, -1);
+  }
+
+  /** All events as known now, in the order in which they were detected. */
+  events(): readonly StrainEvent[] {
+    return shownEvents(this.#state.ledger, this.#header.detection);
+  }
+
+  #take(finding: CellFinding): void {
+    switch (finding.what) {
+      case 'change':
+        this.#change(finding);
+        break;
+      case 'dropout':
+      case 'stuck':
+      case 'spike':
+        tellSensor(this.#header, this.#state.ledger, finding);
+        break;
+      default:
+        break;
+    }
+  }
+
+  #change(finding: ChangeFinding): void {
+    const state = this.#state;
+    state.gatherings = state.gatherings.filter((g) => finding.knownRow - g.lastRow <= closedAfterRows);
+    const own = state.gatherings.find((g) =>
+      g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
+    );
+    const gathering = own ?? this.#joined(finding);
+    gathering.lastRow = finding.knownRow;
+    const member = gathering.members.find(
+      (m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial,
+    );
+    if (member) update(member, finding);
+    else gathering.members.push(newMember(finding));
+    this.#judge(gathering, finding);
+  }
+
+  #joined(finding: ChangeFinding): Gathering {
+    const fits = this.#state.gatherings.filter(
+      (g) =>
+        !g.members.some((m) => m.finding.cell === finding.cell) &&
+        g.members.some((m) => onsetsAgree(m.finding, finding)),
+    );
+    const apart = (g: Gathering): number => Math.min(...g.members.map((m) => Math.abs(m.finding.row - finding.row)));
+    const best = fits.reduce<Gathering | undefined>((a, b) => (a && apart(a) <= apart(b) ? a : b), undefined);
+    if (best) return best;
+    const fresh: Gathering = { members: [], told: [], lastRow: finding.knownRow };
+    this.#state.gatherings.push(fresh);
+    return fresh;
+  }
+
+  /** Splits a gathering into breaks and tells, revises or withdraws their events. */
+  #judge(gathering: Gathering, news: ChangeFinding): void {
+    const { ledger } = this.#state;
+    const members = gathering.members;
+    const peaks = peaksOf(
+      this.#frame,
+      members.map((m) => m.finding.cell),
+      members.map((m) => m.surprise),
+    );
+    const matched = new Set<Told>();
+    for (const peak of new Set(peaks)) {
+      const part = members.filter((_, i) => peaks[i] === peak);
+      const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
+      if (told) {
+        matched.add(told);
+        reviseEvent(ledger, told.slot, incidentEvent(this.#header, this.#frame, part, told), largest(part));
+      } else if (this.#convinces(part)) {
+        const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
+        const event = incidentEvent(this.#header, this.#frame, part, story);
+        const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
+        const fresh: Told = { id, cell: members[peak]!.finding.cell, ...detected(story), slot };
+        gathering.told.push(fresh);
+        matched.add(fresh);
+      }
+    }
+    for (const told of gathering.told) if (!matched.has(told)) withdrawEvent(ledger, told.slot);
+    gathering.told = gathering.told.filter((t) => matched.has(t));
+  }
+
+  #convinces(members: readonly Member[]): boolean {
+    if (members.some((m) => m.confirmed)) return true;
+    if (members.length < 2) return false;
+    const { falseAlarmHours } = this.#header.detection;
+    const perSecond = this.#frame.cells.length / members[0]!.finding.intervalS;
+    const needed = neededSurprise(falseAlarmHours, perSecond, 'together');
+    // Each cell had this many looks within the slack that onsets are allowed.
+    const looks = looksPerSample * 4;
+    return (
+      pooledSurprise(
+        members.map((m) => m.surprise),
+        looks,
+        this.#within(),
+      ) >= needed
+    );
+  }
+
+  /** Cells within reach of a cell in the midst of the plate. */
+  #within(): number {
+    return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
+  }
+}
+
+function detected(story: { detectedRow: number; detectedTimeS: number }): {
+  detectedRow: number;
+  detectedTimeS: number;
+} {
+  return { detectedRow: story.detectedRow, detectedTimeS: story.detectedTimeS };
+}
+
+function largest(members: readonly Member[]): number {
+  return Math.max(...members.map(sizeOf));
+}
+
+function newMember(finding: ChangeFinding): Member {
+  const { surprise, stage, endRow, endTimeS } = finding;
+  return { finding, surprise, confirmed: stage !== 'suspected', endRow, endTimeS };
+}
+
+function update(member: Member, finding: ChangeFinding): void {
+  member.surprise = Math.max(member.surprise, finding.surprise);
+  member.confirmed ||= finding.stage !== 'suspected';
+  if (finding.endRow >= 0) {
+    member.endRow = finding.endRow;
+    member.endTimeS = finding.endTimeS;
+    // The measure of what went back is that taken before it did.
+    return;
+  }
+  member.finding = finding;
+}

@@ -1,0 +1,101 @@
+// Robust, forgetting estimate of the mean and covariance of a vector that is usually noise: multivariate Huber weights
+// (Maronna 1976) applied one observation at a time, started from a prior worth a few observations. One event can move it
+// by no more than a handful of ordinary observations would, and what it did is forgotten.
+// Component order and units are the caller's; matrices are row by row.
+
+export interface ScatterState {
+  readonly dimension: number;
+  /** Observations the estimate is worth, prior included. */
+  weight: number;
+  /** Observations since the inverse factor was made. */
+  stale: number;
+  readonly mean: Float64Array;
+  readonly covariance: Float64Array;
+  /** Inverse of the lower Cholesky factor: the whitening matrix. */
+  readonly whitener: Float64Array;
+}
+
+/** What the prior is worth, in observations: one per component and a few more, so that it can be inverted and outvoted. */
+export function priorWeight(dimension: number): number {
+  return dimension + 4;
+}
+
+export function newScatter(dimension: number, prior: Float64Array): ScatterState {
+  const state: ScatterState = {
+    dimension,
+    weight: priorWeight(dimension),
+    stale: 0,
+    mean: new Float64Array(dimension),
+    covariance: prior.slice(),
+    whitener: new Float64Array(dimension * dimension),
+  };
+  refresh(state, prior);
+  return state;
+}
+
+/**
+ * Takes one observation of squared distance `q` (as whitened now) into the estimate; `limit` is the distance beyond
+ * which it counts less, `memory` the most observations the estimate is worth.
+ */
+export function observe(state: ScatterState, value: Float64Array, q: number, limit: number, memory: number): void {
+  const { dimension, mean, covariance } = state;
+  state.weight = state.weight + 1 > memory ? memory : state.weight + 1;
+  const gain = 1 / state.weight;
+  const trust = q > limit ? limit / q : 1;
+  const pull = gain * Math.sqrt(trust);
+  for (let i = 0; i < dimension; i++) {
+    const vi = value[i]! * trust * gain;
+    const row = i * dimension;
+    for (let j = 0; j <= i; j++) covariance[row + j]! += vi * value[j]! - gain * covariance[row + j]!;
+  }
+  // `value` comes with the mean taken off already.
+  for (let i = 0; i < dimension; i++) mean[i]! += pull * value[i]!;
+  state.stale++;
+}
+
+/** Makes the whitener anew from the lower triangle. `floor` is added to the diagonal as the least variance. */
+export function refresh(state: ScatterState, floor: Float64Array): void {
+  const { dimension: n, covariance, whitener } = state;
+  state.stale = 0;
+  const factor = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = covariance[i * n + j]!;
+      if (i === j) sum += leastShare * floor[i * n + i]!;
+      for (let k = 0; k < j; k++) sum -= factor[i * n + k]! * factor[j * n + k]!;
+      if (i !== j) factor[i * n + j] = sum / factor[j * n + j]!;
+      else {
+        // A pivot lost to rounding means channels that say the same; they then keep a thousandth of their variance.
+        const least = 1e-3 * covariance[i * n + i]! + leastShare * floor[i * n + i]!;
+        factor[i * n + i] = Math.sqrt(sum > least ? sum : least);
+      }
+    }
+  }
+  for (let j = 0; j < n; j++) {
+    for (let i = 0; i < n; i++) {
+      if (i < j) whitener[i * n + j] = 0;
+      else if (i === j) whitener[i * n + i] = 1 / factor[i * n + i]!;
+      else {
+        let sum = 0;
+        for (let k = j; k < i; k++) sum -= factor[i * n + k]! * whitener[k * n + j]!;
+        whitener[i * n + j] = sum / factor[i * n + i]!;
+      }
+    }
+  }
+}
+
+/** Share of the floor's variance that is always added: keeps noise-free data from dividing by nothing. */
+const leastShare = 0.05;
+
+/** Squared distance of `value`, counting components from `first` on, given those before it. */
+export function distance(state: ScatterState, value: Float64Array, first: number): number {
+  const { dimension, whitener } = state;
+  let q = 0;
+  for (let i = first; i < dimension; i++) {
+    const row = i * dimension;
+    let w = 0;
+    for (let j = 0; j <= i; j++) w += whitener[row + j]! * value[j]!;
+    q += w * w;
+  }
+  return q;
+}
