@@ -3,7 +3,8 @@
 // first row. The rules stand in rowProblems.ts. Only the time column is touched unless a row is taken out.
 //
 // One wrong stamp far in the future must not cost all rows that follow it. So a row more than a minute ahead of the last
-// one is held back until the next row speaks for it (not earlier) or against it (earlier: the held row is skipped).
+// one is held back until a row behind it speaks for it (later still) or against it (between the two: the held row is
+// skipped). Rows that say nothing, being repeated or no later than the last row kept, are skipped meanwhile.
 import { wholeLine, type Problem } from '../problem.ts';
 import { ProblemFold, rowProblem, type ProblemFoldState, type RowProblemCode } from './rowProblems.ts';
 import type { RowBlock } from './rowBlock.ts';
@@ -99,18 +100,15 @@ export class RowGate {
     let kept = 0;
     for (let row = held + 1; row < block.rows; row++) {
       const timeS = time[row]!;
-      if (!(timeS > this.#lastTimeS)) {
-        this.#refuse(timeS, block.lines[row]!);
+      const repeatsHeld = held >= 0 && timeS === time[held];
+      if (!(timeS > this.#lastTimeS) || repeatsHeld) {
+        this.#refuse(timeS, repeatsHeld, block.lines[row]!);
         continue;
       }
       if (held >= 0) {
         if (timeS < time[held]!) this.#tellGlitch(time[held]!, block.lines[held]!);
         else this.#keep(block, held, kept++);
         held = -1;
-        if (timeS === this.#lastTimeS) {
-          this.#refuse(timeS, block.lines[row]!);
-          continue;
-        }
       }
       if (timeS - this.#lastTimeS > holdBackS && this.#lastTimeS !== -Infinity) held = row;
       else this.#keep(block, row, kept++);
@@ -203,10 +201,10 @@ export class RowGate {
     this.#meanStepS += weight * (stepS - this.#meanStepS);
   }
 
-  #refuse(timeS: number, line: number): void {
+  #refuse(timeS: number, repeatsHeld: boolean, line: number): void {
     if (Number.isNaN(timeS)) {
       this.#tell('missing-time', line, () => 'The row has no time and is skipped. Give every row its time.');
-    } else if (timeS === this.#lastTimeS) {
+    } else if (repeatsHeld || timeS === this.#lastTimeS) {
       this.#tell(
         'repeated-time',
         line,

@@ -76,10 +76,11 @@ export async function readRows(
   });
   const end = nextEntryOffset(index, to);
   for (let offset = first.offset; offset < end && gate.accepted < to;) {
-    const bytes = await source.read(offset, Math.min(chunkBytes, end - offset));
-    if (bytes.length === 0) break;
+    const wanted = Math.min(chunkBytes, end - offset);
+    const bytes = await source.read(offset, wanted);
     scanner.push(bytes);
     offset += bytes.length;
+    if (bytes.length < wanted) break;
   }
   scanner.flush();
   if (gate.accepted < to) {
