@@ -50,6 +50,8 @@ export interface WindowRequest {
   readonly toS: number;
   /** Width of the drawing in device pixels. */
   readonly pixels: number;
+  /** Answer at once from the pyramid, without reading the log again; `exact` is then false. */
+  readonly quick?: boolean;
 }
 
 /**
@@ -113,17 +115,6 @@ export interface Excerpt {
   /** Line number of the first line. */
   readonly firstLine: number;
   readonly lines: readonly string[];
-}
-
-/** Overrides of what the header says; undefined leaves the header's value. */
-export interface AnalysisSettings {
-  readonly falseAlarmHours?: number | undefined;
-  /** Dimensionless. */
-  readonly smallestJump?: number | undefined;
-  readonly mute?: readonly string[] | undefined;
-  readonly datum?: { readonly fromS: number; readonly toS: number } | undefined;
-  /** name = expression. */
-  readonly derived?: readonly { readonly name: string; readonly expression: string }[] | undefined;
 }
 
 /** The calls. An implementation lives in the worker; a caller holds a proxy made by channel.ts. */

@@ -1,0 +1,170 @@
+// The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
+// has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
+import { finalHeader, headerLimit, splitHeader } from '../header/headerEnd.ts';
+import type { LogHeader } from '../header/logHeader.ts';
+import { companionTable, parseCompanion } from '../header/parseCompanion.ts';
+import { parseHeader } from '../header/parseHeader.ts';
+import type { ParsedHeader } from '../header/parseHeader.ts';
+import type { Problem } from '../problem.ts';
+import { DatumEstimator } from '../strain/datum.ts';
+import { cellLayouts } from '../strain/layout.ts';
+import type { CellLayout } from '../strain/layout.ts';
+import type { StrainContext } from '../strain/strainContext.ts';
+import { RowFlow } from './rowFlow.ts';
+import { withSettings } from './settings.ts';
+import type { AnalysisSettings } from './settings.ts';
+
+/** The companion of a foreign table: `<log>.header.yaml`. */
+export interface Companion {
+  readonly text: string;
+  readonly name: string;
+}
+
+export interface HeadOptions {
+  readonly settings: AnalysisSettings;
+  readonly companion?: Companion | undefined;
+}
+
+/** What the rest of the log is read with. */
+export interface LogBasis {
+  readonly header: LogHeader;
+  readonly layouts: readonly CellLayout[];
+  readonly context: StrainContext;
+  /** Where the rows begin. */
+  readonly bodyOffset: number;
+  readonly bodyLine: number;
+  /** Mean bytes of a row in the head. */
+  readonly bytesPerRow: number;
+}
+
+export interface HeadResult {
+  readonly parsed: ParsedHeader;
+  /** Undefined where the header has errors that stop the analysis. */
+  readonly basis: LogBasis | undefined;
+}
+
+export class LogHead {
+  readonly #options: HeadOptions;
+  #held = new Uint8Array(0);
+  #heldBytes = 0;
+  #parsed: ParsedHeader | undefined;
+  #header: LogHeader | undefined;
+  #bodyOffset = 0;
+  #bodyLine = 1;
+  #datum: DatumEstimator | undefined;
+  #flow: RowFlow | undefined;
+  #closed = false;
+  #result: HeadResult | undefined;
+
+  constructor(options: HeadOptions) {
+    this.#options = options;
+  }
+
+  /** All bytes pushed so far. */
+  get held(): Uint8Array {
+    return this.#held.subarray(0, this.#heldBytes);
+  }
+
+  /** Problems of the header, as soon as it is parsed. */
+  get problems(): readonly Problem[] {
+    return this.#parsed?.problems ?? [];
+  }
+
+  /** The result once enough is known; the same on later calls. */
+  push(bytes: Uint8Array): HeadResult | undefined {
+    if (this.#result) return this.#result;
+    this.#hold(bytes);
+    if (!this.#parsed) {
+      if (!this.#parse(false)) return undefined;
+      this.#flow?.push(this.held.subarray(this.#bodyOffset));
+    } else this.#flow?.push(bytes);
+    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined });
+    return this.#closed ? this.#conclude() : undefined;
+  }
+
+  /** The log ends here (for now): makes do with what there is. */
+  finish(): HeadResult {
+    if (this.#result) return this.#result;
+    if (!this.#parsed) {
+      this.#parse(true);
+      this.#flow?.push(this.held.subarray(this.#bodyOffset));
+    }
+    this.#flow?.finish();
+    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined });
+    return this.#conclude();
+  }
+
+  #hold(bytes: Uint8Array): void {
+    if (this.#heldBytes + bytes.length > this.#held.length) {
+      const grown = new Uint8Array(Math.max(2 * this.#held.length, this.#heldBytes + bytes.length));
+      grown.set(this.held);
+      this.#held = grown;
+    }
+    this.#held.set(bytes, this.#heldBytes);
+    this.#heldBytes += bytes.length;
+  }
+
+  /** False while the end of the header is not among the bytes. */
+  #parse(final: boolean): boolean {
+    const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
+    if (!read) return false;
+    this.#parsed = read.parsed;
+    this.#bodyOffset = read.bytes;
+    this.#bodyLine = read.parsed.namesLine + 1;
+    if (read.parsed.header) this.#start(withSettings(read.parsed.header, this.#options.settings));
+    return true;
+  }
+
+  #readOwn(final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
+    const split = final ? finalHeader(this.held) : splitHeader(this.held);
+    if (split === 'need-more') return undefined;
+    const parsed = parseHeader(split.text);
+    const stopped = split.problems.some((problem) => problem.severity === 'error');
+    const header = stopped ? undefined : parsed.header;
+    return { parsed: { ...parsed, header, problems: [...split.problems, ...parsed.problems] }, bytes: split.bytes };
+  }
+
+  #readForeign({ text, name }: Companion, final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
+    const { skipLines } = companionTable(text);
+    const [from, to] = physicalLine(this.held, skipLines);
+    if (to < 0 && !final && this.#heldBytes < headerLimit) return undefined;
+    const end = to < 0 ? this.#heldBytes : to;
+    const names = new TextDecoder('utf-8').decode(this.held.subarray(from, end));
+    return { parsed: parseCompanion(text, names, name), bytes: end };
+  }
+
+  #start(header: LogHeader): void {
+    this.#header = header;
+    this.#datum = new DatumEstimator(header);
+    const start = { line: this.#bodyLine, offset: this.#bodyOffset };
+    this.#flow = new RowFlow(header, start, (block) => {
+      if (!this.#closed) this.#closed = this.#datum!.push(block);
+    });
+  }
+
+  #conclude(): HeadResult {
+    const header = this.#header!;
+    const rows = Math.max(1, this.#flow!.index.rows);
+    const basis: LogBasis = {
+      header,
+      layouts: cellLayouts(header),
+      context: this.#datum!.result(),
+      bodyOffset: this.#bodyOffset,
+      bodyLine: this.#bodyLine,
+      bytesPerRow: Math.max(1, (this.#heldBytes - this.#bodyOffset) / rows),
+    };
+    return (this.#result = { parsed: this.#parsed!, basis });
+  }
+}
+
+/** Start and end (line break included, -1 where it is not there yet) of the line after `skip` lines. */
+function physicalLine(bytes: Uint8Array, skip: number): [number, number] {
+  let from = 0;
+  for (let line = 0; line < skip; line++) {
+    const end = bytes.indexOf(10, from);
+    if (end < 0) return [from, -1];
+    from = end + 1;
+  }
+  const end = bytes.indexOf(10, from);
+  return [from, end < 0 ? -1 : end + 1];
+}

@@ -1,0 +1,86 @@
+// Starts an analysis worker and speaks with it. The thread itself is made by the caller's platform (thread.node.ts,
+// thread.web.ts), since that is all that differs between Node and a browser.
+import type { ByteSource } from '../core/table/byteSource.ts';
+import { Channel } from '../messages/channel.ts';
+import type { Port } from '../messages/channel.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import type { ByteCalls, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
+import { byteCallNames } from '../messages/worker.ts';
+
+/** A worker that has been started with the analysis script. */
+export interface WorkerThread extends Port {
+  onFailure(listener: (message: string) => void): void;
+  terminate(): void;
+}
+
+export interface AnalysisHandle {
+  readonly calls: AnalysisCalls;
+  /** Told at every change, and at once with the latest if there is one. */
+  onSummary(listener: (summary: LogSummary) => void): void;
+  /** Settles when the first reading has ended. */
+  readonly opened: Promise<void>;
+  cancel(): void;
+  follow(on: boolean): void;
+  dispose(): void;
+}
+
+/** `source` is needed where the worker cannot read the log itself (`request.path` is ''). */
+export function startAnalysis(thread: WorkerThread, request: OpenRequest, source?: ByteSource): AnalysisHandle {
+  const channel = new Channel<never, SummaryNotice>(thread);
+  const listeners: ((summary: LogSummary) => void)[] = [];
+  let latest: LogSummary | undefined;
+  const tell = (summary: LogSummary): void => {
+    latest = summary;
+    for (const listener of listeners) listener(summary);
+  };
+  channel.onNotice(({ summary }) => tell(summary));
+  if (source) {
+    channel.serve<ByteCalls>(
+      { size: () => source.size(), read: ({ offset, length }) => source.read(offset, length) },
+      byteCallNames,
+    );
+  }
+  const calls = channel.caller<WorkerCalls>();
+  const fail = (message: string): void => tell(failed(latest, request.name, message));
+  thread.onFailure(fail);
+  const opened = calls.open(request).catch((error: unknown) => {
+    fail(error instanceof Error ? error.message : String(error));
+  });
+  return {
+    calls,
+    opened,
+    onSummary: (listener) => {
+      listeners.push(listener);
+      if (latest) listener(latest);
+    },
+    cancel: () => void calls.cancel(undefined).catch(() => undefined),
+    follow: (on) => void calls.follow({ on }).catch(() => undefined),
+    dispose: () => {
+      channel.dispose();
+      thread.terminate();
+    },
+  };
+}
+
+function failed(latest: LogSummary | undefined, name: string, failure: string): LogSummary {
+  const empty: LogSummary = {
+    name,
+    state: 'failed',
+    progress: 0,
+    failure,
+    bytes: 0,
+    rows: 0,
+    lines: 0,
+    header: undefined,
+    namesLine: 0,
+    startS: 0,
+    endS: 0,
+    lastLayer: -1,
+    problems: [],
+    problemCount: 0,
+    events: [],
+    datum: undefined,
+    series: [],
+  };
+  return { ...(latest ?? empty), state: 'failed', failure };
+}

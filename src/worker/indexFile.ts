@@ -1,0 +1,145 @@
+// The index of a log on disk: the state of a reading, so that the next opening continues instead of reading again.
+// One file a log, in the editor's own storage; written beside and renamed, so it is whole or absent. It is tied to the log
+// by size and hashed blocks, to what the header says by a hash, and guarded by a checksum: what does not fit is refused and
+// made anew. A log that only grew still fits. Node only.
+// Layout: 'UPIX', version, length of the JSON, checksum of all that follows; JSON; buffers, each with its length before it.
+import { createHash } from 'node:crypto';
+import { mkdir, readFile, readdir, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { crc32 } from 'node:zlib';
+import type { HeadResult } from '../core/pipeline/logHead.ts';
+import type { SessionState } from '../core/session.ts';
+import type { FileSource } from './fileSource.ts';
+import type { IndexStore } from './logAnalysis.ts';
+import { pack, unpack } from './plainCodec.ts';
+
+const magic = 'UPIX';
+/** Raised whenever a state changes its form or an analysis its results. */
+export const indexVersion = 1;
+const headBytes = 16;
+/** All index files together take no more than this; the longest unused go first. */
+const mostStoredBytes = 512 * 1024 * 1024;
+const hashedBlocks = 32;
+const hashedBlockBytes = 4096;
+
+interface IndexContent {
+  readonly size: number;
+  readonly blocks: string;
+  readonly basis: string;
+  readonly state: SessionState;
+}
+
+export function indexStore(source: FileSource, folder: string, limitBytes = mostStoredBytes): IndexStore {
+  const name = `${sha256(source.path).slice(0, 32)}.underplate-index`;
+  const path = join(folder, name);
+  return {
+    load: async (head) => {
+      const content = await readIndex(path);
+      if (!content || content.basis !== basisHash(head)) return undefined;
+      if ((await source.size()) < content.size) return undefined;
+      if ((await blocksHash(source, content.size)) !== content.blocks) return undefined;
+      // Marks it as used: the oldest go first.
+      await utimes(path, new Date(), new Date()).catch(() => undefined);
+      return content.state;
+    },
+    save: async (head, state, size) => {
+      await mkdir(folder, { recursive: true });
+      const blocks = await blocksHash(source, size);
+      await writeIndex(path, { size, blocks, basis: basisHash(head), state });
+      await dropOldest(folder, limitBytes, name);
+    },
+  };
+}
+
+async function writeIndex(path: string, content: IndexContent): Promise<void> {
+  const bytes = encodeIndex(content);
+  const beside = `${path}.${process.pid}.part`;
+  try {
+    await writeFile(beside, bytes);
+    await rename(beside, path);
+  } catch (error) {
+    await rm(beside, { force: true });
+    throw error;
+  }
+}
+
+function encodeIndex(content: IndexContent): Uint8Array {
+  const { json, buffers } = pack(content);
+  const text = new TextEncoder().encode(json);
+  const total = buffers.reduce((sum, buffer) => sum + 4 + buffer.length, headBytes + text.length);
+  const bytes = new Uint8Array(total);
+  const view = new DataView(bytes.buffer);
+  let at = headBytes;
+  bytes.set(text, at);
+  at += text.length;
+  for (const buffer of buffers) {
+    view.setUint32(at, buffer.length, true);
+    bytes.set(buffer, at + 4);
+    at += 4 + buffer.length;
+  }
+  bytes.set(new TextEncoder().encode(magic), 0);
+  view.setUint32(4, indexVersion, true);
+  view.setUint32(8, text.length, true);
+  view.setUint32(12, crc32(bytes.subarray(headBytes)), true);
+  return bytes;
+}
+
+/** Undefined for a file that is absent, cut short, damaged or of another version. */
+async function readIndex(path: string): Promise<IndexContent | undefined> {
+  try {
+    const bytes = new Uint8Array(await readFile(path));
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    if (new TextDecoder().decode(bytes.subarray(0, 4)) !== magic || view.getUint32(4, true) !== indexVersion) {
+      return undefined;
+    }
+    if (crc32(bytes.subarray(headBytes)) !== view.getUint32(12, true)) return undefined;
+    const textEnd = headBytes + view.getUint32(8, true);
+    const buffers: Uint8Array[] = [];
+    for (let at = textEnd; at < bytes.length;) {
+      const length = view.getUint32(at, true);
+      buffers.push(bytes.subarray(at + 4, at + 4 + length));
+      at += 4 + length;
+    }
+    const json = new TextDecoder().decode(bytes.subarray(headBytes, textEnd));
+    return unpack(json, (index) => buffers[index]!) as IndexContent;
+  } catch {
+    return undefined;
+  }
+}
+
+/** What the analysis rests on; another header, companion or setting makes another analysis. */
+function basisHash({ basis }: HeadResult): string {
+  return sha256(JSON.stringify(basis, (_, value: unknown) => (typeof value === 'number' ? `${value}` : value)));
+}
+
+/** Hash of blocks spread evenly over the first `size` bytes, the first and the last among them. */
+async function blocksHash(source: FileSource, size: number): Promise<string> {
+  const hash = createHash('sha256');
+  const last = Math.max(0, size - hashedBlockBytes);
+  for (let block = 0; block < hashedBlocks; block++) {
+    const offset = Math.floor((last * block) / (hashedBlocks - 1));
+    hash.update(await source.read(offset, Math.min(hashedBlockBytes, size - offset)));
+  }
+  return hash.digest('hex');
+}
+
+async function dropOldest(folder: string, limitBytes: number, keep: string): Promise<void> {
+  const names = (await readdir(folder)).filter((name) => name.endsWith('.underplate-index'));
+  const files = await Promise.all(
+    names.map(async (name) => {
+      const { size, mtimeMs } = await stat(join(folder, name));
+      return { name, size, mtimeMs };
+    }),
+  );
+  let total = files.reduce((sum, file) => sum + file.size, 0);
+  for (const file of files.sort((a, b) => a.mtimeMs - b.mtimeMs)) {
+    if (total <= limitBytes) break;
+    if (file.name === keep) continue;
+    await rm(join(folder, file.name), { force: true });
+    total -= file.size;
+  }
+}
+
+function sha256(text: string): string {
+  return createHash('sha256').update(text).digest('hex');
+}

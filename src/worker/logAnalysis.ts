@@ -1,0 +1,228 @@
+// The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
+// the full pass, and rows appended later. The same for every platform; what differs stands in `Platform`.
+import type { StrainEvent } from '../core/change/events.ts';
+import { LogHead } from '../core/pipeline/logHead.ts';
+import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
+import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import { Session } from '../core/session.ts';
+import type { SessionState } from '../core/session.ts';
+import type { ByteSource } from '../core/table/byteSource.ts';
+import type { LogSummary, ReadingState } from '../messages/analysis.ts';
+import { LogQueries } from './logQueries.ts';
+import { summarise } from './summary.ts';
+import type { ReadingFacts } from './summary.ts';
+
+/** What a platform can do beyond reading bytes. */
+export interface Platform {
+  readonly source: ByteSource;
+  /** Reads the log with several threads; undefined where the log cannot be cut, or absent where there are no threads. */
+  readonly scan?: (request: ScanRequest) => Promise<SessionState | undefined>;
+  readonly index?: IndexStore;
+}
+
+export interface ScanRequest {
+  readonly head: HeadResult;
+  readonly size: number;
+  readonly from: SessionState | undefined;
+  readonly pyramid: boolean;
+  readonly signal: AbortSignal;
+  onProgress(bytes: number, rows: number, events: readonly StrainEvent[]): void;
+}
+
+/** Keeps what a reading has learned, so that the next opening need not read again. */
+export interface IndexStore {
+  /** The state of an earlier reading of the same log, or of its first part; undefined where none fits. */
+  load(head: HeadResult): Promise<SessionState | undefined>;
+  /** `size`: bytes of the log that the state has read. */
+  save(head: HeadResult, state: SessionState, size: number): Promise<void>;
+}
+
+export interface LogAnalysisOptions {
+  readonly name: string;
+  readonly settings: AnalysisSettings;
+  readonly companion?: Companion | undefined;
+  /** False where nothing is drawn. Default true. */
+  readonly pyramid?: boolean;
+}
+
+/** Bytes read at a time in one thread. */
+const pieceBytes = 1024 * 1024;
+/** A log smaller than this is read so soon that no preview is worth it. */
+const previewBytes = 8 * 1024 * 1024;
+/** Summaries during the pass come at most this often. */
+const noticeMs = 150;
+
+export class LogAnalysis {
+  readonly #platform: Platform;
+  readonly #options: LogAnalysisOptions;
+  readonly #listeners: ((summary: LogSummary) => void)[] = [];
+  #session: Session | undefined;
+  #queries: LogQueries | undefined;
+  #facts: ReadingFacts;
+  #lastNotice = 0;
+  /** State before the session was ended for show: where following goes on. */
+  #beforeEnd: { readonly head: HeadResult; readonly state: SessionState } | undefined;
+
+  constructor(platform: Platform, options: LogAnalysisOptions) {
+    this.#platform = platform;
+    this.#options = options;
+    this.#facts = { name: options.name, state: 'reading', bytes: 0, progress: 0, failure: '' };
+  }
+
+  onSummary(listener: (summary: LogSummary) => void): void {
+    this.#listeners.push(listener);
+  }
+
+  get summary(): LogSummary {
+    return summarise(this.#session, this.#facts);
+  }
+
+  get session(): Session | undefined {
+    return this.#session;
+  }
+
+  /** Undefined until the head has been read. */
+  get queries(): LogQueries | undefined {
+    return this.#queries;
+  }
+
+  /** Reads the whole log. Never rejects: what goes wrong is in the summary. */
+  async run(signal: AbortSignal): Promise<void> {
+    try {
+      await this.#read(signal);
+    } catch (error) {
+      if (signal.aborted) this.#tell({ state: 'stopped' }, true);
+      else this.#tell({ state: 'failed', failure: error instanceof Error ? error.message : String(error) }, true);
+    }
+  }
+
+  /**
+   * Takes in what has been appended since; reads anew where the log became shorter. Answers whether anything was read.
+   */
+  async readOn(signal: AbortSignal): Promise<boolean> {
+    const size = await this.#platform.source.size();
+    if (size === this.#facts.bytes) return false;
+    const session = this.#goOn();
+    if (!session || size < this.#facts.bytes) {
+      await this.run(signal);
+      return true;
+    }
+    await this.#readPieces(session, session.position.offset, size, signal);
+    this.#tell({ state: 'following', bytes: size, progress: 1 }, true);
+    return true;
+  }
+
+  /** A session that more rows can be pushed into. */
+  #goOn(): Session | undefined {
+    if (!this.#beforeEnd) return this.#session?.basis ? this.#session : undefined;
+    const { head, state } = this.#beforeEnd;
+    this.#beforeEnd = undefined;
+    this.#session = Session.resume(this.#options, head, state);
+    this.#queries = new LogQueries(this.#session, this.#platform.source, undefined);
+    return this.#session;
+  }
+
+  async #read(signal: AbortSignal): Promise<void> {
+    const { source, index } = this.#platform;
+    const size = await source.size();
+    this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
+    const head = await this.#readHead(size, signal);
+    const session = Session.resume(this.#options, head);
+    this.#session = session;
+    if (!head.basis) {
+      this.#queries = new LogQueries(session, source, undefined);
+      this.#tell({ state: 'complete', progress: 1 }, true);
+      return;
+    }
+    const known = await index?.load(head);
+    if (!known && size > previewBytes && this.#options.pyramid !== false) await this.#preview(session, head, size);
+    signal.throwIfAborted();
+    const state = await this.#pass(head, known, size, signal);
+    if (state !== known) await this.#keep(head, state);
+  }
+
+  async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
+    const head = new LogHead(this.#options);
+    for (let offset = 0; offset < size;) {
+      const bytes = await this.#platform.source.read(offset, Math.min(pieceBytes, size - offset));
+      if (bytes.length === 0) break;
+      offset += bytes.length;
+      const result = head.push(bytes);
+      if (result) return result;
+      signal.throwIfAborted();
+    }
+    return head.finish();
+  }
+
+  async #preview(session: Session, head: HeadResult, size: number): Promise<void> {
+    const { source } = this.#platform;
+    const rows = await sampleRows(source, head.basis!, size, previewRows);
+    if (rows.rows < 2) return;
+    this.#queries = new LogQueries(session, source, rows);
+    const endS = rows.columns[head.basis!.header.roles.time]![rows.rows - 1]!;
+    this.#tell({ state: 'sampled', endS }, true);
+  }
+
+  /** The full pass, from where `known` ends. Answers with the state reached. */
+  async #pass(
+    head: HeadResult,
+    known: SessionState | undefined,
+    size: number,
+    signal: AbortSignal,
+  ): Promise<SessionState> {
+    const { scan, source } = this.#platform;
+    const pyramid = this.#options.pyramid !== false;
+    const state = await scan?.({
+      head,
+      size,
+      from: known,
+      pyramid,
+      signal,
+      onProgress: (bytes, rows, events) => this.#tell({ progress: Math.min(1, bytes / size), rows, events }),
+    });
+    const reached = state ?? known;
+    const session = Session.resume(this.#options, head, reached);
+    const offset = reached?.flow.offset ?? head.basis!.bodyOffset;
+    await this.#readPieces(session, offset, size, signal);
+    const kept = session.save();
+    this.#beforeEnd = { head, state: kept };
+    session.finish();
+    this.#session = session;
+    this.#queries = new LogQueries(session, source, undefined);
+    this.#tell({ state: 'complete', progress: 1, rows: undefined, events: undefined, endS: undefined }, true);
+    return known?.flow.offset === kept.flow.offset ? known : kept;
+  }
+
+  /** Pushes bytes [offset, size) into `session`, with a breath between pieces so that questions are answered. */
+  async #readPieces(session: Session, offset: number, size: number, signal: AbortSignal): Promise<void> {
+    for (let at = offset; at < size;) {
+      const bytes = await this.#platform.source.read(at, Math.min(pieceBytes, size - at));
+      if (bytes.length === 0) break;
+      session.push(bytes);
+      at += bytes.length;
+      signal.throwIfAborted();
+      this.#tell({ progress: at / size, rows: session.rows, events: session.events });
+    }
+    session.flush();
+  }
+
+  async #keep(head: HeadResult, state: SessionState): Promise<void> {
+    try {
+      await this.#platform.index?.save(head, state, state.flow.offset);
+    } catch (error) {
+      // An index saves time only; a log that has been read stays read without one.
+      this.#tell({ failure: `no index kept: ${error instanceof Error ? error.message : String(error)}` }, true);
+    }
+  }
+
+  #tell(change: Partial<ReadingFacts> & { state?: ReadingState }, now = false): void {
+    this.#facts = { ...this.#facts, ...change };
+    if (this.#listeners.length === 0) return;
+    const time = Date.now();
+    if (!now && time - this.#lastNotice < noticeMs) return;
+    this.#lastNotice = time;
+    const { summary } = this;
+    for (const listener of this.#listeners) listener(summary);
+  }
+}

@@ -1,0 +1,25 @@
+// What a file on this machine offers an analysis: reading by range, several threads, an index kept on disk. Node only.
+import { availableParallelism } from 'node:os';
+import type { Platform, ScanRequest } from './logAnalysis.ts';
+import type { SessionState } from '../core/session.ts';
+import type { FileSource } from './fileSource.ts';
+import { leastParallelBytes, parallelScan } from './parallelScan.ts';
+import type { IndexStore } from './logAnalysis.ts';
+
+/** More threads than this gain nothing: the file's order has to be kept. */
+const mostThreads = 8;
+
+export function nodePlatform(source: FileSource, index: IndexStore | undefined, threads?: number): Platform {
+  const count = threads ?? Math.min(mostThreads, availableParallelism());
+  const scan = (request: ScanRequest): Promise<SessionState | undefined> => scanFile(source, request, count);
+  return { source, scan, ...(index ? { index } : {}) };
+}
+
+async function scanFile(source: FileSource, request: ScanRequest, threads: number): Promise<SessionState | undefined> {
+  const { head, size, from, pyramid, signal } = request;
+  const basis = head.basis!;
+  const start = from?.flow.offset ?? basis.bodyOffset;
+  if (size - start < leastParallelBytes) return undefined;
+  const { onProgress } = request;
+  return parallelScan({ path: source.path, size, basis, threads, pyramid, signal, from, onProgress });
+}

@@ -1,0 +1,179 @@
+// A whole log file by several threads: each parses byte ranges and analyses its share of the cells; this coordinator
+// joins what they find, in file order, and runs the plate stage. The result is the state of a session that read the file
+// alone, bit by bit the same for any number of threads. Node only.
+import { Worker } from 'node:worker_threads';
+import type { StrainEvent } from '../core/change/events.ts';
+import type { CellFinding } from '../core/change/findings.ts';
+import { PlateStage } from '../core/change/plateStage.ts';
+import { sharesOf } from '../core/pipeline/cellWork.ts';
+import type { CellShare, CellWorkState } from '../core/pipeline/cellWork.ts';
+import type { LogBasis } from '../core/pipeline/logHead.ts';
+import { dealCells } from '../core/pipeline/workShare.ts';
+import { bucketRowsOf } from '../core/session.ts';
+import type { SessionState } from '../core/session.ts';
+import type { Problem } from '../core/problem.ts';
+import { ProblemFold, shiftProblem } from '../core/table/rowProblems.ts';
+import type { FromScan, ScanTask } from '../messages/scan.ts';
+import { sharedRowsMemory, SharedRows, stopReason } from './sharedRows.ts';
+import type { SharedRowsMemory } from './sharedRows.ts';
+
+/** Bytes of a range: a few times the second-level cache's share of a slot. */
+const rangeBytes = 1024 * 1024;
+/** Below this the threads' start costs more than they save. */
+export const leastParallelBytes = 12 * 1024 * 1024;
+
+export interface ScanPlan {
+  readonly path: string;
+  readonly size: number;
+  readonly basis: LogBasis;
+  readonly threads: number;
+  readonly pyramid: boolean;
+  readonly signal: AbortSignal;
+  /** Told now and then how far the analysis is. */
+  onProgress(bytes: number, rows: number, events: readonly StrainEvent[]): void;
+  /** The state of an earlier reading to go on from. */
+  readonly from?: SessionState | undefined;
+  /** For tests; bytes of a range. */
+  readonly rangeBytes?: number;
+}
+
+type Analysed = Extract<FromScan, { type: 'analysed' }>;
+type Done = Extract<FromScan, { type: 'done' }>;
+
+/** Undefined where the file cannot be cut into ranges (quotes, a line too long): scan it in one thread then. */
+export async function parallelScan(plan: ScanPlan): Promise<SessionState | undefined> {
+  const { basis, from } = plan;
+  const shares = from?.shares ?? sharesOf(basis.header, dealCells(basis.layouts, plan.threads));
+  const bucketRows = from?.bucketRows ?? (plan.pyramid ? bucketRowsOf(basis, shares) : 0);
+  const start = from ? from.flow : { offset: basis.bodyOffset, line: basis.bodyLine };
+  const bytes = plan.rangeBytes ?? rangeBytes;
+  const memory = sharedRowsMemory({
+    slots: shares.length + 2,
+    rowsPerSlot: Math.ceil((1.25 * bytes) / basis.bytesPerRow) + 16,
+    columns: basis.header.columns.length,
+    threads: shares.length,
+    ranges: Math.ceil(Math.max(0, plan.size - start.offset) / bytes),
+  });
+  const joined = new JoinedScan(plan, shares, bucketRows);
+  const tasks = shares.map((share, thread): ScanTask<SharedRowsMemory> => ({
+    path: plan.path,
+    basis,
+    start: { offset: start.offset, line: start.line },
+    size: plan.size,
+    rangeBytes: bytes,
+    memory,
+    thread,
+    share,
+    bucketRows,
+    gate: from?.flow.gate,
+    index: from?.flow.index,
+    work: from?.works[thread],
+  }));
+  const abort = (): void => new SharedRows(memory).stop(stopReason.cancelled);
+  plan.signal.addEventListener('abort', abort);
+  try {
+    const outcomes = await Promise.all(tasks.map((task) => runThread(task, joined)));
+    if (outcomes.some((reason) => reason === stopReason.unsplittable)) return undefined;
+    plan.signal.throwIfAborted();
+    return joined.state();
+  } finally {
+    plan.signal.removeEventListener('abort', abort);
+  }
+}
+
+function runThread(task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const thread = new Worker(threadScript('scanThread'), { workerData: task, ...threadOptions() });
+    let outcome: number = stopReason.none;
+    thread.on('message', (message: FromScan) => {
+      if (message.type === 'failed') reject(new Error(message.message));
+      else if (message.type === 'stopped') outcome = message.reason;
+      else joined.receive(message);
+    });
+    thread.on('error', reject);
+    thread.on('exit', () => resolve(outcome));
+  });
+}
+
+/** Puts together what the threads tell. */
+class JoinedScan {
+  readonly #plan: ScanPlan;
+  readonly #shares: readonly CellShare[];
+  readonly #bucketRows: number;
+  readonly #stage: PlateStage;
+  readonly #fold = new ProblemFold();
+  readonly #parsed = new Map<number, readonly Problem[]>();
+  readonly #lineBases: number[] = [];
+  readonly #latest: (Analysed | undefined)[];
+  readonly #done: (Done | undefined)[];
+  #waiting: CellFinding[] = [];
+  #advancedTo = -1;
+
+  constructor(plan: ScanPlan, shares: readonly CellShare[], bucketRows: number) {
+    const { header, layouts, context } = plan.basis;
+    this.#plan = plan;
+    this.#shares = shares;
+    this.#bucketRows = bucketRows;
+    this.#stage = plan.from
+      ? PlateStage.restore(header, layouts, context, plan.from.stage)
+      : new PlateStage(header, layouts, context);
+    if (plan.from) this.#fold.restore(plan.from.flow.problems);
+    this.#latest = shares.map(() => undefined);
+    this.#done = shares.map(() => undefined);
+  }
+
+  receive(message: Exclude<FromScan, { type: 'stopped' } | { type: 'failed' }>): void {
+    if (message.type === 'parsed') this.#parsed.set(message.range, message.problems);
+    else if (message.type === 'done') this.#done[message.thread] = message;
+    else this.#advance(message);
+  }
+
+  #advance(message: Analysed): void {
+    this.#latest[message.thread] = message;
+    this.#waiting.push(...message.findings);
+    if (message.thread === 0) this.#lineBases.push(...message.lineBases);
+    if (this.#latest.some((one) => !one)) return;
+    const slowest = this.#latest.reduce((least, one) => (one!.row < least!.row ? one : least))!;
+    if (slowest.row <= this.#advancedTo) return;
+    this.#advancedTo = slowest.row;
+    const known = this.#waiting.filter((finding) => finding.knownRow <= slowest.row);
+    this.#waiting = this.#waiting.filter((finding) => finding.knownRow > slowest.row);
+    this.#stage.push(known.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell));
+    this.#stage.advance(slowest.row, slowest.timeS, slowest.layer);
+    const bytes = slowest.ranges * (this.#plan.rangeBytes ?? rangeBytes);
+    this.#plan.onProgress(bytes, slowest.row + 1, this.#stage.events());
+  }
+
+  state(): SessionState {
+    const first = this.#done[0]!;
+    // In file order, so that the same ones keep their places whoever found them. Only now: a thread's messages may
+    // come later than another's that build on them.
+    this.#lineBases.forEach((line, range) => {
+      for (const problem of this.#parsed.get(range) ?? []) this.#fold.add(shiftProblem(problem, line));
+    });
+    const works: CellWorkState[] = this.#done.map((done) => done!.work);
+    return {
+      flow: {
+        line: first.endLine,
+        offset: first.endOffset,
+        gate: first.gate,
+        index: first.index!,
+        problems: this.#fold.save(),
+      },
+      shares: this.#shares,
+      works,
+      stage: this.#stage.save(),
+      bucketRows: this.#bucketRows,
+    };
+  }
+}
+
+/** A thread's script beside this one: the bundle, or the source when run from source. */
+export function threadScript(name: string): URL {
+  const fromSource = import.meta.url.endsWith('.ts');
+  return new URL(fromSource ? `./${name}.ts` : `../worker/${name}.mjs`, import.meta.url);
+}
+
+export function threadOptions(): { execArgv?: string[] } {
+  return import.meta.url.endsWith('.ts') ? { execArgv: ['--import', 'tsx'] } : {};
+}

@@ -1,0 +1,60 @@
+// A session as the summary that is sent to the view and the command.
+import type { StrainEvent } from '../core/change/events.ts';
+import type { Session } from '../core/session.ts';
+import { seriesCatalog } from '../core/strain/seriesCatalog.ts';
+import type { Severity, Problem } from '../core/problem.ts';
+import type { LogSummary, ReadingState } from '../messages/analysis.ts';
+
+/** Problems sent at once; the rest are asked for. */
+const problemsInSummary = 1000;
+const severityOrder: Record<Severity, number> = { error: 0, warning: 1, information: 2 };
+
+/** What a session does not know of itself. */
+export interface ReadingFacts {
+  readonly name: string;
+  readonly state: ReadingState;
+  readonly bytes: number;
+  readonly progress: number;
+  readonly failure: string;
+  /** Known before the session does: a parallel scan's rows and events so far, a preview's last time. */
+  readonly rows?: number | undefined;
+  readonly events?: readonly StrainEvent[] | undefined;
+  readonly endS?: number | undefined;
+}
+
+export function summarise(session: Session | undefined, facts: ReadingFacts): LogSummary {
+  const header = session?.basis?.header ?? session?.parsed?.header;
+  const index = session?.index;
+  const problems = session?.problems ?? [];
+  const first = index?.entryBefore(0);
+  const lastLayer = index?.layerAtRow(index.rows - 1)?.layer;
+  return {
+    name: facts.name,
+    state: facts.state,
+    progress: facts.progress,
+    failure: facts.failure,
+    bytes: facts.bytes,
+    rows: facts.rows ?? session?.rows ?? 0,
+    lines: index?.last.line ?? 0,
+    header,
+    namesLine: session?.parsed?.namesLine ?? 0,
+    startS: first?.timeS ?? 0,
+    endS: finite(index?.last.timeS) ?? facts.endS ?? 0,
+    lastLayer: lastLayer ?? -1,
+    problems: worstFirst(problems).slice(0, problemsInSummary),
+    problemCount: problems.reduce((sum, problem) => sum + 1 + (problem.folded ?? 0), 0),
+    events: facts.events ?? session?.events ?? [],
+    datum: session?.basis?.context.report,
+    series: session?.basis ? seriesCatalog(session.basis.header) : [],
+  };
+}
+
+export function worstFirst(problems: readonly Problem[]): Problem[] {
+  return [...problems].sort(
+    (a, b) => severityOrder[a.severity] - severityOrder[b.severity] || a.range.line - b.range.line,
+  );
+}
+
+function finite(value: number | undefined): number | undefined {
+  return value !== undefined && Number.isFinite(value) ? value : undefined;
+}

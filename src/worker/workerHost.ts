@@ -1,0 +1,86 @@
+// Serves one log's analysis over a channel: the inside of a worker, the same for Node and browser.
+import type { ByteSource } from '../core/table/byteSource.ts';
+import type { AnalysisCalls } from '../messages/analysis.ts';
+import type { Channel } from '../messages/channel.ts';
+import type { ByteCalls, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
+import { workerCallNames } from '../messages/worker.ts';
+import { LogAnalysis } from './logAnalysis.ts';
+import type { Platform } from './logAnalysis.ts';
+
+/** A followed log is asked for its size at least this often; watching, where there is any, is quicker. */
+const pollMs = 1000;
+
+export interface HostPlatform {
+  open(request: OpenRequest, remote: ByteSource): Promise<Platform>;
+  /** Calls back when the log may have changed; answers with the way to stop. */
+  watch?(path: string, onChange: () => void): () => void;
+}
+
+export function serveAnalysis(channel: Channel<SummaryNotice, never>, platform: HostPlatform): void {
+  channel.serve<WorkerCalls>(new WorkerHost(channel, platform), workerCallNames);
+}
+
+class WorkerHost implements WorkerCalls {
+  readonly #channel: Channel<SummaryNotice, never>;
+  readonly #platform: HostPlatform;
+  readonly #stop = new AbortController();
+  #analysis: LogAnalysis | undefined;
+  #path = '';
+  #unfollow: (() => void) | undefined;
+  #readingOn: Promise<unknown> = Promise.resolve();
+
+  constructor(channel: Channel<SummaryNotice, never>, platform: HostPlatform) {
+    this.#channel = channel;
+    this.#platform = platform;
+  }
+
+  async open(request: OpenRequest): Promise<void> {
+    const remote = this.#channel.caller<ByteCalls>();
+    const opened = await this.#platform.open(request, {
+      size: () => remote.size(undefined),
+      read: (offset, length) => remote.read({ offset, length }),
+    });
+    const { name, settings, companion } = request;
+    this.#path = request.path;
+    this.#analysis = new LogAnalysis(opened, { name, settings, companion });
+    this.#analysis.onSummary((summary) => this.#channel.notify({ type: 'summary', summary }));
+    await this.#analysis.run(this.#stop.signal);
+  }
+
+  cancel(): Promise<void> {
+    this.#stop.abort();
+    return Promise.resolve();
+  }
+
+  follow({ on }: { on: boolean }): Promise<void> {
+    this.#unfollow?.();
+    this.#unfollow = undefined;
+    if (!on) return Promise.resolve();
+    const readOn = (): void => this.#readOn();
+    const timer = setInterval(readOn, pollMs);
+    const unwatch = this.#platform.watch?.(this.#path, readOn);
+    this.#unfollow = () => {
+      clearInterval(timer);
+      unwatch?.();
+    };
+    readOn();
+    return Promise.resolve();
+  }
+
+  window: AnalysisCalls['window'] = (request) => this.#queries().window(request);
+  state: AnalysisCalls['state'] = (request) => this.#queries().state(request);
+  place: AnalysisCalls['place'] = (request) => this.#queries().place(request);
+  excerpt: AnalysisCalls['excerpt'] = (request) => this.#queries().excerpt(request);
+  problems: AnalysisCalls['problems'] = (request) => this.#queries().problems(request);
+
+  #queries(): AnalysisCalls {
+    const queries = this.#analysis?.queries;
+    if (!queries) throw new Error('the log is still being opened');
+    return queries;
+  }
+
+  /** One at a time; a change that comes meanwhile is seen by the next. */
+  #readOn(): void {
+    this.#readingOn = this.#readingOn.then(() => this.#analysis?.readOn(this.#stop.signal)).catch(() => undefined);
+  }
+}
