@@ -10,7 +10,7 @@ import { createInterface } from 'node:readline';
 import { promisify } from 'node:util';
 import type { Problem } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog, CheckOptions } from './checkLogs.ts';
-import { checkLogs } from './checkLogs.ts';
+import { checkLogs, closeLogs } from './checkLogs.ts';
 import { InputError } from './command.ts';
 
 const run = promisify(execFile);
@@ -40,6 +40,7 @@ async function newIn(log: CheckedLog, ref: string, stem: string, options: CheckO
   if (!(await takeOut(log.path, ref, old))) return none;
   await takeOut(companion(log.path), ref, companion(old));
   const [before] = await checkLogs([old], { ...options, io: { ...options.io, stderr: { write: () => true } } });
+  await closeLogs(before ? [before] : []);
   // What cannot be read at the revision explains nothing away.
   if (!before || before.failure !== '') return none;
   const problems = await newProblems(log, before);
@@ -137,7 +138,7 @@ async function takeOut(path: string, ref: string, to: string): Promise<boolean> 
 function intoFile(path: string, args: readonly string[], to: number): Promise<void> {
   const child = spawn('git', args, { cwd: dirname(path), stdio: ['ignore', to, 'pipe'] });
   let complaint = '';
-  child.stderr.on('data', (chunk: Buffer) => (complaint += chunk.toString()));
+  child.stderr?.on('data', (chunk: Buffer) => (complaint += chunk.toString()));
   return new Promise((resolve, reject) => {
     child.on('error', reject);
     child.on('close', (code) => {

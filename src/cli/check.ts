@@ -2,7 +2,7 @@
 import { onlyNew } from './against.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
-import { checkLogs } from './checkLogs.ts';
+import { checkLogs, closeLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -61,9 +61,13 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
   if (positionals.length === 0) throw new UsageError('name at least one log');
   const paths = await findLogs(positionals, io.cwd);
   const all = await checkLogs(paths, { settings, analyse, io });
-  const logs = values.against === undefined ? all : await onlyNew(all, values.against, { settings, analyse, io });
-  await writeOutput(formatted(format, logs, io, values.output), values.output, io);
-  return exitCode(logs, failOn, io.cwd);
+  try {
+    const logs = values.against === undefined ? all : await onlyNew(all, values.against, { settings, analyse, io });
+    await writeOutput(formatted(format, logs, io, values.output), values.output, io);
+    return exitCode(logs, failOn, io.cwd);
+  } finally {
+    await closeLogs(all);
+  }
 }
 
 function formatted(

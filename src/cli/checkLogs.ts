@@ -15,6 +15,7 @@ import { shownPath } from './findLogs.ts';
 import { readNotesFile } from './notesFile.ts';
 import type { NotesOnDisk } from './notesFile.ts';
 import { Progress } from './progress.ts';
+import { reasonOf } from './writeWhole.ts';
 
 export interface CheckedEvent {
   readonly event: StrainEvent;
@@ -40,8 +41,11 @@ export interface CheckOptions {
   readonly settings: AnalysisSettings;
   readonly analyse: Analyse;
   readonly io: Io;
+  /** Whether curves will be drawn. Default false. */
+  readonly pyramid?: boolean;
 }
 
+/** The caller closes the logs (`closeLogs`) once nothing more is asked of them. */
 export async function checkLogs(paths: readonly string[], options: CheckOptions): Promise<CheckedLog[]> {
   const { io } = options;
   const cores = availableParallelism();
@@ -68,7 +72,7 @@ export async function checkLogs(paths: readonly string[], options: CheckOptions)
 async function checkLog(
   path: string,
   workers: number,
-  { settings, analyse, io }: CheckOptions,
+  { settings, analyse, io, pyramid = false }: CheckOptions,
   onProgress: (part: number) => void,
 ): Promise<CheckedLog> {
   const notes = await readNotesFile(path);
@@ -76,13 +80,18 @@ async function checkLog(
   const unread = { ...checked, analysis: undefined, header: undefined, problems: [], events: [] };
   let analysis: FileAnalysis;
   try {
-    analysis = await analyse(path, { settings, workers, onProgress, signal: io.signal });
+    analysis = await analyse(path, {
+      settings,
+      workers,
+      pyramid,
+      onProgress: ({ progress }) => onProgress(progress),
+      signal: io.signal,
+    });
   } catch (error) {
     if (io.signal.aborted) throw new InputError('stopped before the end; nothing was written');
-    return { ...unread, failure: error instanceof Error ? error.message : String(error) };
+    return { ...unread, failure: reasonOf(error) };
   }
-  const { header, events, failure, state } = analysis.summary;
-  if (state === 'failed') return { ...unread, failure };
+  const { header, events } = analysis.summary;
   const judgements = header ? judgeEvents(events, header, notes.notes) : [];
   return {
     ...checked,
@@ -92,4 +101,8 @@ async function checkLog(
     problems: analysis.allProblems,
     events: events.map((event, at) => ({ event, judgement: judgements[at]! })),
   };
+}
+
+export async function closeLogs(logs: readonly CheckedLog[]): Promise<void> {
+  await Promise.all(logs.map(({ analysis }) => analysis?.close()));
 }

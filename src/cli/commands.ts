@@ -3,9 +3,10 @@ import { checkCommand } from './check.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { deriveCommand } from './derive.ts';
+import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [checkCommand, deriveCommand];
+const commands: readonly Command[] = [checkCommand, deriveCommand, simulateCommand];
 
 /** Runs `underplate` with its arguments (program name left out). */
 export async function runUnderplate(argv: readonly string[], io: Io): Promise<ExitCode> {
