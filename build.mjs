@@ -15,9 +15,10 @@ const bundles = [
   { entry: 'src/extension/main.ts', out: 'dist/extension/main.cjs', platform: 'node', format: 'cjs' },
   { entry: 'src/extension/main.ts', out: 'dist/extension/main.web.js', platform: 'browser', format: 'cjs' },
   { entry: 'src/worker/start.ts', out: 'dist/worker/start.mjs', platform: 'node', format: 'esm' },
+  { entry: 'src/worker/scanThread.ts', out: 'dist/worker/scanThread.mjs', platform: 'node', format: 'esm' },
   { entry: 'src/worker/start.web.ts', out: 'dist/worker/start.web.js', platform: 'browser', format: 'iife' },
   { entry: 'webview/main.ts', out: 'dist/webview/main.js', platform: 'browser', format: 'iife' },
-  { entry: 'src/cli/main.ts', out: 'dist/cli/main.mjs', platform: 'node', format: 'esm', command: true },
+  { entry: 'src/cli/main.ts', out: 'dist/cli/main.mjs', platform: 'node', format: 'esm' },
 ];
 
 const tasks = {
@@ -88,11 +89,11 @@ function presentBundles() {
   return bundles.filter((bundle) => existsSync(bundle.entry));
 }
 
-function optionsOf({ entry, out, platform, format, command }) {
+function optionsOf({ entry, out, platform, format }) {
   // Packages of CommonJS form call require() for Node's modules; a module file has to be given one.
   const requireForModules =
     "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);";
-  const banner = (command ? '#!/usr/bin/env node\n' : '') + (format === 'esm' ? requireForModules : '');
+  const banner = format === 'esm' ? requireForModules : '';
   return {
     entryPoints: [entry],
     outfile: out,
