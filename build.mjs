@@ -10,15 +10,23 @@ const root = dirname(fileURLToPath(import.meta.url));
 const vsix = 'dist/underplate.vsix';
 const workbenchTests = 'test/workbench/*.test.ts';
 
-/** Every bundle we ship. An entry that is not written yet is left out, and said so. */
+/** Every bundle we ship: entries, which become `out` under dist/. An entry that is not there yet is left out, and said so. */
 const bundles = [
-  { entry: 'src/extension/main.ts', out: 'dist/extension/main.cjs', platform: 'node', format: 'cjs' },
-  { entry: 'src/extension/main.ts', out: 'dist/extension/main.web.js', platform: 'browser', format: 'cjs' },
-  { entry: 'src/worker/start.ts', out: 'dist/worker/start.mjs', platform: 'node', format: 'esm' },
-  { entry: 'src/worker/scanThread.ts', out: 'dist/worker/scanThread.mjs', platform: 'node', format: 'esm' },
-  { entry: 'src/worker/start.web.ts', out: 'dist/worker/start.web.js', platform: 'browser', format: 'iife' },
-  { entry: 'webview/main.ts', out: 'dist/webview/main.js', platform: 'browser', format: 'iife' },
-  { entry: 'src/cli/main.ts', out: 'dist/cli/main.mjs', platform: 'node', format: 'esm' },
+  { entries: { 'extension/main': 'src/extension/main.ts' }, platform: 'node', format: 'cjs', extension: '.cjs' },
+  { entries: { 'extension/main.web': 'src/extension/main.ts' }, platform: 'browser', format: 'cjs', extension: '.js' },
+  {
+    // What these have in common stands once, in dist/chunks, and a command loads only what it needs.
+    entries: {
+      'worker/start': 'src/worker/start.ts',
+      'worker/scanThread': 'src/worker/scanThread.ts',
+      'cli/main': 'src/cli/main.ts',
+    },
+    platform: 'node',
+    format: 'esm',
+    extension: '.mjs',
+  },
+  { entries: { 'worker/start.web': 'src/worker/start.web.ts' }, platform: 'browser', format: 'iife', extension: '.js' },
+  { entries: { 'webview/main': 'webview/main.ts' }, platform: 'browser', format: 'iife', extension: '.js' },
 ];
 
 const tasks = {
@@ -60,54 +68,64 @@ function setUp() {
 
 // --- Bundling
 
-/** Builds the bundles whose output's path holds one of `parts`; all without. Answers with the exit code. */
+/** Builds the bundles that have an entry whose name holds one of `parts`; all without. Answers with the exit code. */
 async function build(parts = []) {
   const esbuild = await import('esbuild');
   const started = Date.now();
-  const wanted = presentBundles().filter(({ out }) => parts.length === 0 || parts.some((part) => out.includes(part)));
-  for (const { out } of wanted) rmSync(dirname(out), { recursive: true, force: true });
+  const wanted = presentBundles(parts);
+  for (const name of wanted.flatMap(({ entries }) => Object.keys(entries))) {
+    rmSync(join('dist', dirname(name)), { recursive: true, force: true });
+  }
+  if (parts.length === 0) rmSync('dist/chunks', { recursive: true, force: true });
   const results = await Promise.allSettled(wanted.map((bundle) => esbuild.build(optionsOf(bundle))));
   const done = results.flatMap((result) => (result.status === 'fulfilled' ? [result.value.metafile.outputs] : []));
   const bytes = done.flatMap((outputs) => Object.values(outputs)).reduce((sum, output) => sum + output.bytes, 0);
-  say(
-    `built ${done.length} of ${wanted.length} bundles, ${Math.round(bytes / 1000)} kB, in ${Date.now() - started} ms`,
-  );
+  const took = `${Math.round(bytes / 1000)} kB, in ${Date.now() - started} ms`;
+  say(`built ${done.length} of ${wanted.length} bundles, ${took}`);
   return done.length === wanted.length ? 0 : 1;
 }
 
 async function watch() {
   const esbuild = await import('esbuild');
-  for (const bundle of presentBundles()) {
+  for (const bundle of presentBundles([])) {
     const context = await esbuild.context({ ...optionsOf(bundle), logLevel: 'info' });
     await context.watch();
   }
   await new Promise(() => {}); // until Ctrl+C
 }
 
-function presentBundles() {
-  for (const { entry } of bundles.filter((bundle) => !existsSync(bundle.entry))) say(`left out: ${entry} is missing`);
-  return bundles.filter((bundle) => existsSync(bundle.entry));
+function presentBundles(parts) {
+  const wanted = (name) => parts.length === 0 || parts.some((part) => name.includes(part));
+  const present = ([name, file]) => {
+    if (!existsSync(file)) say(`left out: ${file} is missing`);
+    return existsSync(file) && wanted(name);
+  };
+  const chosen = bundles.map((bundle) => {
+    return { ...bundle, entries: Object.fromEntries(Object.entries(bundle.entries).filter(present)) };
+  });
+  return chosen.filter(({ entries }) => Object.keys(entries).length > 0);
 }
 
-function optionsOf({ entry, out, platform, format }) {
+function optionsOf({ entries, platform, format, extension }) {
   // Packages of CommonJS form call require() for Node's modules; a module file has to be given one.
   const requireForModules =
-    "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);";
-  const banner = format === 'esm' ? requireForModules : '';
+    "import { createRequire as requireFrom } from 'node:module'; const require = requireFrom(import.meta.url);";
   return {
-    entryPoints: [entry],
-    outfile: out,
+    entryPoints: entries,
+    outdir: 'dist',
+    outExtension: { '.js': extension },
     platform,
     format,
+    splitting: format === 'esm',
+    chunkNames: 'chunks/[name]-[hash]',
     bundle: true,
     minify: true,
     sourcemap: process.env.UNDERPLATE_MAPS ? 'linked' : false,
     metafile: true,
     target: platform === 'node' ? 'node20' : 'es2022',
     external: ['vscode'],
-    banner: { js: banner },
-    loader: { '.svg': 'text', '.woff2': 'dataurl' },
-    define: { 'process.env.UNDERPLATE_VERSION': JSON.stringify(readJson('package.json').version) },
+    banner: format === 'esm' ? { js: requireForModules } : {},
+    loader: { '.svg': 'text' },
     plugins: platform === 'browser' ? [webTwins] : [],
     logLevel: 'warning',
   };

@@ -3,13 +3,13 @@
 import * as vscode from 'vscode';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { startLogAnalysis } from './analysis.node.ts';
-import type { RunningAnalysis } from './analysis.node.ts';
+import type { AnalysisHandle } from '../worker/client.ts';
 import { isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, settingsSection } from './settings.ts';
 
 export class OpenLog {
   readonly uri: vscode.Uri;
-  #running: RunningAnalysis | undefined;
+  #running: AnalysisHandle | undefined;
   #summary: LogSummary | undefined;
   #following = false;
   /** Counts starts, so that what a replaced analysis still says is not heard. */
@@ -66,7 +66,7 @@ export class OpenLog {
     this.#running = undefined;
   }
 
-  #take(running: RunningAnalysis, start: number): void {
+  #take(running: AnalysisHandle, start: number): void {
     if (start !== this.#start) {
       running.dispose();
       return;

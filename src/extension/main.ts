@@ -9,6 +9,7 @@ import { registerEventMarks } from './eventMarks.ts';
 import { registerExcerpts } from './excerpt.ts';
 import { registerFindings } from './findings.ts';
 import { registerFolding } from './folding.ts';
+import { registerHeaderCompletion } from './headerCompletion.ts';
 import { registerHeaderProblems } from './headerProblems.ts';
 import { registerLargeFiles } from './largeFiles.ts';
 import { Logs } from './logs.ts';
@@ -48,6 +49,7 @@ function register(context: vscode.ExtensionContext): void {
     registerExcerpts(logs),
     registerFindings(logs),
     registerFolding(),
+    registerHeaderCompletion(),
     registerHeaderProblems(),
     registerLargeFiles(views),
     registerOutline(logs),

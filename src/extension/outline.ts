@@ -1,6 +1,7 @@
 // The outline of a log: the header's blocks with their entries, the layers, and the events inside them.
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
+import type { OutlineItem } from '../core/header/outline.ts';
 import type { ParsedHeader } from '../core/header/parseHeader.ts';
 import { parsedHeader } from './headerText.ts';
 import { layerLines } from './layerLines.ts';
@@ -20,39 +21,31 @@ export function registerOutline(logs: Logs): vscode.Disposable {
         const parsed = await parsedHeader(document);
         const layers = await layerLines(document);
         const events = logs.get(document.uri)?.summary?.events ?? [];
-        return [headerSymbol(document, parsed), ...rowSymbols(document, layers.slice(0, mostLayers), events)];
+        return [await headerSymbol(document, parsed), ...rowSymbols(document, layers.slice(0, mostLayers), events)];
       },
     },
     { label: 'Strain log' },
   );
 }
 
-function headerSymbol(document: vscode.TextDocument, parsed: ParsedHeader): vscode.DocumentSymbol {
+async function headerSymbol(document: vscode.TextDocument, parsed: ParsedHeader): Promise<vscode.DocumentSymbol> {
+  const { headerOutline } = await import('../core/header/outline.ts');
   const lastLine = Math.max(0, parsed.namesLine - 1);
   const range = new vscode.Range(new vscode.Position(0, 0), document.lineAt(lastLine).range.end);
   const symbol = new vscode.DocumentSymbol('Header', '', vscode.SymbolKind.Namespace, range, document.lineAt(0).range);
-  const { places, blockPath } = parsed.source;
-  const block = valueAt(places.value, blockPath);
-  if (typeof block !== 'object' || block === null) return symbol;
-  for (const [key, value] of Object.entries(block)) {
-    const place = parsed.rangeOf([...blockPath, key]);
-    if (place) symbol.children.push(blockSymbol(parsed, key, value, editorRange(place)));
-  }
+  symbol.children = headerOutline(parsed.source).map((item) => blockSymbol(item, vscode.SymbolKind.Object));
   return symbol;
 }
 
-function blockSymbol(parsed: ParsedHeader, key: string, value: unknown, range: vscode.Range): vscode.DocumentSymbol {
-  const whole = new vscode.Range(range.start.line, 0, range.end.line, range.end.character);
-  const symbol = new vscode.DocumentSymbol(key, briefly(value), vscode.SymbolKind.Object, whole, range);
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) return symbol;
-  for (const [name, inner] of Object.entries(value)) {
-    const place = parsed.rangeOf([...parsed.source.blockPath, key, name]);
-    if (!place) continue;
-    const innerRange = editorRange(place);
-    symbol.children.push(
-      new vscode.DocumentSymbol(name, briefly(inner), vscode.SymbolKind.Field, innerRange, innerRange),
-    );
-  }
+function blockSymbol(item: OutlineItem, kind: vscode.SymbolKind): vscode.DocumentSymbol {
+  const symbol = new vscode.DocumentSymbol(
+    item.name || '(no name)', // the editor refuses a symbol without a name
+    item.detail,
+    kind,
+    editorRange(item.range),
+    editorRange(item.nameRange),
+  );
+  symbol.children = item.children.map((child) => blockSymbol(child, vscode.SymbolKind.Field));
   return symbol;
 }
 
@@ -84,17 +77,4 @@ function rowSymbols(
 function eventSymbol(document: vscode.TextDocument, event: StrainEvent): vscode.DocumentSymbol {
   const { range } = document.lineAt(event.line - 1);
   return new vscode.DocumentSymbol(event.kind, event.message, vscode.SymbolKind.Event, range, range);
-}
-
-function valueAt(value: unknown, path: readonly (string | number)[]): unknown {
-  return path.reduce<unknown>((at, key) => (at as Record<string, unknown> | undefined)?.[key], value);
-}
-
-/** One value in the outline's margin: itself where short, else how many entries it has. */
-function briefly(value: unknown): string {
-  if (Array.isArray(value))
-    return value.every((item) => typeof item !== 'object') ? value.join(', ') : `${value.length}`;
-  if (typeof value !== 'object' || value === null) return String(value ?? '');
-  const kind = (value as { kind?: unknown }).kind;
-  return typeof kind === 'string' ? kind : `${Object.keys(value).length}`;
 }

@@ -1,0 +1,53 @@
+// What an analysis is asked with, and a log's bytes by way of the editor, for files that a worker cannot reach itself.
+import * as vscode from 'vscode';
+import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import type { ByteSource } from '../core/table/byteSource.ts';
+import type { OpenRequest } from '../messages/worker.ts';
+import { fileName } from './logFile.ts';
+
+export interface LogRequest {
+  readonly uri: vscode.Uri;
+  readonly context: vscode.ExtensionContext;
+  readonly settings: AnalysisSettings;
+}
+
+/** `path` and `indexFolder`: '' where the worker has no file system. */
+export async function openRequest(
+  { uri, settings }: LogRequest,
+  path: string,
+  indexFolder: string,
+): Promise<OpenRequest> {
+  return { name: fileName(uri), path, indexFolder, settings, companion: await companionOf(uri) };
+}
+
+/** The header beside a foreign table. */
+export function companionUri(log: vscode.Uri): vscode.Uri {
+  return log.with({ path: `${log.path}.header.yaml` });
+}
+
+async function companionOf(log: vscode.Uri): Promise<OpenRequest['companion']> {
+  const uri = companionUri(log);
+  try {
+    const bytes = await vscode.workspace.fs.readFile(uri);
+    return { text: new TextDecoder().decode(bytes), name: fileName(uri) };
+  } catch {
+    return undefined; // most logs have none
+  }
+}
+
+/** The editor reads files whole; the bytes are kept until the size changes. */
+export function workspaceSource(uri: vscode.Uri): ByteSource {
+  let bytes: Uint8Array | undefined;
+  const size = async (): Promise<number> => (await vscode.workspace.fs.stat(uri)).size;
+  return {
+    size,
+    async read(offset, length) {
+      if (!bytes || offset + length > bytes.length) {
+        const now = await size();
+        if (!bytes || now !== bytes.length) bytes = await vscode.workspace.fs.readFile(uri);
+      }
+      // A copy of its own: a slice of the whole would be sent with the whole under it.
+      return bytes.slice(offset, offset + length);
+    },
+  };
+}

@@ -1,0 +1,103 @@
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { openDesk } from './setup.ts';
+
+const log = 'header-mistakes.strain.csv';
+const root = join(import.meta.dirname, '../..');
+
+function readSample(name: string): string {
+  return readFileSync(join(root, 'sample-logs', name), 'utf8');
+}
+
+/** Line and column, from 1, of the first place of `words` in a log's text. */
+function placeOf(words: string, text = readSample(log)): { line: number; column: number } {
+  const at = text.indexOf(words);
+  assert.ok(at >= 0, `the sample holds '${words}'`);
+  const before = text.slice(0, at);
+  return { line: before.split('\n').length, column: at - before.lastIndexOf('\n') };
+}
+
+describe('the header in the editor', () => {
+  it('shows a mistake at its exact range, the same as the command', async () => {
+    const { editor, page } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    const problems = await editor.openProblems();
+    const entry = problems.filter({ hasText: "'MPa' is a stress" });
+    await entry.dblclick();
+    const { line, column } = placeOf('30 MPa');
+    await editor.cursorLine(line);
+    await page.locator('.statusbar-item', { hasText: '(6 selected)' }).waitFor();
+    assert.deepEqual(await editor.cursorPosition(), { line, column: column + '30 MPa'.length });
+
+    const command = join(root, 'dist/cli/main.mjs');
+    const json = execFileOutput(process.execPath, [
+      command,
+      'check',
+      join(root, 'sample-logs', log),
+      '--format',
+      'json',
+    ]);
+    const found = JSON.parse(json) as { logs: { problems: { line: number; column: number; code: string }[] }[] };
+    const same = found.logs[0]?.problems.find((problem) => problem.code === 'unit-mismatch');
+    assert.deepEqual({ line: same?.line, column: same?.column }, { line, column });
+  });
+
+  it('mends a mistake that has one right answer, by keyboard', async () => {
+    const { editor, page } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    await editor.openProblems();
+    await page.locator('.markers-panel .monaco-list-row', { hasText: "'brag'" }).waitFor();
+    const { line, column } = placeOf('brag,');
+    await editor.goToLine(line, column);
+    await page.keyboard.press('Control+.');
+    await page.getByRole('option', { name: "Change to 'bragg'" }).waitFor();
+    await page.keyboard.press('Enter');
+    await editor.visibleLine('A1_up_45: {cell: A1, plane: up, kind: bragg,').waitFor();
+    await page.locator('.markers-panel .monaco-list-row', { hasText: "'brag'" }).waitFor({ state: 'detached' });
+  });
+
+  it('judges as one types', async () => {
+    const { editor, page } = await openDesk(['sample-logs/release.strain.csv']);
+    await editor.openFile('release.strain.csv');
+    const problems = await editor.openProblems();
+    const unitless = problems.filter({ hasText: '30 has no unit' });
+    const { line, column } = placeOf('thickness: 30 mm', readSample('release.strain.csv'));
+    await editor.goToLine(line, column + 'thickness: 30 mm'.length);
+    for (let typed = 0; typed < ' mm'.length; typed++) await page.keyboard.press('Backspace');
+    await unitless.waitFor();
+    await page.keyboard.type(' mm');
+    await unitless.waitFor({ state: 'detached' });
+  });
+
+  it('works in restricted mode', async () => {
+    const { editor, page } = await openDesk([`sample-logs/${log}`], { trust: false });
+    await page.locator('.statusbar-item', { hasText: 'Restricted Mode' }).waitFor();
+    await editor.openFile(log);
+    const problems = await editor.openProblems();
+    await problems.filter({ hasText: "'MPa' is a stress" }).waitFor();
+  });
+
+  it('has an outline of its blocks and layers', async () => {
+    const { editor, page } = await openDesk(['sample-logs/release.strain.csv']);
+    await editor.openFile('release.strain.csv');
+    await page.keyboard.press('Control+Shift+O');
+    const entry = page.locator('.quick-input-list .monaco-list-row');
+    await entry.filter({ hasText: 'Header' }).first().waitFor();
+    await page.keyboard.type('Layer 20');
+    await entry.filter({ hasText: 'Layer 20' }).first().waitFor();
+    await page.keyboard.press('Enter');
+    const rows = readSample('release.strain.csv').split('\n');
+    await editor.cursorLine(rows.findIndex((row) => row.split(',')[1] === '20') + 1);
+  });
+});
+
+/** Output of a command that ends with 1 where it finds something. */
+function execFileOutput(file: string, args: readonly string[]): string {
+  try {
+    return execFileSync(file, args, { encoding: 'utf8' });
+  } catch (error) {
+    return (error as { stdout: string }).stdout;
+  }
+}
