@@ -7,10 +7,12 @@ import type { Path } from './yamlPlaces.ts';
 /** Above this the tensor's errors are many times those of the readings (0/45/90: 3.2, 0/60/120: 2). */
 const worstCondition = 10;
 
-export function checkRosettes(header: LogHeader, path: Path, list: ProblemList): void {
+/** `faulty` names the cells whose set of channels is not complete because of an error told already. */
+export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, path: Path, list: ProblemList): void {
   const bearing = header.channels.filter((channel) => channel.kind !== 'temperature' && !channel.strainFree);
   const plateTemperature = header.channels.some((channel) => channel.cell < 0 && carriesTemperature(channel));
   header.cells.forEach((cell, index) => {
+    if (faulty.has(cell.name)) return;
     const at = [...path, 'cells', cell.name];
     const own = bearing.filter((channel) => channel.cell === index);
     for (const plane of new Set(own.map((channel) => channel.plane))) {

@@ -8,7 +8,17 @@ import type { Finding, ProblemList } from './problemList.ts';
 import { dimensions, readQuantity } from './quantity.ts';
 import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
 import { channelKinds } from './schema.ts';
-import { choicesOf, dimensionAt, entriesOf, kindAt, notesOf, schemaAt, walk } from './schemaWalk.ts';
+import {
+  choicesOf,
+  dimensionAt,
+  entriesOf,
+  isOptional,
+  kindAt,
+  notesOf,
+  schemaAt,
+  valueAt,
+  walk,
+} from './schemaWalk.ts';
 import type { Path } from './yamlPlaces.ts';
 
 export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): void {
@@ -27,6 +37,9 @@ function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknow
   const notes = field ? withDimension(notesOf(field), value, path) : undefined;
   const name = String(path.at(-1) ?? 'header');
   if (issue.input === undefined) {
+    const beside = valueAt(value, path.slice(0, -1));
+    const known = Object.keys(entriesOf(schemaAt(schema, path.slice(0, -1))!) ?? {});
+    if (isRecord(beside) && Object.keys(beside).some((key) => meantBy(key, known, beside) === name)) return;
     list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
   } else if (issue.type === 'picklist') {
     list.atValue(path, choiceFinding(name, issue.input, (field && choicesOf(field)) ?? []));
@@ -86,25 +99,36 @@ function bareNumber(name: string, input: number, notes: FieldNotes | undefined):
 }
 
 function unitMissing(number: string, { dimension, unit, meaning }: FieldNotes): Finding {
+  const wanted = dimension ? withArticle(dimension) : 'a quantity';
   return {
     code: 'unit-missing',
-    message: `${number} has no unit; write a ${dimension} with its unit, for example '${number} ${unit}' (${meaning})`,
+    message: `${number} has no unit; write ${wanted} with its unit, for example '${number} ${unit}' (${meaning})`,
     ...(unit ? { fix: { title: `Read as ${number} ${unit}`, newText: `${number} ${unit}` } } : {}),
   };
 }
 
+function isRecord(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+/** The known key that an unknown one is a misspelling of, among those that are not there. */
+function meantBy(key: string, known: readonly string[], beside: object): string | undefined {
+  if (known.includes(key)) return undefined;
+  return nearest(
+    key,
+    known.filter((name) => !Object.hasOwn(beside, name)),
+  );
+}
+
 function unknownKeys(path: Path, field: AnySchema, value: unknown, list: ProblemList): void {
   const entries = entriesOf(field);
-  if (!entries || typeof value !== 'object' || value === null || Array.isArray(value)) return;
+  if (!entries || !isRecord(value)) return;
   const known = Object.keys(entries);
   for (const key of Object.keys(value)) {
     if (known.includes(key)) continue;
-    const near = nearest(
-      key,
-      known.filter((name) => !Object.hasOwn(value, name)),
-    );
+    const near = meantBy(key, known, value);
     list.atKey([...path, key], {
-      severity: near ? 'warning' : 'information',
+      severity: near === undefined ? 'information' : isOptional(entries[near]!) ? 'warning' : 'error',
       code: 'key-unknown',
       message: near
         ? `'${key}' is not a key here and is not read; did you mean '${near}'?`
@@ -168,6 +192,13 @@ export function quantityFinding(
   );
 }
 
+/** `per kelvin` and the like are adjectives of a value. */
+export function withArticle(dimension: Dimension): string {
+  if (dimension.includes(' per ') || dimension.startsWith('per '))
+    return `a value in ${dimensions[dimension].customary}`;
+  return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`;
+}
+
 /** What is wrong with a unit; `rewrite` gives the text that stands where the problem is marked, with another unit. */
 export function unitFinding(
   unit: string,
@@ -176,10 +207,10 @@ export function unitFinding(
   rewrite: (unit: string) => string,
 ): Finding {
   if (!result.ok && result.why === 'dimension') {
-    const found = result.found ? `a ${result.found}` : 'something else';
+    const found = result.found ? withArticle(result.found) : 'something else';
     return {
       code: 'unit-mismatch',
-      message: `'${unit}' is ${found}, but a ${dimension} is needed here; use a unit such as ${dimensions[dimension].customary}`,
+      message: `'${unit}' is ${found}, but ${withArticle(dimension)} is needed here; use a unit such as ${dimensions[dimension].customary}`,
     };
   }
   const near = result.ok ? undefined : result.suggestion;

@@ -34,6 +34,7 @@ const dimensionOfKind: Readonly<Record<ChannelKind, Dimension>> = {
   strain: 'strain',
 };
 
+/** In the order of their columns. Faulty ones are left out, their problems told. */
 export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Channel[] {
   const channels: Channel[] = [];
   for (const [name, channel] of Object.entries(raw.channels)) {
@@ -48,7 +49,7 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
     if (context.list.spoilt(path) || (merged.cell !== undefined && cell < 0) || plane === undefined) continue;
     channels.push({ name, column, cell, plane, line: context.lineOf(path), ...constantsOf(merged) });
   }
-  return channels;
+  return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
 }
 
 function withDefaults(channel: RawChannel, defaults: RawStrainLog['channel_defaults']): RawChannel {

@@ -1,5 +1,6 @@
 // From the header's plain values to the LogHeader that all else reads: checks that need several fields, defaults, SI.
-// An error in one channel, cell, plane, part or derived series leaves that item out; any other error stops the analysis.
+// An error in one channel, cell, plane, part or derived series leaves that item out, one in build, datum, recoater or
+// detection gives way to the default; any other error stops the analysis.
 import { checkShape } from './checkShape.ts';
 import { checkLayout } from './checkLayout.ts';
 import { checkRosettes } from './checkRosettes.ts';
@@ -30,6 +31,8 @@ export interface ResolveInput {
 
 /** Blocks whose items can be left out one by one. */
 const itemBlocks = ['channels', 'cells', 'planes', 'parts', 'derived'];
+/** Blocks whose faulty values can give way to the default, with the error told: no number of the strain rests on them. */
+const tolerantBlocks = ['build', 'datum', 'recoater', 'detection'];
 
 export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const { schema, value, path, list } = input;
@@ -54,10 +57,10 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const plate = resolvePlate(records(raw.plate), reach, [...path, 'plate'], list);
   const header: LogHeader = {
     build: {
-      name: raw.build?.name ?? '',
-      started: raw.build?.started ?? '',
+      name: textOr(raw.build?.name),
+      started: textOr(raw.build?.started),
       layerHeightM: siOf(raw.build?.layer_height, 'length', NaN),
-      plannedLayers: raw.build?.planned_layers ?? 0,
+      plannedLayers: list.spoilt([...path, 'build', 'planned_layers']) ? 0 : (raw.build?.planned_layers ?? 0),
     },
     plate,
     planes,
@@ -68,16 +71,12 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
     datum,
     parts,
     recoaterDirectionRad: siOf(raw.recoater?.direction, 'angle', NaN),
-    detection: {
-      falseAlarmHours: siOf(raw.detection?.false_alarm_budget, 'time', 200 * 3600) / 3600,
-      smallestJump: siOf(raw.detection?.smallest_jump, 'strain', 5e-6),
-      mute: raw.detection?.mute ?? [],
-    },
+    detection: detectionOf(list.spoilt([...path, 'detection']) ? undefined : raw.detection),
     derived: derivedOf(raw, input),
     table: input.table,
   };
   checkLayout(header, raw, path, list);
-  checkRosettes(header, path, list);
+  checkRosettes(header, faultyCells(raw, path, list), path, list);
   if (channels.length === 0 && !list.problems.some((problem) => problem.severity === 'error')) {
     list.atKey([...path, 'channels'], {
       code: 'channels-missing',
@@ -87,12 +86,17 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   return channels.length === 0 || stops(path, list) ? undefined : header;
 }
 
+/** Names of cells of which a channel was left out: what they then lack is an echo of that error. */
+function faultyCells(raw: RawStrainLog, path: Path, list: ProblemList): ReadonlySet<string> {
+  const faulty = Object.entries(raw.channels).filter(([name]) => list.spoilt([...path, 'channels', name]));
+  return new Set(faulty.map(([, channel]) => textOr((channel as { cell?: unknown } | null)?.cell)));
+}
+
 function stops(path: Path, list: ProblemList): boolean {
   return list.errorPaths().some((at) => {
     const block = at[path.length];
-    const inBlock =
-      path.every((key, index) => at[index] === key) && typeof block === 'string' && itemBlocks.includes(block);
-    return !(inBlock && at.length > path.length + 1);
+    if (typeof block !== 'string' || !path.every((key, index) => at[index] === key)) return true;
+    return !(tolerantBlocks.includes(block) || (itemBlocks.includes(block) && at.length > path.length + 1));
   });
 }
 
@@ -103,6 +107,18 @@ function isRecord(value: unknown): value is Record<string, unknown> {
 /** Undefined where the block is no map: that has been reported by the schema. */
 function records<T>(value: T): T | undefined {
   return isRecord(value) ? value : undefined;
+}
+
+function textOr(value: unknown): string {
+  return typeof value === 'string' ? value : '';
+}
+
+function detectionOf(raw: RawStrainLog['detection']): LogHeader['detection'] {
+  return {
+    falseAlarmHours: siOf(raw?.false_alarm_budget, 'time', 200 * 3600) / 3600,
+    smallestJump: siOf(raw?.smallest_jump, 'strain', 5e-6),
+    mute: raw?.mute ?? [],
+  };
 }
 
 function checkVersion(raw: RawStrainLog, path: Path, list: ProblemList): void {
@@ -156,6 +172,7 @@ function datumOf(raw: RawStrainLog['datum'], path: Path, list: ProblemList): Log
       code: 'datum-empty',
       message: `the datum ends (${raw.to}) no later than it starts (${raw.from}); make 'to' later than 'from'`,
     });
+    return undefined;
   }
   return { fromS, toS };
 }
