@@ -18,6 +18,8 @@ export interface Matching {
   readonly answers: readonly number[];
   /** Reports that answer nothing. */
   readonly falseReports: readonly number[];
+  /** Those of the false reports at whose time and place nothing at all happened. */
+  readonly fromNothing: readonly number[];
   readonly repeats: readonly number[];
 }
 
@@ -45,7 +47,9 @@ export function matchEvents(truth: readonly TrueEvent[], reports: readonly Detec
   const rest = earliest.filter((r) => !taken[r]);
   const repeated = (r: number): boolean =>
     truth.some((event) => event.nature === reports[r]!.nature && concerns(event, reports[r]!, window));
-  return { answers, repeats: rest.filter(repeated), falseReports: rest.filter((r) => !repeated(r)) };
+  const falseReports = rest.filter((r) => !repeated(r));
+  const fromNothing = falseReports.filter((r) => !truth.some((event) => concerns(event, reports[r]!, window)));
+  return { answers, repeats: rest.filter(repeated), falseReports, fromNothing };
 }
 
 function concerns(event: TrueEvent, report: Detection, window: MatchWindow): boolean {

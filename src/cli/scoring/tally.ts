@@ -30,12 +30,14 @@ export interface Tally {
   /** Mechanical reports of what did not happen or was not mechanical. */
   readonly falseMechanical: number;
   readonly falseOther: number;
+  /** Of all false reports, those at whose time and place nothing happened. */
+  readonly fromNothing: number;
   readonly repeats: number;
 }
 
 export function tally(logs: readonly ScoredLog[]): Tally {
   const answers: Answer[] = [];
-  let [hours, falseMechanical, falseOther, repeats] = [0, 0, 0, 0];
+  let [hours, falseMechanical, falseOther, fromNothing, repeats] = [0, 0, 0, 0, 0];
   for (const log of logs) {
     const matching = matchEvents(log.truth, log.reports, matchWindow(log.rateHz));
     hours += log.durationS / 3600;
@@ -48,9 +50,10 @@ export function tally(logs: readonly ScoredLog[]): Tally {
       if (log.reports[r]!.nature === 'mechanical') falseMechanical++;
       else falseOther++;
     }
+    fromNothing += matching.fromNothing.length;
     repeats += matching.repeats.length;
   }
-  return { hours, answers, falseMechanical, falseOther, repeats };
+  return { hours, answers, falseMechanical, falseOther, fromNothing, repeats };
 }
 
 function answerOf(event: TrueEvent, report: Detection | undefined, log: ScoredLog): Answer {
