@@ -1,5 +1,6 @@
 // `underplate check`: what is wrong with logs and what happened in them, in the format asked for.
 import { onlyNew } from './against.ts';
+import { appendFile } from 'node:fs/promises';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
 import { checkLogs, closeLogs } from './checkLogs.ts';
@@ -10,6 +11,7 @@ import { findLogs } from './findLogs.ts';
 import { findingsOf, rank } from './finding.ts';
 import { formatGithub } from './formatGithub.ts';
 import { formatJson } from './formatJson.ts';
+import { formatMarkdown } from './formatMarkdown.ts';
 import { formatSarif } from './formatSarif.ts';
 import { formatText } from './formatText.ts';
 import { writeOutput } from './output.ts';
@@ -60,22 +62,25 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const settings = readSettings(values);
   if (positionals.length === 0) throw new UsageError('name at least one log');
   const paths = await findLogs(positionals, io.cwd);
-  const all = await checkLogs(paths, { settings, analyse, io });
+  const jobSummary = format === 'github' ? io.env['GITHUB_STEP_SUMMARY'] : undefined;
+  const pictures = format === 'markdown' || jobSummary !== undefined;
+  const all = await checkLogs(paths, { settings, analyse, io, pyramid: pictures });
   try {
     const logs = values.against === undefined ? all : await onlyNew(all, values.against, { settings, analyse, io });
-    await writeOutput(formatted(format, logs, io, values.output), values.output, io);
+    await writeOutput(await formatted(format, logs, io, values.output), values.output, io);
+    if (jobSummary) await appendFile(jobSummary, await formatMarkdown(logs, { cwd: io.cwd, pictures: 'signs' }));
     return exitCode(logs, failOn, io.cwd);
   } finally {
     await closeLogs(all);
   }
 }
 
-function formatted(
+async function formatted(
   format: (typeof formats)[number],
   logs: readonly CheckedLog[],
   io: Io,
   output: string | undefined,
-): string {
+): Promise<string> {
   switch (format) {
     case 'json':
       return formatJson(logs, io.cwd);
@@ -83,7 +88,9 @@ function formatted(
       return formatSarif(logs, io.cwd);
     case 'github':
       return formatGithub(logs, io.cwd);
-    default:
+    case 'markdown':
+      return formatMarkdown(logs, { cwd: io.cwd, pictures: 'svg' });
+    case 'text':
       return formatText(logs, { cwd: io.cwd, colour: output === undefined && inColour(io) });
   }
 }

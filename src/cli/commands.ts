@@ -3,10 +3,11 @@ import { checkCommand } from './check.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { deriveCommand } from './derive.ts';
+import { reportCommand } from './report.ts';
 import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [checkCommand, deriveCommand, simulateCommand];
+const commands: readonly Command[] = [checkCommand, deriveCommand, reportCommand, simulateCommand];
 
 /** Runs `underplate` with its arguments (program name left out). */
 export async function runUnderplate(argv: readonly string[], io: Io): Promise<ExitCode> {

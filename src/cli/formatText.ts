@@ -1,6 +1,7 @@
 // Findings as lines that terminals make clickable and problem matchers read: `path:line:col: level: message [code]`,
 // and one summary line for each log.
 import { styleText } from 'node:util';
+import { countOf, duration } from '../core/display/numberFormat.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { findingsOf, levelNames, severities, toldOf } from './finding.ts';
@@ -31,35 +32,29 @@ export function findingLine(finding: Finding, colour: boolean): string {
 function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
   if (log.failure !== '') return `${log.shown}: cannot be read: ${oneLine(log.failure)}`;
   const summary = log.analysis?.summary;
-  const size = summary ? `${count(summary.rows, 'row')}, ${duration(summary.endS - summary.startS)}` : '';
+  const size = summary ? `${countOf(summary.rows, 'row', 'rows')}, ${duration(summary.endS - summary.startS)}` : '';
   const dismissed = findings.filter((finding) => finding.dismissed).length;
-  const counts = severities.map((severity) => countOf(findings, severity)).filter((text) => text !== '');
+  const counts = severities.map((severity) => levelCount(findings, severity)).filter((text) => text !== '');
   const found = counts.length > 0 ? counts.join(', ') : 'nothing found';
-  const judged = dismissed > 0 ? `; ${count(dismissed, 'event')} judged false alarm` : '';
+  const judged = dismissed > 0 ? `; ${countOf(dismissed, 'event', 'events')} judged false alarm` : '';
   const before = log.before ? `; ${beforeText(log.before)}` : '';
   return `${log.shown}: ${size}: ${found}${judged}${before}`;
 }
 
 export function beforeText(before: NonNullable<CheckedLog['before']>): string {
-  const left = [count(before.problems, 'problem'), count(before.events, 'event')].join(' and ');
+  const left = [countOf(before.problems, 'problem', 'problems'), countOf(before.events, 'event', 'events')].join(
+    ' and ',
+  );
   return `${left} already in ${before.ref} not shown`;
 }
 
-function countOf(findings: readonly Finding[], severity: Severity): string {
+function levelCount(findings: readonly Finding[], severity: Severity): string {
   const number = findings.filter((finding) => finding.severity === severity && !finding.dismissed).length;
-  return number === 0 ? '' : severity === 'information' ? `${number} for information` : count(number, severity);
-}
-
-export function count(number: number, noun: string): string {
-  return `${number.toString().replace(/\B(?=(\d{3})+$)/g, '\u00a0')} ${noun}${number === 1 ? '' : 's'}`;
-}
-
-/** `12 h 3 min`, `4 min 5 s`, `7 s`. */
-export function duration(seconds: number): string {
-  if (!Number.isFinite(seconds)) return 'no time';
-  const whole = Math.round(seconds);
-  const [h, min, s] = [Math.floor(whole / 3600), Math.floor((whole % 3600) / 60), whole % 60];
-  return h > 0 ? `${h} h ${min} min` : min > 0 ? `${min} min ${s} s` : `${s} s`;
+  return number === 0
+    ? ''
+    : severity === 'information'
+      ? `${number} for information`
+      : countOf(number, severity, `${severity}s`);
 }
 
 function oneLine(text: string): string {

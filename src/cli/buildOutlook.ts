@@ -1,0 +1,48 @@
+// What going on, dropping parts or stopping would mean for a build that has been read to some layer: sums from the log
+// and its header, no advice. Areas in square metres, times in seconds; NaN where the header does not say enough.
+import type { LogHeader } from '../core/header/logHeader.ts';
+
+export interface PartShare {
+  readonly name: string;
+  readonly areaM2: number;
+  /** Of the outlines of all parts, 0 to 1. */
+  readonly share: number;
+  /** Time left times share: what dropping it would save if exposure took time by area alone. */
+  readonly savedS: number;
+}
+
+export interface BuildOutlook {
+  readonly layersDone: number;
+  readonly layersPlanned: number;
+  readonly layersLeft: number;
+  readonly spentS: number;
+  /** Mean over the layers done. */
+  readonly perLayerS: number;
+  readonly leftS: number;
+  readonly parts: readonly PartShare[];
+}
+
+/** `lastLayer` counts from 0 or 1 as the log's own layers do; `firstLayer` is the log's first. */
+export function buildOutlook(header: LogHeader, firstLayer: number, lastLayer: number, spentS: number): BuildOutlook {
+  const layersDone = lastLayer >= firstLayer && lastLayer >= 0 ? lastLayer - firstLayer + 1 : NaN;
+  const planned = header.build.plannedLayers > 0 ? header.build.plannedLayers : NaN;
+  const layersLeft = Math.max(0, planned - layersDone);
+  const perLayerS = spentS > 0 ? spentS / layersDone : NaN;
+  const leftS = layersLeft * perLayerS;
+  const areas = header.parts.map(({ outlineM }) => polygonArea(outlineM));
+  const whole = areas.reduce((sum, area) => sum + area, 0);
+  const parts = header.parts.map(({ name }, at) => {
+    const share = areas[at]! / whole;
+    return { name, areaM2: areas[at]!, share, savedS: leftS * share };
+  });
+  return { layersDone, layersPlanned: planned, layersLeft, spentS, perLayerS, leftS, parts };
+}
+
+/** Gauss's area formula. */
+function polygonArea(corners: readonly (readonly [number, number])[]): number {
+  const twice = corners.reduce((sum, [x, y], at) => {
+    const [nextX, nextY] = corners[(at + 1) % corners.length]!;
+    return sum + x * nextY - nextX * y;
+  }, 0);
+  return Math.abs(twice) / 2;
+}

@@ -1,0 +1,117 @@
+// `underplate report`: a log's quality record as one HTML page that needs nothing else. The same log, notes, settings
+// and version give the same bytes: no date of making, no path of this machine stands in it.
+import { createHash } from 'node:crypto';
+import { createReadStream } from 'node:fs';
+import { basename, resolve } from 'node:path';
+import { analyse as analyseFile } from './analyse.ts';
+import type { Analyse } from './analyse.ts';
+import { buildOutlook } from './buildOutlook.ts';
+import type { BuildOutlook } from './buildOutlook.ts';
+import { checkLogs, closeLogs } from './checkLogs.ts';
+import type { CheckedLog } from './checkLogs.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
+import { findLogs } from './findLogs.ts';
+import { writeOutput } from './output.ts';
+import { reportPage } from './reportPage.ts';
+import * as sections from './reportSections.ts';
+import { readSettings, settingOptions, settingUsage } from './settings.ts';
+import { version } from './version.ts';
+
+const usage = `Usage: underplate report [OPTIONS] LOG --output FILE.html
+
+Writes the record of one build as a page to keep, print or send: what was found, with maps and curves, notes and
+verdicts, build, plate, datum, settings, and the log's SHA-256. No script, nothing loaded from elsewhere; the same log,
+notes and settings give the same bytes.
+
+  --output FILE       the page ('-' for the terminal)
+
+${settingUsage}
+
+Exit code: 0 written, 2 unreadable log or wrong usage.`;
+
+const options = { output: { type: 'string', short: 'o' }, ...settingOptions } as const;
+
+export const reportCommand: Command = makeReportCommand(analyseFile);
+
+export function makeReportCommand(analyse: Analyse): Command {
+  return {
+    name: 'report',
+    summary: "a build's record as one page to keep or print",
+    usage,
+    run: (argv, io) => report(argv, io, analyse),
+  };
+}
+
+async function report(argv: readonly string[], io: Io, analyse: Analyse): Promise<ExitCode> {
+  const { values, positionals } = parseArguments(argv, options);
+  const settings = readSettings(values);
+  const [name, ...more] = positionals;
+  if (name === undefined || more.length > 0) throw new UsageError('name one log');
+  if (values.output === undefined) throw new UsageError('name the page to write with --output');
+  const [path, ...others] = await findLogs([name], io.cwd);
+  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  if (resolve(io.cwd, values.output) === path) throw new UsageError('--output names the log itself; name another file');
+  const logs = await checkLogs([path], { settings, analyse, io, pyramid: true });
+  try {
+    const [log] = logs;
+    if (!log || log.failure !== '') throw new InputError(`'${name}' cannot be read: ${log?.failure ?? ''}`);
+    await writeOutput(await reportOf(log), values.output, io);
+  } finally {
+    await closeLogs(logs);
+  }
+  return 0;
+}
+
+export async function reportOf(log: CheckedLog): Promise<string> {
+  const { header } = log;
+  const name = basename(log.path);
+  const title = header && header.build.name !== '' ? header.build.name : name;
+  return reportPage({
+    title,
+    subtitle: [name, header?.build.started ?? '', 'plate strain record'].filter((text) => text !== '').join(' · '),
+    sections: [
+      await sections.foundSection(log),
+      header ? sections.outlookSection(log, await outlookOf(log)) : '',
+      await sections.eventSections(log),
+      sections.problemSection(log),
+      sections.notesSection(log),
+      sections.recordSection(log, await fileHashes(log)),
+      sections.datumSection(log),
+      header ? sections.settingsSection(header) : '',
+      sections.cautionSection(),
+    ].filter((text) => text !== ''),
+    footer: `underplate ${version} · ${name}`,
+  });
+}
+
+async function outlookOf(log: CheckedLog): Promise<BuildOutlook> {
+  const summary = log.analysis!.summary;
+  return buildOutlook(log.header!, await firstLayerOf(log), summary.lastLayer, summary.endS - summary.startS);
+}
+
+async function firstLayerOf(log: CheckedLog): Promise<number> {
+  return (await log.analysis!.calls.place({ row: 0 }))?.layer ?? 0;
+}
+
+/** Of the log, its companion header and its notes, as far as they are there. */
+async function fileHashes(log: CheckedLog): Promise<[string, string][]> {
+  const hashes: [string, string][] = [];
+  for (const path of [log.path, `${log.path}.header.yaml`, log.notes.path]) {
+    const hash = await sha256(path);
+    if (hash !== '') hashes.push([basename(path), hash]);
+  }
+  return hashes;
+}
+
+/** '' where the file is not there. */
+async function sha256(path: string): Promise<string> {
+  const hash = createHash('sha256');
+  try {
+    for await (const chunk of createReadStream(path)) hash.update(chunk as Buffer);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return '';
+    throw error;
+  }
+  return hash.digest('hex');
+}
