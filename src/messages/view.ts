@@ -32,6 +32,8 @@ export type FromView =
   | { readonly type: 'save'; readonly name: string; readonly mime: string; readonly bytes: Uint8Array }
   | { readonly type: 'copy'; readonly text: string; readonly what: string }
   | { readonly type: 'chooseReference' }
+  /** Stop reading or following. */
+  | { readonly type: 'cancel' }
   | { readonly type: 'settings'; readonly datum: { readonly fromS: number; readonly toS: number } };
 
 export type Verdict = 'confirmed' | 'false-alarm' | 'unsure';

@@ -1,0 +1,112 @@
+// What every panel of the page is given: the log as last told, the user's choices, the theme, and the way to the host.
+import type { LogSummary } from '../src/messages/analysis.ts';
+import type { NoteMark, ToView } from '../src/messages/view.ts';
+import { ChoiceStore } from './choices.ts';
+import type { Host } from './host.ts';
+import type { StrainEvent } from './logTypes.ts';
+import { onThemeChange, readTheme, type Theme } from './theme.ts';
+
+export type Limits = Extract<ToView, { type: 'limits' }>;
+
+export class App {
+  readonly host: Host;
+  readonly choices: ChoiceStore;
+  theme: Theme = readTheme();
+  summary: LogSummary | undefined;
+  reference: LogSummary | undefined;
+  notes: readonly NoteMark[] = [];
+  limits: Limits | undefined;
+  readonly #onLog: (() => void)[] = [];
+  readonly #onTheme: (() => void)[] = [];
+
+  constructor(host: Host) {
+    this.host = host;
+    this.choices = new ChoiceStore(host.readSaved());
+    onThemeChange((theme) => {
+      this.theme = theme;
+      for (const listener of this.#onTheme) listener();
+    });
+  }
+
+  /** `listener` is called whenever summary, reference, notes or limits changed. */
+  onLog(listener: () => void): void {
+    this.#onLog.push(listener);
+  }
+
+  onTheme(listener: () => void): void {
+    this.#onTheme.push(listener);
+  }
+
+  logChanged(): void {
+    for (const listener of this.#onLog) listener();
+  }
+
+  /** The shown stretch of time. */
+  get window(): { readonly fromS: number; readonly toS: number } {
+    const { fromS, toS } = this.choices.now;
+    const start = this.summary?.startS ?? 0;
+    const end = Math.max(this.summary?.endS ?? 0, start);
+    if (Number.isNaN(fromS) || Number.isNaN(toS)) return { fromS: start, toS: end > start ? end : start + 1 };
+    return { fromS, toS };
+  }
+
+  /** Zooms, kept inside the log; as good as all of it means all of it, also while it grows. */
+  zoom(fromS: number, toS: number): void {
+    const start = this.summary?.startS ?? 0;
+    const end = this.summary?.endS ?? 0;
+    const from = Math.max(start, Math.min(fromS, toS));
+    const to = Math.min(end, Math.max(fromS, toS));
+    if (!(to - from > 1e-6) || (from <= start && to >= end)) this.choices.set({ fromS: NaN, toS: NaN });
+    else this.choices.set({ fromS: from, toS: to });
+  }
+
+  get chosenEvent(): StrainEvent | undefined {
+    return this.summary?.events.find(({ id }) => id === this.choices.now.eventId);
+  }
+
+  cellName(cell: number): string {
+    return this.summary?.header?.cells[cell]?.name ?? '';
+  }
+
+  planeName(plane: number): string {
+    return this.summary?.header?.planes[plane]?.name ?? '';
+  }
+
+  /** Moves the cursor to a time and the text to its line. */
+  async pick(timeS: number): Promise<void> {
+    this.choices.set({ cursorS: timeS });
+    await this.revealTime(timeS, true);
+  }
+
+  async revealTime(timeS: number, preserveFocus: boolean): Promise<void> {
+    const place = await this.host.calls.place({ timeS });
+    if (place) this.host.tell({ type: 'reveal', line: place.line, preserveFocus });
+  }
+
+  /** Chooses an event: cursor, cell, plane and text go to it. */
+  chooseEvent(event: StrainEvent, preserveFocus: boolean): void {
+    const strongest = event.cells[0];
+    const { fromS, toS } = this.window;
+    const outside = event.timeS < fromS || event.timeS > toS;
+    this.choices.set({
+      eventId: event.id,
+      cursorS: event.timeS,
+      hoverS: NaN,
+      ...(strongest ? { cell: strongest.cell, plane: this.planeOf(strongest.cell, strongest.plane) } : {}),
+      ...(outside ? { fromS: NaN, toS: NaN } : {}),
+    });
+    this.host.tell({ type: 'reveal', line: event.line, preserveFocus });
+  }
+
+  /** `plane` if the cell has a rosette on it, else the cell's first. */
+  planeOf(cell: number, plane: number): number {
+    const planes = this.planesOf(cell);
+    return planes.includes(plane) ? plane : (planes[0] ?? -1);
+  }
+
+  planesOf(cell: number): number[] {
+    const channels = this.summary?.header?.channels ?? [];
+    const own = channels.filter((one) => one.cell === cell && Number.isFinite(one.directionRad));
+    return [...new Set(own.map(({ plane }) => plane))].sort((a, b) => a - b);
+  }
+}

@@ -1,0 +1,40 @@
+// The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
+import { measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import type { PlateState } from '../../src/messages/analysis.ts';
+import type { App } from '../app.ts';
+import { element } from '../element.ts';
+
+const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction of e1', 'Von Mises', 'Temperature change'];
+
+export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
+  const rows = (state?.rosettes ?? []).map((one) => {
+    const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
+    const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
+    chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
+    const direction = Number.isFinite(one.dirDeg) ? measureWithError(one.dirDeg, one.dirErrorDeg, '°') : 'undefined';
+    const numbers = [
+      measure(one.e1 * 1e6, 'µm/m'),
+      measure(one.e2 * 1e6, 'µm/m'),
+      direction,
+      measure(one.vonMises * 1e-6, 'MPa'),
+      measure(temperature, 'K'),
+    ];
+    const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
+    return element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
+      element('th', { scope: 'row' }, [chooser]),
+      element('td', {}, [app.planeName(one.plane) || '–']),
+      ...numbers.map((text) => element('td', { class: 'number' }, [text])),
+    ]);
+  });
+  return element('table', { class: 'plate-table' }, [
+    element('caption', {}, ['Principal strains of every cell at the cursor']),
+    element('thead', {}, [
+      element(
+        'tr',
+        {},
+        heads.map((text) => element('th', { scope: 'col' }, [text])),
+      ),
+    ]),
+    element('tbody', {}, rows),
+  ]);
+}

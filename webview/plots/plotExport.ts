@@ -1,0 +1,76 @@
+// Taking plots away: picture (SVG, PNG), the shown rows (CSV), and code that loads this window (pandas).
+import { standalone } from '../../src/core/display/standaloneStyle.ts';
+import { svg, svgText, type SvgNode } from '../../src/core/display/svg.ts';
+import { timePlot } from '../../src/core/display/svgPlot.ts';
+import { pandasCode, windowCsv } from '../../src/core/display/windowExport.ts';
+import type { App } from '../app.ts';
+import { button } from '../controls.ts';
+import { savePng, saveText } from '../save.ts';
+import type { CanvasPlot } from './canvasPlot.ts';
+import type { QuantityGroup } from './quantityGroups.ts';
+
+type Drawn = readonly { readonly group: QuantityGroup; readonly plot: CanvasPlot }[];
+
+const widthPx = 960;
+const heightPx = 260;
+
+export function exportButtons(app: App, drawn: () => Drawn): HTMLElement[] {
+  const series = (): string[] => drawn().flatMap(({ group }) => group.lines.map((line) => line.series));
+  return [
+    button('SVG', 'Save these plots as an SVG picture', () =>
+      saveText(app, 'plots.svg', 'image/svg+xml', svgText(picture(app, drawn()))),
+    ),
+    button('PNG', 'Save these plots as a PNG picture', () => void savePng(app, 'plots.png', picture(app, drawn()))),
+    button('CSV', 'Save the rows of the shown window', () => void saveCsv(app, series())),
+    button('pandas code', 'Copy Python code that loads exactly this window', () => copyPandas(app, series())),
+  ];
+}
+
+function picture(app: App, drawn: Drawn): SvgNode {
+  const { ground } = app.theme;
+  const { fromS, toS } = app.window;
+  const cell = app.cellName(app.choices.now.cell);
+  const plots = drawn.flatMap(({ group, plot }, row) => {
+    if (!plot.data) return [];
+    const { timeS, lines, behind, axial } = plot.data;
+    const drawing = timePlot({
+      title: `${cell}: ${group.title}`,
+      unitLabel: group.unitLabel,
+      lines: [
+        ...behind.map((line) => ({ title: '', behind: true, ...line })),
+        ...lines.map(({ title, values, errors }) => ({ title, timeS, values, errors })),
+      ],
+      fromS,
+      toS,
+      widthPx,
+      heightPx,
+      ground,
+      axial,
+      events: app.summary?.events ?? [],
+      markS: Number.isNaN(app.choices.now.cursorS) ? undefined : app.choices.now.cursorS,
+    });
+    return [svg('g', { transform: `translate(0 ${row * heightPx})` }, [drawing])];
+  });
+  const height = heightPx * Math.max(1, plots.length);
+  return standalone(
+    svg('svg', { viewBox: `0 0 ${widthPx} ${height}`, width: widthPx, height }, plots),
+    ground,
+  );
+}
+
+/** Asks for so many pixels that the answer is the rows themselves. */
+async function saveCsv(app: App, series: readonly string[]): Promise<void> {
+  const { fromS, toS } = app.window;
+  const pixels = (app.summary?.rows ?? 0) + 4;
+  const reply = await app.host.calls.window({ series, fromS, toS, pixels });
+  const units = new Map(app.summary?.series.map(({ id, unitLabel }) => [id, unitLabel]));
+  const columns = series.map((id, i) => ({ id, unitLabel: units.get(id) ?? '', values: reply.values[i]! }));
+  saveText(app, 'window.csv', 'text/csv', windowCsv({ timeS: reply.timeS, series: columns }, fromS, toS));
+}
+
+function copyPandas(app: App, series: readonly string[]): void {
+  const { summary } = app;
+  if (!summary?.header) return;
+  const text = pandasCode({ logName: summary.name, header: summary.header, series, ...app.window });
+  app.host.tell({ type: 'copy', text, what: 'pandas code' });
+}

@@ -1,0 +1,243 @@
+// The large plots of the chosen cell: which quantities, which plane, beside which other cell, before which other log.
+import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
+import type { App } from '../app.ts';
+import { button, checkbox, dropdown } from '../controls.ts';
+import { element, panel } from '../element.ts';
+import { WindowAsker } from '../windows.ts';
+import { CanvasPlot, type CanvasData, type CanvasLine } from './canvasPlot.ts';
+import type { BehindLine } from './marks.ts';
+import { PlotBox } from './plotBox.ts';
+import { columnErrors } from './plotData.ts';
+import { plotKeys } from './plotKeys.ts';
+import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
+import { ReferenceWindows } from './referenceWindows.ts';
+import { exportButtons } from './plotExport.ts';
+
+export class PlotPanel {
+  readonly root: HTMLElement;
+  readonly #app: App;
+  readonly #heading: HTMLElement;
+  readonly #stack = element('div', { class: 'plot-stack' });
+  readonly #note = element('p', { class: 'plot-note', role: 'status' });
+  readonly #quantities = element('div', { class: 'quantities' });
+  readonly #cell = dropdown('Cell', (value) => this.#app.choices.set({ cell: Number(value) }));
+  readonly #plane = dropdown('Plane', (value) => this.#app.choices.set({ plane: Number(value) }));
+  readonly #compare = dropdown('Compare with', (value) => this.#app.choices.set({ comparedCell: Number(value) }));
+  readonly #align = dropdown('Align by', (value) =>
+    this.#app.choices.set({ alignReferenceBy: value === 'layer' ? 'layer' : 'time' }),
+  );
+  readonly #asker: WindowAsker;
+  readonly #reference: ReferenceWindows;
+  #boxes: PlotBox[] = [];
+  #reply: WindowReply | undefined;
+  #request: WindowRequest | undefined;
+  #behind = new Map<string, BehindLine>();
+  #offered = '';
+
+  constructor(app: App) {
+    this.#app = app;
+    const { section, heading, bar } = panel('plots', 'Plots');
+    this.root = section;
+    this.#heading = heading;
+    this.#asker = new WindowAsker(
+      (request) => app.host.calls.window(request),
+      (reply, request) => this.#take(reply, request),
+      (message) => (this.#note.textContent = message),
+    );
+    this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
+    bar.append(this.#cell.root, this.#plane.root, this.#compare.root, this.#align.root, this.#referenceButton());
+    const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
+    const foot = element('div', { class: 'bar' }, exportButtons(app, () => this.drawn));
+    section.append(more, this.#note, this.#stack, foot);
+    plotKeys(app, this.#stack, () => this.#reply?.timeS);
+    new ResizeObserver(() => this.#resized()).observe(this.#stack);
+    app.onLog(() => this.#logChanged());
+    app.onTheme(() => this.#boxes.forEach((box) => box.plot.setTheme(app.theme)));
+    app.choices.on(['cell', 'plane', 'comparedCell', 'groups'], () => this.#logChanged());
+    app.choices.on(['fromS', 'toS', 'alignReferenceBy'], () => this.#want());
+    app.choices.on(['cursorS', 'hoverS', 'eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
+  }
+
+  /** What is drawn now, for exports. */
+  get drawn(): readonly { readonly group: QuantityGroup; readonly plot: CanvasPlot }[] {
+    return this.#boxes.map(({ group, plot }) => ({ group, plot }));
+  }
+
+  #referenceButton(): HTMLElement {
+    return button('Second log…', 'Choose a log to be drawn behind this one', () =>
+      this.#app.host.tell({ type: 'chooseReference' }),
+    );
+  }
+
+  #logChanged(): void {
+    const { summary, choices } = this.#app;
+    const cells = summary?.header?.cells ?? [];
+    this.root.hidden = cells.length === 0;
+    if (!summary || cells.length === 0) return;
+    const { cell, plane, comparedCell } = choices.now;
+    if (cell < 0 || cell >= cells.length) {
+      choices.set({ cell: 0, plane: this.#app.planeOf(0, plane) });
+      return;
+    }
+    if (this.#app.planeOf(cell, plane) !== plane) {
+      choices.set({ plane: this.#app.planeOf(cell, plane) });
+      return;
+    }
+    this.#showChoices(cell, plane, comparedCell);
+    this.#buildBoxes(quantityGroups(summary.series, cell, plane));
+    this.#want();
+  }
+
+  #showChoices(cell: number, plane: number, comparedCell: number): void {
+    const { summary, reference, choices } = this.#app;
+    const cells = summary!.header!.cells.map(({ name }, index) => ({ value: String(index), text: name }));
+    const planes = this.#app.planesOf(cell);
+    this.#heading.textContent = `Cell ${this.#app.cellName(cell)}${planes.length > 1 ? `, plane ${this.#app.planeName(plane)}` : ''}`;
+    this.#cell.show(cells, String(cell));
+    this.#plane.show(
+      planes.map((one) => ({ value: String(one), text: this.#app.planeName(one) || 'only one' })),
+      String(plane),
+    );
+    this.#plane.root.hidden = planes.length < 2;
+    const others = cells.filter(({ value }) => value !== String(cell));
+    this.#compare.show([{ value: '-1', text: 'no other cell' }, ...others], String(comparedCell));
+    this.#align.root.hidden = !reference;
+    this.#align.show(
+      [
+        { value: 'time', text: 'time since start' },
+        { value: 'layer', text: 'layer' },
+      ],
+      choices.now.alignReferenceBy,
+    );
+    this.#offerGroups(quantityGroups(summary!.series, cell, plane));
+  }
+
+  #offerGroups(groups: readonly QuantityGroup[]): void {
+    const chosen = this.#app.choices.now.groups;
+    const offer = JSON.stringify([groups.map(({ name }) => name), chosen]);
+    if (offer === this.#offered) return;
+    this.#offered = offer;
+    this.#quantities.replaceChildren(
+      ...groups.map(({ name, title }) =>
+        checkbox(title, chosen.includes(name), (checked) => {
+          const now = this.#app.choices.now.groups;
+          this.#app.choices.set({ groups: checked ? [...now, name] : now.filter((one) => one !== name) });
+        }),
+      ),
+    );
+  }
+
+  #buildBoxes(groups: readonly QuantityGroup[]): void {
+    const wanted = groups.filter(({ name }) => this.#app.choices.now.groups.includes(name));
+    const same = JSON.stringify(wanted) === JSON.stringify(this.#boxes.map(({ group }) => group));
+    if (same) return;
+    this.#boxes.forEach((box) => box.plot.destroy());
+    this.#reply = undefined;
+    this.#behind.clear();
+    this.#boxes = wanted.map(
+      (group) =>
+        new PlotBox(group, this.#app.theme, {
+          onHover: (timeS) => this.#app.choices.set({ hoverS: timeS }),
+          onPick: (timeS) => void this.#app.pick(timeS),
+          onZoom: (fromS, toS) => this.#app.zoom(fromS, toS),
+        }),
+    );
+    this.#stack.replaceChildren(...this.#boxes.map(({ root }) => root));
+    if (wanted.length === 0) this.#note.textContent = 'Choose at least one quantity above to see it over time.';
+  }
+
+  /** Series of the chosen cell and, for each, the compared cell's series of the same quantity. */
+  #series(): string[] {
+    const ids = this.#boxes.flatMap(({ group }) =>
+      group.lines.flatMap(({ series, errorSeries }) => [series, errorSeries, this.#counterpart(series)]),
+    );
+    return [...new Set(ids.filter((id) => id !== ''))];
+  }
+
+  /** The compared cell's series of the same quantity and plane, '' where there is none. */
+  #counterpart(id: string): string {
+    const { comparedCell } = this.#app.choices.now;
+    const all = this.#app.summary?.series ?? [];
+    const own = all.find((one) => one.id === id);
+    if (comparedCell < 0 || !own || own.cell < 0 || own.quantity === '') return '';
+    const fits = all.filter((one) => one.cell === comparedCell && one.quantity === own.quantity);
+    return (fits.find(({ plane }) => plane === own.plane) ?? fits[0])?.id ?? '';
+  }
+
+  #want(): void {
+    const pixels = this.#boxes[0]?.plot.pixels ?? 0;
+    if (pixels === 0 || !this.#app.summary) return;
+    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels });
+    this.#reference.want(
+      this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
+      pixels,
+    );
+  }
+
+  #take(reply: WindowReply, request: WindowRequest): void {
+    this.#reply = reply;
+    this.#request = request;
+    const sampled = !reply.exact && !request.quick;
+    this.#note.textContent = sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
+    this.#draw();
+  }
+
+  #takeBehind(lines: Map<string, BehindLine>): void {
+    this.#behind = lines;
+    if (this.#reply) this.#draw();
+  }
+
+  #draw(): void {
+    for (const box of this.#boxes) box.show(this.#dataOf(box.group), this.#app.theme);
+    this.#mark();
+  }
+
+  #dataOf(group: QuantityGroup): CanvasData {
+    const { fromS, toS } = this.#request!;
+    const values = (id: string): Float64Array | undefined => {
+      const at = this.#request!.series.indexOf(id);
+      return at < 0 ? undefined : this.#reply!.values[at];
+    };
+    const lines: CanvasLine[] = [];
+    const add = (id: string, title: string, errorId: string): void => {
+      const found = values(id);
+      const errors = errorId === '' ? undefined : values(errorId);
+      if (!found) return;
+      lines.push({
+        title,
+        values: found,
+        errors: errors && columnErrors(errors, this.#reply!.columns),
+        order: lines.length,
+      });
+    };
+    for (const { series, title, errorSeries } of group.lines) add(series, title, errorSeries);
+    const other = this.#app.cellName(this.#app.choices.now.comparedCell);
+    for (const { series, title } of group.lines) add(this.#counterpart(series), `${title} of ${other}`, '');
+    const behind = group.lines.flatMap(({ series }) => this.#behind.get(series) ?? []);
+    return { fromS, toS, timeS: this.#reply!.timeS, lines, behind, axial: group.axial };
+  }
+
+  #mark(): void {
+    const { selectedFromS, selectedToS, eventId, cell } = this.#app.choices.now;
+    const events = (this.#app.summary?.events ?? []).filter(
+      (event) => event.id === eventId || event.cells.length === 0 || event.cells.some((one) => one.cell === cell),
+    );
+    const cursorS = this.#app.choices.timeS;
+    for (const box of this.#boxes) {
+      box.plot.setMarks({
+        cursorS,
+        selectedFromS,
+        selectedToS,
+        events,
+        chosenEvent: eventId,
+        layers: this.#reply?.layers ?? [],
+      });
+      box.read(cursorS);
+    }
+  }
+
+  #resized(): void {
+    for (const box of this.#boxes) box.plot.resize();
+    this.#want();
+  }
+}

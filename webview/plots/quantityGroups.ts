@@ -1,0 +1,92 @@
+// Which lines belong into one plot: series of one cell and plane that share a unit and are read together.
+import type { SeriesInfo } from '../../src/messages/analysis.ts';
+
+export interface PlotLineChoice {
+  readonly series: string;
+  readonly title: string;
+  /** Series with the standard error of this one, '' where there is none. */
+  readonly errorSeries: string;
+}
+
+export interface QuantityGroup {
+  readonly name: string;
+  readonly title: string;
+  readonly unitLabel: string;
+  readonly axial: boolean;
+  readonly lines: readonly PlotLineChoice[];
+}
+
+interface GroupForm {
+  readonly name: string;
+  readonly title: string;
+  readonly suffixes: readonly string[];
+}
+
+const forms: readonly GroupForm[] = [
+  { name: 'principal', title: 'Principal strains', suffixes: ['e1', 'e2'] },
+  { name: 'direction', title: 'Principal direction', suffixes: ['dir'] },
+  { name: 'components', title: 'Strain components', suffixes: ['ex', 'ey', 'gxy'] },
+  { name: 'shear', title: 'Largest shear', suffixes: ['gmax'] },
+  { name: 'stress', title: 'Stress', suffixes: ['s1', 's2', 'vm'] },
+  { name: 'margin', title: 'Margin to yield', suffixes: ['margin'] },
+  { name: 'energy', title: 'Elastic energy', suffixes: ['energy'] },
+  { name: 'residual', title: 'Residual of the fit', suffixes: ['resid'] },
+  { name: 'residual-ratio', title: 'Residual over its noise', suffixes: ['resid_ratio'] },
+  { name: 'statistic', title: 'Detector: statistic and threshold', suffixes: ['statistic', 'threshold'] },
+  { name: 'temperature', title: 'Temperature change', suffixes: ['dt'] },
+  { name: 'moments', title: 'Bending moments', suffixes: ['mx', 'my', 'mxy'] },
+  { name: 'forces', title: 'Membrane forces', suffixes: ['nx', 'ny', 'nxy'] },
+  { name: 'curvature', title: 'Curvature', suffixes: ['kx', 'ky', 'kxy'] },
+  { name: 'faces', title: 'Von Mises stress at the faces', suffixes: ['vm_top', 'vm_bottom'] },
+  { name: 'face-margins', title: 'Margin to yield at the faces', suffixes: ['margin_top', 'margin_bottom'] },
+];
+
+/** All groups that a cell offers on a plane, then its readings and the log's own columns and derived series by unit. */
+export function quantityGroups(series: readonly SeriesInfo[], cell: number, plane: number): QuantityGroup[] {
+  const own = series.filter((one) => one.cell === cell && (one.plane === plane || one.plane < 0));
+  const computed = own.filter(({ quantity }) => quantity !== '' && !quantity.endsWith('_err'));
+  const known = forms.map((form) => groupOf(form, own));
+  const named = new Set(forms.flatMap(({ suffixes }) => suffixes));
+  const others = [...new Set(computed.map(({ quantity }) => quantity).filter((suffix) => !named.has(suffix)))];
+  const rest = others.map((suffix) => groupOf({ name: suffix, title: suffix, suffixes: [suffix] }, own));
+  return [
+    ...known,
+    ...rest,
+    ...byUnit('readings', 'Readings', own),
+    ...byUnit(
+      'plate',
+      'Plate and derived',
+      series.filter((one) => one.cell < 0),
+    ),
+  ].filter(({ lines }) => lines.length > 0);
+}
+
+function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[]): QuantityGroup {
+  const found = suffixes.flatMap((suffix) => own.filter(({ quantity }) => quantity === suffix));
+  return {
+    name,
+    title,
+    unitLabel: found[0]?.unitLabel ?? '',
+    axial: suffixes.includes('dir'),
+    lines: found.map(({ id, quantity }) => ({
+      series: id,
+      title: quantity,
+      errorSeries: own.find((one) => one.quantity === `${quantity}_err`)?.id ?? '',
+    })),
+  };
+}
+
+/** Series that have no quantity (raw columns, derived expressions), one group for each unit. */
+function byUnit(name: string, title: string, series: readonly SeriesInfo[]): QuantityGroup[] {
+  const raw = series.filter(({ quantity }) => quantity === '');
+  const units = [...new Set(raw.map(({ unitLabel }) => unitLabel))];
+  return units.map((unitLabel) => ({
+    name: `${name}:${unitLabel}`,
+    title: unitLabel === '' ? title : `${title} in ${unitLabel}`,
+    unitLabel,
+    axial: false,
+    lines: raw
+      .filter((one) => one.unitLabel === unitLabel)
+      .map(({ id }) => ({ series: id, title: id, errorSeries: '' })),
+  }));
+}

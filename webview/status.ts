@@ -1,0 +1,129 @@
+// The head of the page: which log this is, how far it is read, and the answer in one sentence. Where there is nothing to
+// show, what to do instead.
+import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
+import type { LogSummary } from '../src/messages/analysis.ts';
+import type { App } from './app.ts';
+import { button, progressRing } from './controls.ts';
+import { element } from './element.ts';
+import type { StrainEvent } from './logTypes.ts';
+
+const stateWords: Readonly<Record<LogSummary['state'], string>> = {
+  sampled: 'sampled',
+  reading: 'reading',
+  complete: 'read to the end',
+  following: 'following',
+  stopped: 'stopped',
+  failed: 'not readable',
+};
+
+export class Status {
+  readonly root: HTMLElement;
+  readonly #app: App;
+  readonly #title = element('h1', {}, ['Strain log']);
+  readonly #facts = element('p', { class: 'facts-line' });
+  readonly #state = element('div', { class: 'state', role: 'status' });
+  readonly #headline = element('div', { class: 'headline' });
+  readonly #note = element('p', { class: 'limits' });
+  readonly #ring = progressRing('Reading the log');
+  readonly #stop: HTMLElement;
+  readonly #stateText = element('span', { class: 'state-text' });
+
+  constructor(app: App) {
+    this.#app = app;
+    this.#stop = button('Stop', 'Stop reading this log', () => app.host.tell({ type: 'cancel' }));
+    this.#state.append(this.#ring, this.#stateText, this.#stop);
+    this.root = element('header', { class: 'status' }, [
+      element('div', { class: 'title-row' }, [element('div', {}, [this.#title, this.#facts]), this.#state]),
+      this.#headline,
+      this.#note,
+    ]);
+    app.onLog(() => this.#draw());
+    this.#draw();
+  }
+
+  #draw(): void {
+    const { summary, limits } = this.#app;
+    this.#note.textContent = limits?.note ?? '';
+    this.#note.hidden = this.#note.textContent === '';
+    if (!summary) {
+      this.#stateText.textContent = 'waiting for the log';
+      this.#stop.hidden = true;
+      return;
+    }
+    const reading = summary.state === 'reading' || summary.state === 'sampled';
+    this.#title.textContent = summary.name;
+    this.#facts.textContent = factsOf(summary);
+    this.#ring.hidden = !reading;
+    this.#stop.hidden = !reading && summary.state !== 'following';
+    const percent = reading ? ` ${Math.floor(summary.progress * 100)} %` : '';
+    this.#stateText.textContent = `${stateWords[summary.state]}${percent}`;
+    this.#state.dataset['state'] = summary.state;
+    this.#headline.replaceChildren(...this.#headlineOf(summary));
+  }
+
+  #headlineOf(summary: LogSummary): Node[] {
+    if (summary.state === 'failed') return [alertOf(summary.failure)];
+    if (!summary.header) {
+      if (summary.problemCount === 0 && summary.state !== 'complete') return [];
+      return [
+        alertOf('The header does not say enough to analyse this log. The problems below name each line and its remedy.'),
+      ];
+    }
+    if (summary.rows === 0) {
+      const text =
+        summary.state === 'following'
+          ? 'No rows yet. Plots appear as soon as the first rows are written.'
+          : 'This log has a header but no rows. Follow it while it is being written, or open one that has rows.';
+      return [element('p', { class: 'empty' }, [text])];
+    }
+    const gravest = summary.events.find(({ severity }) => severity === 'error') ?? summary.events.find(({ severity }) => severity === 'warning');
+    const tally = element('p', { class: 'tally' }, [tallyOf(summary)]);
+    return gravest ? [this.#gravest(gravest), tally] : [tally];
+  }
+
+  #gravest(event: StrainEvent): HTMLElement {
+    const where = event.layer >= 0 ? `layer ${event.layer}, ` : '';
+    const link = element('button', { type: 'button', class: 'link' }, [`${where}${clock(event.timeS)}, line ${event.line}`]);
+    link.addEventListener('click', () => this.#app.chooseEvent(event, false));
+    return element('p', { class: `gravest ${event.severity}` }, [element('b', {}, [event.message]), ' ', link]);
+  }
+}
+
+function alertOf(text: string): HTMLElement {
+  return element('p', { class: 'gravest error', role: 'alert' }, [text]);
+}
+
+function factsOf(summary: LogSummary): string {
+  const { header } = summary;
+  const parts = [
+    header?.build.name ?? '',
+    summary.rows > 0 ? duration(summary.endS - summary.startS) : '',
+    `${count(summary.rows)} rows`,
+    summary.lastLayer >= 0 ? `layer ${summary.lastLayer}${planned(summary)}` : '',
+    header ? `${header.cells.length} cells` : '',
+  ];
+  return parts.filter((part) => part !== '').join(' · ');
+}
+
+function planned({ header }: LogSummary): string {
+  const layers = header?.build.plannedLayers ?? NaN;
+  return layers > 0 ? ` of ${layers}` : '';
+}
+
+function tallyOf({ events, problemCount, datum }: LogSummary): string {
+  const of = (test: (event: StrainEvent) => boolean): number => events.filter(test).length;
+  const lasting = of(({ severity }) => severity === 'error');
+  const brief = of(({ severity }) => severity === 'warning');
+  const sensor = of(({ nature, severity }) => nature === 'sensor' && severity === 'information');
+  const thermal = of(({ nature }) => nature === 'thermal');
+  const said = [
+    lasting > 0 ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes') : 'no lasting mechanical change',
+    brief > 0 ? `${count(brief)} brief or unsure` : '',
+    sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
+    thermal > 0 ? `${count(thermal)} thermal` : '',
+    problemCount > 0 ? countOf(problemCount, 'problem in the log', 'problems in the log') : '',
+    datum && !datum.fit ? `datum window is not fit: ${datum.reasons.join(' ')}` : '',
+  ];
+  const text = said.filter((part) => part !== '').join(', ');
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!]$/.test(text) ? '' : '.'}`;
+}

@@ -1,0 +1,226 @@
+// The whole build as one strip: layers, events, notes, the shown window and the cursor. Drag chooses the window, a click
+// or the slider beneath moves the cursor, and the build can be played.
+import { clock, countOf } from '../../src/core/display/numberFormat.ts';
+import { niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
+import { svg, type SvgNode } from '../../src/core/display/svg.ts';
+import type { WindowReply } from '../../src/messages/analysis.ts';
+import type { App } from '../app.ts';
+import { button, setText } from '../controls.ts';
+import { element } from '../element.ts';
+import { eventSign } from '../events/eventSign.ts';
+import { drawnSvg } from '../map/svgDom.ts';
+import { Player } from './player.ts';
+
+const heightPx = 58;
+const baseline = 40;
+const steps = 10000;
+
+export class Timeline {
+  readonly root: HTMLElement;
+  readonly #app: App;
+  readonly #strip = element('div', { class: 'strip' });
+  readonly #slider = element('input', { type: 'range', min: 0, max: steps, step: 1, 'aria-label': 'Time cursor' });
+  readonly #readOut = element('output', { class: 'read-out' });
+  readonly #spoken = element('p', { class: 'spoken', 'aria-live': 'polite' });
+  readonly #player: Player;
+  readonly #playButton: HTMLElement;
+  #layers: WindowReply['layers'] = [];
+  #layersFor = '';
+  #speak: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(app: App) {
+    this.#app = app;
+    this.#player = new Player(
+      app,
+      () => this.#layers,
+      (playing) => setText(this.#playButton, playing ? '❚❚' : '▶', playing ? 'Pause' : 'Play the build'),
+    );
+    this.#playButton = button('▶', 'Play the build', () => this.#player.toggle());
+    const bar = element('div', { class: 'bar' }, [
+      this.#playButton,
+      button('‹ layer', 'Go to the start of the layer before', () => this.#player.stepLayer(-1)),
+      button('layer ›', 'Go to the start of the next layer', () => this.#player.stepLayer(1)),
+      button('‹ event', 'Go to the event before', () => this.#stepEvent(-1)),
+      button('event ›', 'Go to the next event', () => this.#stepEvent(1)),
+      button('Whole build', 'Show all of the time again', () => app.choices.set({ fromS: NaN, toS: NaN })),
+      this.#readOut,
+    ]);
+    this.root = element('section', { class: 'panel timeline', 'aria-label': 'Timeline' }, [
+      this.#strip,
+      this.#slider,
+      bar,
+      this.#spoken,
+    ]);
+    this.#slider.addEventListener('input', () => this.#slide());
+    this.#slider.addEventListener('change', () => void app.revealTime(app.choices.now.cursorS, true));
+    this.#listen();
+    new ResizeObserver(() => this.#draw()).observe(this.#strip);
+    app.onLog(() => this.#logChanged());
+    app.choices.on(['fromS', 'toS', 'eventId', 'cursorS', 'hoverS', 'selectedFromS', 'selectedToS'], () => this.#draw());
+  }
+
+  #span(): { start: number; end: number } {
+    const start = this.#app.summary?.startS ?? 0;
+    return { start, end: Math.max(start + 1e-3, this.#app.summary?.endS ?? 0) };
+  }
+
+  #logChanged(): void {
+    const { summary } = this.#app;
+    this.root.hidden = !summary?.header || summary.rows === 0;
+    if (this.root.hidden || !summary) return;
+    if (Number.isNaN(this.#app.choices.now.cursorS)) this.#app.choices.set({ cursorS: firstSight(this.#app) });
+    void this.#askLayers();
+    this.#draw();
+  }
+
+  async #askLayers(): Promise<void> {
+    const { summary, host } = this.#app;
+    const wanted = `${summary!.lastLayer} ${summary!.state}`;
+    if (summary!.lastLayer < 0 || wanted === this.#layersFor || summary!.series.length === 0) return;
+    this.#layersFor = wanted;
+    const { start, end } = this.#span();
+    // Layers come at most one per eight pixels: asking for so many pixels gives them all.
+    const pixels = 8 * (summary!.lastLayer + 2);
+    const request = { series: [summary!.series[0]!.id], fromS: start, toS: end, pixels, quick: true };
+    try {
+      this.#layers = (await host.calls.window(request)).layers;
+      this.#draw();
+    } catch {
+      this.#layersFor = ''; // Not read yet: the next summary asks again.
+    }
+  }
+
+  #draw(): void {
+    const width = this.#strip.clientWidth;
+    if (width < 40 || !this.#app.summary || this.root.hidden) return;
+    this.#strip.replaceChildren(drawnSvg(this.#drawing(width)));
+    const { start, end } = this.#span();
+    const at = Math.max(start, Math.min(end, this.#app.choices.timeS));
+    this.#slider.value = String(Math.round(((at - start) / (end - start)) * steps));
+    const text = this.#placeText(at);
+    this.#slider.setAttribute('aria-valuetext', text);
+    this.#readOut.textContent = text;
+    clearTimeout(this.#speak);
+    this.#speak = setTimeout(() => (this.#spoken.textContent = this.#spokenText(text)), 600);
+  }
+
+  #drawing(width: number): SvgNode {
+    const { start, end } = this.#span();
+    const x = (timeS: number): number => 8 + ((timeS - start) / (end - start)) * (width - 16);
+    const { fromS, toS } = this.#app.window;
+    const { eventId, selectedFromS, selectedToS } = this.#app.choices.now;
+    const cursor = x(Math.max(start, Math.min(end, this.#app.choices.timeS)));
+    const events = this.#app.summary!.events;
+    return svg('svg', { viewBox: `0 0 ${width} ${heightPx}`, width, height: heightPx, 'aria-hidden': 'true' }, [
+      svg('rect', { class: 'all', x: 8, y: 14, width: width - 16, height: baseline - 14 }),
+      svg('rect', { class: 'shown', x: x(fromS), y: 14, width: Math.max(2, x(toS) - x(fromS)), height: baseline - 14 }),
+      ...(selectedToS > selectedFromS
+        ? [svg('rect', { class: 'selected', x: x(selectedFromS), y: 14, width: Math.max(1, x(selectedToS) - x(selectedFromS)), height: baseline - 14 })]
+        : []),
+      svg('path', { class: 'layers', d: this.#layerPath(x, width) }),
+      ...this.#layerLabels(x, width),
+      ...timeTicks(start, end, Math.max(2, width / 110)).map((time) =>
+        svg('text', { class: 'tick', x: Math.max(22, Math.min(width - 22, x(time))), y: heightPx - 6, 'text-anchor': 'middle' }, [clock(time)]),
+      ),
+      ...this.#app.notes.filter(({ timeS }) => Number.isFinite(timeS)).map(({ timeS }) => svg('circle', { class: 'note', cx: x(timeS), cy: baseline - 3, r: 2.5 })),
+      ...events.map((event) => svg('path', { class: `stem ${event.severity}`, d: `M${Math.round(x(event.timeS))} 14V${baseline}` })),
+      ...[...events].sort((a, b) => Number(a.id === eventId) - Number(b.id === eventId)).map((event) =>
+        svg('g', { class: event.id === eventId ? 'chosen' : '', 'data-event': event.id }, [
+          svg('title', {}, [`${event.kind} at ${clock(event.timeS)}`]),
+          eventSign(event, x(event.timeS), 20),
+        ]),
+      ),
+      svg('path', { class: 'cursor', d: `M${Math.round(cursor) + 0.5} 8V${baseline + 4}` }),
+    ]);
+  }
+
+  #layerPath(x: (timeS: number) => number, width: number): string {
+    let last = -Infinity;
+    return this.#layers
+      .map(({ timeS }) => x(timeS))
+      .filter((at) => {
+        const keep = at - last >= 3 && at <= width - 8;
+        if (keep) last = at;
+        return keep;
+      })
+      .map((at) => `M${Math.round(at) + 0.5} ${baseline}v-5`)
+      .join('');
+  }
+
+  /** A few layer numbers over the strip, at round layers. */
+  #layerLabels(x: (timeS: number) => number, width: number): SvgNode[] {
+    if (this.#layers.length < 2) return [];
+    const round = new Set(niceTicks(0, this.#layers.at(-1)!.layer, Math.max(2, width / 120)).map(Math.round));
+    return this.#layers
+      .filter(({ layer }) => round.has(layer) && layer > 0)
+      .map(({ layer, timeS }) =>
+        svg('text', { class: 'tick', x: Math.min(width - 24, x(timeS)), y: 10, 'text-anchor': 'middle' }, [`layer ${layer}`]),
+      );
+  }
+
+  #placeText(timeS: number): string {
+    const layer = this.#layers.findLast((one) => one.timeS <= timeS)?.layer;
+    return `${clock(timeS, 1)}${layer === undefined ? '' : `, layer ${layer}`}`;
+  }
+
+  #spokenText(place: string): string {
+    const near = this.#app.summary?.events.filter(({ id }) => id === this.#app.choices.now.eventId) ?? [];
+    const event = near[0] ? ` ${near[0].kind}: ${near[0].message}` : '';
+    return `${place}.${event}`;
+  }
+
+  #slide(): void {
+    const { start, end } = this.#span();
+    this.#player.stop();
+    this.#app.choices.set({ cursorS: start + (Number(this.#slider.value) / steps) * (end - start), hoverS: NaN });
+  }
+
+  #stepEvent(way: 1 | -1): void {
+    const { summary, choices } = this.#app;
+    const inTime = [...(summary?.events ?? [])].sort((a, b) => a.timeS - b.timeS);
+    const at = choices.now.cursorS;
+    const next = way > 0 ? inTime.find(({ timeS }) => timeS > at + 1e-9) : inTime.findLast(({ timeS }) => timeS < at - 1e-9);
+    if (next) this.#app.chooseEvent(next, true);
+    else this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in all.`;
+  }
+
+  #listen(): void {
+    let pressed = NaN;
+    const timeAt = (event: PointerEvent): number => {
+      const { left, width } = this.#strip.getBoundingClientRect();
+      const { start, end } = this.#span();
+      const share = (event.clientX - left - 8) / (width - 16);
+      return start + Math.max(0, Math.min(1, share)) * (end - start);
+    };
+    this.#strip.addEventListener('pointerdown', (event) => {
+      pressed = event.clientX;
+      this.#strip.setPointerCapture(event.pointerId);
+    });
+    this.#strip.addEventListener('pointerup', (event) => {
+      const moved = event.clientX - pressed;
+      const to = timeAt(event);
+      if (Math.abs(moved) >= 5) {
+        const { left, width } = this.#strip.getBoundingClientRect();
+        const { start, end } = this.#span();
+        const from = start + Math.max(0, Math.min(1, (pressed - left - 8) / (width - 16))) * (end - start);
+        this.#app.zoom(from, to);
+      } else this.#click(event, to);
+      pressed = NaN;
+    });
+  }
+
+  #click(pointer: PointerEvent, timeS: number): void {
+    const hit = document.elementsFromPoint(pointer.clientX, pointer.clientY);
+    const id = hit.map((one) => one.closest('[data-event]')?.getAttribute('data-event')).find(Boolean);
+    const event = this.#app.summary?.events.find((one) => one.id === id);
+    if (event) this.#app.chooseEvent(event, true);
+    else void this.#app.pick(timeS);
+  }
+}
+
+/** Where the cursor stands when a log is first shown: at its gravest event, else at its end. */
+function firstSight(app: App): number {
+  const events = app.summary!.events;
+  const gravest = events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
+  return gravest?.timeS ?? app.summary!.endS;
+}

@@ -1,0 +1,61 @@
+// Asks for windows of data: one request in the air per asker, the newest wish next, so that a fast zoom never queues up.
+// While the user moves, the pyramid's quick answer is drawn; once at rest, the exact one.
+import type { WindowReply, WindowRequest } from '../src/messages/analysis.ts';
+
+type Ask = (request: WindowRequest) => Promise<WindowReply>;
+
+const restMs = 120;
+
+export class WindowAsker {
+  readonly #ask: Ask;
+  readonly #onReply: (reply: WindowReply, request: WindowRequest) => void;
+  readonly #onFailure: (message: string) => void;
+  #wish: WindowRequest | undefined;
+  #busy = false;
+  #rest: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    ask: Ask,
+    onReply: (reply: WindowReply, request: WindowRequest) => void,
+    onFailure: (message: string) => void,
+  ) {
+    this.#ask = ask;
+    this.#onReply = onReply;
+    this.#onFailure = onFailure;
+  }
+
+  /** Wants `request` drawn: quickly now, exactly once no other wish has come for a while. */
+  want(request: WindowRequest): void {
+    clearTimeout(this.#rest);
+    if (request.series.length === 0 || !(request.toS > request.fromS) || !(request.pixels > 0)) return;
+    this.#wish = { ...request, quick: true };
+    this.#rest = setTimeout(() => {
+      this.#wish = { ...request, quick: false };
+      void this.#next();
+    }, restMs);
+    void this.#next();
+  }
+
+  stop(): void {
+    clearTimeout(this.#rest);
+    this.#wish = undefined;
+  }
+
+  async #next(): Promise<void> {
+    const request = this.#wish;
+    if (this.#busy || !request) return;
+    this.#wish = undefined;
+    this.#busy = true;
+    try {
+      const reply = await this.#ask(request);
+      // A quick answer that is exact already spares the second one.
+      if (request.quick && reply.exact && !this.#wish) clearTimeout(this.#rest);
+      this.#onReply(reply, request);
+    } catch (error) {
+      this.#onFailure(error instanceof Error ? error.message : String(error));
+    } finally {
+      this.#busy = false;
+    }
+    void this.#next();
+  }
+}
