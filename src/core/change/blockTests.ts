@@ -50,6 +50,8 @@ interface LengthState {
   readonly tail: TailState;
   /** T-square at which the low surprise begins, for the scatter's present worth. */
   lowPoint: number;
+  /** Recent mean of T-square over its expectation: noise that grows faster than the covariance learns. */
+  scale: number;
 }
 
 export interface BlockTestsState {
@@ -58,6 +60,8 @@ export interface BlockTestsState {
   readonly first: number;
   readonly lengths: readonly LengthState[];
   readonly floor: Float64Array;
+  /** Squared distance beyond which an observation counts less. */
+  readonly limit: number;
 }
 
 /** What one look found. Reused: copy what is kept. */
@@ -77,9 +81,10 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     dimension,
     first,
     floor,
+    limit: limitFor(dimension),
     lengths: blockShapes.map((shape) => {
       const scatter = newScatter(dimension, scaled(floor, 1 / shape.length + 1 / shape.before));
-      return { scatter, tail: newTail(), lowPoint: lowPointFor(scatter.weight, shape, dimension - first) };
+      return { scatter, tail: newTail(), lowPoint: lowPointFor(0, shape, dimension - first), scale: 1 };
     }),
   };
 }
@@ -97,8 +102,7 @@ function independent(shape: BlockShape): number {
 }
 
 function freedomOf(weight: number, shape: BlockShape, dimension: number): number {
-  const prior = priorWeight(dimension);
-  return Math.max(dimension + 1, prior + (weight - prior) * independent(shape));
+  return priorWeight(dimension) + weight * independent(shape);
 }
 
 const points = new Map<string, number>();
@@ -118,12 +122,11 @@ const work = new Float64Array(64);
 
 /**
  * Looks with every length whose turn it is and learns. Calls `report` for each look whose surprise, restated by its
- * learned tail, reaches `tell`. `scale` (>= 1) is by how much noise is larger than usual just now.
+ * learned tail, reaches `tell`.
  */
 export function lookAll(
   tests: BlockTestsState,
   history: HistoryState,
-  scale: number,
   tell: number,
   report: (look: Look) => void,
 ): void {
@@ -132,7 +135,7 @@ export function lookAll(
     const shape = blockShapes[s]!;
     const { length, stride } = shape;
     if (n % stride !== 0 || n < length + shortestBefore) continue;
-    lookOne(tests, history, s, scale, tell, report);
+    lookOne(tests, history, s, tell, report);
   }
 }
 
@@ -140,7 +143,6 @@ function lookOne(
   tests: BlockTestsState,
   history: HistoryState,
   s: number,
-  scale: number,
   tell: number,
   report: (look: Look) => void,
 ): void {
@@ -157,28 +159,63 @@ function lookOne(
   }
   // A block before that is still short makes the difference noisier than the one that was learned.
   const usual = (1 / length + 1 / shape.before) / (1 / length + 1 / before);
-  const t2 = (distance(scatter, work, first) * usual) / scale;
-  countLook(tail);
-  if (t2 > state.lowPoint) {
+  const t2 = distance(scatter, work, first) * usual;
+  const held = state.scale > 1 ? t2 / state.scale : t2;
+  const mature = scatter.weight * independent(shape) >= 2 * priorWeight(dimension);
+  const limit = tests.limit;
+  state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGain(shape);
+  if (mature) countLook(tail);
+  if (held > state.lowPoint) {
     const freedom = freedomOf(scatter.weight, shape, dimension - first);
-    const surprise = -logHotellingTail(t2, dimension - first, freedom);
-    countPassage(tail, surprise);
+    const surprise = -logHotellingTail(held, dimension - first, freedom);
+    if (mature) countPassage(tail, surprise);
     const told = restated(tail, surprise);
     if (told >= tell) {
       look.shape = s;
       look.surprise = told;
-      look.t2 = t2;
+      look.t2 = held;
       report(look);
     }
   }
   if (n % length === 0 && before === shape.before) {
-    observe(scatter, work, distance(scatter, work, 0), limitFor(dimension), memoryBlocks / independent(shape));
+    observe(scatter, work, distance(scatter, work, 0), tests.limit, memoryBlocks / independent(shape));
     if (scatter.stale >= 1 + scatter.weight / 16) {
-      refresh(scatter, scaled(tests.floor, 1 / length + 1 / shape.before));
+      refresh(scatter, priorFor(tests, s), scaled(tests.floor, 1 / length + 1 / shape.before));
       state.lowPoint = lowPointFor(scatter.weight, shape, dimension - first);
     }
   }
 }
+
+/** Memory of the scale: this many blocks with what goes before them. */
+const scaleBlocks = 24;
+
+function scaleGain({ length, before, stride }: BlockShape): number {
+  return stride / (scaleBlocks * (length + before));
+}
+
+/**
+ * What a length's covariance is taken to be before it is learned: that of the next shorter length, shrunk as the two
+ * lengths before that have shown block means to shrink here. White noise shrinks with the number of samples, noise that
+ * wanders does not.
+ */
+function priorFor(tests: BlockTestsState, s: number): Float64Array {
+  const shape = blockShapes[s]!;
+  const white = (t: BlockShape): number => 1 / t.length + 1 / t.before;
+  if (s < firstChained) return scaled(tests.floor, white(shape));
+  const shorter = tests.lengths[s - 1]!.scatter;
+  const shortest = tests.lengths[s - 2]!.scatter;
+  let ratio = 0;
+  const { dimension } = tests;
+  for (let j = 0; j < dimension; j++) {
+    ratio += shorter.blended[j * (dimension + 1)]! / shortest.blended[j * (dimension + 1)]! / dimension;
+  }
+  const fall = Math.log(white(blockShapes[s - 1]!) / white(blockShapes[s - 2]!));
+  const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
+  return scaled(shorter.blended, (white(shape) / white(blockShapes[s - 1]!)) ** power);
+}
+
+/** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */
+const firstChained = 4;
 
 const look: Look = { shape: 0, surprise: 0, t2: 0 };
 

@@ -42,8 +42,6 @@ export interface CellDetectorState {
   readonly stepNoise: Float64Array;
   /** Rows with at least one channel; never restarts. */
   samples: number;
-  /** Recent size of the short test's distance over its usual one. */
-  unrest: number;
   watch: ChangeWatchState;
   sick: HealthWatchState;
   findings: CellFinding[];
@@ -231,7 +229,7 @@ export class CellDetector {
     const best = this.#best;
     best.shape = -1;
     best.surprise = 0;
-    lookAll(tests, history, Math.max(1, state.unrest), suspectSurprise, (look) => {
+    lookAll(tests, history, suspectSurprise, (look) => {
       if (look.surprise <= best.surprise) return;
       best.shape = look.shape;
       best.surprise = look.surprise;
@@ -317,7 +315,6 @@ function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
     noise: Float64Array.from(starting),
     stepNoise: Float64Array.from(starting, (n) => n * Math.SQRT2),
     samples: 0,
-    unrest: 1,
     watch: ChangeWatch.newState(),
     sick: HealthWatch.newState(),
     findings: [],

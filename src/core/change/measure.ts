@@ -123,17 +123,16 @@ function conditional(
   while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
   const { length, before } = blockShapes[shape]!;
   const scale = shares / (1 / length + 1 / before);
-  const { covariance: full } = tests.lengths[shape]!.scatter;
+  const { blended: full } = tests.lengths[shape]!.scatter;
   const entry = (i: number, j: number): number => full[Math.max(i, j) * dimension + Math.min(i, j)]!;
-  const floor = (j: number): number => 0.05 * tests.floor[j * dimension + j]!;
   const m = dimension - first;
-  const own = first ? entry(0, 0) + floor(0) : 1;
+  const own = first ? entry(0, 0) : 1;
   const regression = Array.from({ length: m }, (_, c) => (first ? entry(first + c, 0) / own : 0));
   const covariance: number[] = [];
   for (let i = 0; i < m; i++) {
     for (let k = 0; k < m; k++) {
       const shared = first ? regression[i]! * regression[k]! * own : 0;
-      covariance.push(scale * (entry(first + i, first + k) - shared + (i === k ? floor(first + i) : 0)));
+      covariance.push(scale * (entry(first + i, first + k) - shared));
     }
   }
   return { covariance, regression };

@@ -5,12 +5,15 @@
 
 export interface ScatterState {
   readonly dimension: number;
-  /** Observations the estimate is worth, prior included. */
+  /** Observations the estimate is worth, prior not included. */
   weight: number;
   /** Observations since the inverse factor was made. */
   stale: number;
   readonly mean: Float64Array;
+  /** Second moments about the mean, from observations alone. */
   readonly covariance: Float64Array;
+  /** The same with the prior in it: what distances are measured by. Lower triangle. */
+  readonly blended: Float64Array;
   /** Inverse of the lower Cholesky factor: the whitening matrix. */
   readonly whitener: Float64Array;
 }
@@ -23,50 +26,60 @@ export function priorWeight(dimension: number): number {
 export function newScatter(dimension: number, prior: Float64Array): ScatterState {
   const state: ScatterState = {
     dimension,
-    weight: priorWeight(dimension),
+    weight: 0,
     stale: 0,
     mean: new Float64Array(dimension),
     covariance: prior.slice(),
+    blended: prior.slice(),
     whitener: new Float64Array(dimension * dimension),
   };
-  refresh(state, prior);
+  refresh(state, prior, prior);
   return state;
 }
 
 /**
  * Takes one observation of squared distance `q` (as whitened now) into the estimate; `limit` is the distance beyond
- * which it counts less, `memory` the most observations the estimate is worth.
+ * which it counts less, `memory` the most observations the estimate is worth. `value` comes with the mean taken off.
  */
 export function observe(state: ScatterState, value: Float64Array, q: number, limit: number, memory: number): void {
   const { dimension, mean, covariance } = state;
   state.weight = state.weight + 1 > memory ? memory : state.weight + 1;
   const gain = 1 / state.weight;
   const trust = q > limit ? limit / q : 1;
-  const pull = gain * Math.sqrt(trust);
+  const pull = Math.sqrt(trust) / (state.weight + priorWeight(dimension));
   for (let i = 0; i < dimension; i++) {
     const vi = value[i]! * trust * gain;
     const row = i * dimension;
     for (let j = 0; j <= i; j++) covariance[row + j]! += vi * value[j]! - gain * covariance[row + j]!;
   }
-  // `value` comes with the mean taken off already.
   for (let i = 0; i < dimension; i++) mean[i]! += pull * value[i]!;
   state.stale++;
 }
 
-/** Makes the whitener anew from the lower triangle. `floor` is added to the diagonal as the least variance. */
-export function refresh(state: ScatterState, floor: Float64Array): void {
-  const { dimension: n, covariance, whitener } = state;
+/**
+ * Makes the whitener anew from observations and `prior` (lower triangles), each by its worth. `floor` is the covariance
+ * of one noise-free rounding: a share of it is always added, so that noise-free data divide by something.
+ */
+export function refresh(state: ScatterState, prior: Float64Array, floor: Float64Array): void {
+  const { dimension: n, covariance, blended, whitener, weight } = state;
   state.stale = 0;
+  const trust = weight / (weight + priorWeight(n));
   const factor = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
-      let sum = covariance[i * n + j]!;
-      if (i === j) sum += leastShare * floor[i * n + i]!;
+      const at = i * n + j;
+      blended[at] = trust * covariance[at]! + (1 - trust) * prior[at]!;
+      if (i === j) blended[at]! += leastShare * floor[at]!;
+    }
+  }
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = blended[i * n + j]!;
       for (let k = 0; k < j; k++) sum -= factor[i * n + k]! * factor[j * n + k]!;
       if (i !== j) factor[i * n + j] = sum / factor[j * n + j]!;
       else {
         // A pivot lost to rounding means channels that say the same; they then keep a thousandth of their variance.
-        const least = 1e-3 * covariance[i * n + i]! + leastShare * floor[i * n + i]!;
+        const least = 1e-3 * blended[i * n + i]!;
         factor[i * n + i] = Math.sqrt(sum > least ? sum : least);
       }
     }

@@ -18,8 +18,8 @@ export const lowSurprise = -Math.log(0.01);
 const lawPassages = 15;
 /** One excess counts for no more than this, so that an event cannot pass for noise. */
 const largestExcess = 12;
-/** Memory, in looks: some thousand passages under the law. */
-const memoryLooks = 200_000;
+/** Memory, in looks: a hundred passages under the law. */
+const memoryLooks = 10_000;
 
 export function newTail(): TailState {
   return { looks: 0, passed: 0, excess: 0 };
