@@ -86,6 +86,16 @@ export function logLine(document: vscode.TextDocument, editorLine: number): numb
   return firstLineOf(document) + editorLine - headLines;
 }
 
+/** The line of the excerpt (from 1) where this line of the log stands; undefined where it is not in it. */
+export function excerptLine(document: vscode.TextDocument, line: number): number | undefined {
+  const at = line - firstLineOf(document) + headLines + 1;
+  return at > headLines && at <= document.lineCount ? at : undefined;
+}
+
+export function isExcerpt(document: vscode.TextDocument): boolean {
+  return document.uri.scheme === excerptScheme;
+}
+
 function firstLineOf(document: vscode.TextDocument): number {
   const found = /^# lines (\d+) to/.exec(document.lineAt(0).text);
   return Number(found?.[1] ?? 1);

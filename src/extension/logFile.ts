@@ -23,6 +23,17 @@ export function fileName(uri: vscode.Uri): string {
   return uri.path.split('/').at(-1) ?? uri.path;
 }
 
+/**
+ * The file that belongs to a log and is named after it: `<log><ending>`. A file out of version control carries its path
+ * a second time, in the query.
+ */
+export function beside(log: vscode.Uri, ending: string): vscode.Uri {
+  const path = `${log.path}${ending}`;
+  if (log.scheme !== 'git') return log.with({ path });
+  const query = JSON.parse(log.query) as { path: string };
+  return log.with({ path, query: JSON.stringify({ ...query, path: `${query.path}${ending}` }) });
+}
+
 /** The files a tab shows: one, or both sides of a comparison. */
 export function filesOfTab(tab: vscode.Tab): readonly vscode.Uri[] {
   if (tab.input instanceof vscode.TabInputText) return [tab.input.uri];

@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import type { OpenRequest } from '../messages/worker.ts';
-import { fileName } from './logFile.ts';
+import { beside, fileName } from './logFile.ts';
 
 export interface LogRequest {
   readonly uri: vscode.Uri;
@@ -21,12 +21,8 @@ export async function openRequest(
 }
 
 /** The header beside a foreign table. */
-export function companionUri(log: vscode.Uri): vscode.Uri {
-  return log.with({ path: `${log.path}.header.yaml` });
-}
-
 async function companionOf(log: vscode.Uri): Promise<OpenRequest['companion']> {
-  const uri = companionUri(log);
+  const uri = beside(log, '.header.yaml');
   try {
     const bytes = await vscode.workspace.fs.readFile(uri);
     return { text: new TextDecoder().decode(bytes), name: fileName(uri) };

@@ -5,13 +5,13 @@ import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
 import { isLog, openTabFiles } from './logFile.ts';
-import { analysisSettings, settingsSection } from './settings.ts';
+import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
 
 export class OpenLog {
   readonly uri: vscode.Uri;
   #running: AnalysisHandle | undefined;
   #summary: LogSummary | undefined;
-  #following = false;
+  #following: boolean;
   /** Counts starts, so that what a replaced analysis still says is not heard. */
   #start = 0;
   readonly #changed: () => void;
@@ -21,6 +21,7 @@ export class OpenLog {
     this.uri = uri;
     this.#context = context;
     this.#changed = changed;
+    this.#following = followsGrowth(uri);
     this.restart();
   }
 
@@ -34,6 +35,7 @@ export class OpenLog {
     return this.#running?.calls;
   }
 
+  /** Whether rows appended to the log are taken in as they come. */
   get following(): boolean {
     return this.#following;
   }
@@ -77,7 +79,10 @@ export class OpenLog {
       this.#summary = summary;
       this.#changed();
     });
-    if (this.#following) running.follow(true);
+    // A log is followed from where its first reading ended.
+    void running.opened.then(() => {
+      if (start === this.#start && this.#following) running.follow(true);
+    });
   }
 
   #fail(error: unknown, start: number): void {

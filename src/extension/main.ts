@@ -13,6 +13,9 @@ import { registerHeaderCompletion } from './headerCompletion.ts';
 import { registerHeaderProblems } from './headerProblems.ts';
 import { registerLargeFiles } from './largeFiles.ts';
 import { Logs } from './logs.ts';
+import { NoteBooks } from './noteBooks.ts';
+import { NoteCommands } from './noteCommands.ts';
+import { NoteThreads } from './noteThreads.ts';
 import { registerOutline } from './outline.ts';
 import { registerRowHover } from './rowHover.ts';
 import { registerStatusBar } from './statusBar.ts';
@@ -32,14 +35,15 @@ export function activate(context: vscode.ExtensionContext): void {
 
 function register(context: vscode.ExtensionContext): void {
   const logs = new Logs(context);
-  const noNotes = {
-    notesOf: () => [],
-    onDidChange: () => new vscode.Disposable(() => undefined),
-    onNotice: () => undefined,
-  };
-  const views = new Views(context.extensionUri, logs, noNotes);
+  const books = new NoteBooks(logs);
+  const threads = new NoteThreads(books);
+  const notes = new NoteCommands(logs, books, threads);
+  const views = new Views(context.extensionUri, logs, books, notes);
   context.subscriptions.push(
     logs,
+    books,
+    threads,
+    notes,
     views,
     registerAgentTools(logs),
     registerCommands(logs, views),

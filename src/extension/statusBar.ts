@@ -58,7 +58,7 @@ function textOf(summary: LogSummary, following: boolean): string {
     case 'stopped':
       return `$(debug-stop) stopped at ${Math.floor(summary.progress * 100)} %, ${found}`;
     default:
-      return `${following || summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
+      return `${following && summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
   }
 }
 

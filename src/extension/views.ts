@@ -1,23 +1,19 @@
 // All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
 import * as vscode from 'vscode';
-import type { FromView, NoteMark, ToView, ViewState } from '../messages/view.ts';
+import type { FromView, ToView, ViewState } from '../messages/view.ts';
 import { activeFile, isLog } from './logFile.ts';
 import type { Logs } from './logs.ts';
+import type { NoteBooks } from './noteBooks.ts';
+import type { NoteCommands } from './noteCommands.ts';
 import { revealLine } from './reveal.ts';
 import { saveExport } from './saveExport.ts';
 import { LogView, viewType } from './view.ts';
 
-export interface ViewNotes {
-  notesOf(uri: vscode.Uri): readonly NoteMark[];
-  onDidChange(listener: (uri: vscode.Uri) => void): vscode.Disposable;
-  /** Takes `addNote` and `judge`. */
-  onNotice(uri: vscode.Uri, notice: FromView): void;
-}
-
 export class Views implements vscode.Disposable {
   readonly #extension: vscode.Uri;
   readonly #logs: Logs;
-  readonly #notes: ViewNotes;
+  readonly #books: NoteBooks;
+  readonly #notes: NoteCommands;
   readonly #views = new Map<string, LogView>();
   readonly #listeners: vscode.Disposable;
   readonly #ready = new vscode.EventEmitter<LogView>();
@@ -25,12 +21,13 @@ export class Views implements vscode.Disposable {
   /** A page has asked for everything: just opened, or shown again. */
   readonly onDidGetReady = this.#ready.event;
 
-  constructor(extension: vscode.Uri, logs: Logs, notes: ViewNotes) {
+  constructor(extension: vscode.Uri, logs: Logs, books: NoteBooks, notes: NoteCommands) {
     this.#extension = extension;
     this.#logs = logs;
+    this.#books = books;
     this.#notes = notes;
     this.#listeners = vscode.Disposable.from(
-      notes.onDidChange((uri) => this.get(uri)?.tell({ type: 'notes', notes: notes.notesOf(uri) })),
+      books.onDidChange((uri) => this.get(uri)?.tell({ type: 'notes', notes: books.marks(uri) })),
       vscode.window.registerWebviewPanelSerializer(viewType, {
         deserializeWebviewPanel: (panel, state: unknown) => this.#restore(panel, state),
       }),
@@ -71,7 +68,7 @@ export class Views implements vscode.Disposable {
 
   #add(uri: vscode.Uri, panel: vscode.WebviewPanel): LogView {
     const view = new LogView(uri, panel, this.#extension, this.#logs, {
-      notesOf: (log) => this.#notes.notesOf(log),
+      notesOf: (log) => this.#books.marks(log),
       onNotice: (from, notice) => this.#serve(from, notice),
     });
     panel.iconPath = vscode.Uri.joinPath(this.#extension, 'src', 'extension', 'media', 'view.svg');
@@ -115,7 +112,7 @@ export class Views implements vscode.Disposable {
         view.restartWithDatum(notice.datum);
         break;
       default:
-        this.#notes.onNotice(view.uri, notice);
+        void this.#notes.onNotice(view.uri, notice);
     }
   }
 }

@@ -1,0 +1,184 @@
+// The notes of every open log, with the places where their threads stand now. One source for the text's comments, the
+// view's marks and the commands.
+import * as vscode from 'vscode';
+import type { ResolvedAnchor } from '../core/notes/anchor.ts';
+import { addRemark, addThread, setLog, threadId } from '../core/notes/editNotes.ts';
+import type { NewThread } from '../core/notes/editNotes.ts';
+import type { Notes, Remark, Thread } from '../core/notes/notes.ts';
+import type { NoteMark } from '../messages/view.ts';
+import { fileName } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+import { anchorAt, fingerprintOf, placesOf } from './noteAnchors.ts';
+import type { LogReader } from './noteAnchors.ts';
+import { authorOf } from './noteAuthor.ts';
+import { NotesFile } from './notesFile.ts';
+import { problemDiagnostic } from './findings.ts';
+
+/** A thread and where it stands. */
+export interface PlacedThread {
+  readonly thread: Thread;
+  readonly place: ResolvedAnchor;
+}
+
+interface Book {
+  readonly file: NotesFile;
+  placed: readonly PlacedThread[];
+  /** What the places were found for: they are looked up again when either is another. */
+  placedNotes: Notes | undefined;
+  placedRows: number;
+  busy: boolean;
+}
+
+export class NoteBooks implements vscode.Disposable {
+  readonly #logs: Logs;
+  readonly #books = new Map<string, Book>();
+  readonly #change = new vscode.EventEmitter<vscode.Uri>();
+  readonly #problems = vscode.languages.createDiagnosticCollection('underplate-notes');
+  readonly #listeners: vscode.Disposable;
+
+  /** Threads of this log came, went, changed or moved. */
+  readonly onDidChange = this.#change.event;
+
+  constructor(logs: Logs) {
+    this.#logs = logs;
+    this.#listeners = vscode.Disposable.from(
+      logs.onDidChange((log) => this.#look(log)),
+      logs.onDidClose((uri) => this.#close(uri)),
+    );
+    logs.all().forEach((log) => this.#look(log));
+  }
+
+  placed(log: vscode.Uri): readonly PlacedThread[] {
+    return this.#books.get(log.toString())?.placed ?? [];
+  }
+
+  /** Changes the notes of a log; says so where it cannot. Answers whether it was done. */
+  async change(log: vscode.Uri, by: (notes: Notes) => Notes): Promise<boolean> {
+    try {
+      const book = this.#books.get(log.toString());
+      if (!book) throw new Error('the log is not open');
+      const reader = readerOf(this.#logs.get(log));
+      const fingerprint = reader ? await fingerprintOf(reader) : '';
+      await book.file.change((notes) => by(fingerprint === '' ? notes : setLog(notes, fileName(log), fingerprint)));
+      return true;
+    } catch (error) {
+      void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
+      return false;
+    }
+  }
+
+  /** Hangs a remark on a line (from 1), in the thread that is there or a new one. Answers with the thread's id. */
+  async addRemarkAt(
+    log: vscode.Uri,
+    line: number,
+    about: Pick<NewThread, 'cell' | 'event'>,
+    text: string,
+  ): Promise<string | undefined> {
+    const at = await this.threadAt(log, line, about);
+    if (!at) return undefined;
+    const remark = await newRemark(log, text);
+    const id = threadId(at);
+    const done = await this.change(log, (notes) => addRemark(addThread(notes, at), id, remark));
+    return done ? id : undefined;
+  }
+
+  async replyTo(log: vscode.Uri, id: string, text: string): Promise<boolean> {
+    const remark = await newRemark(log, text);
+    return this.change(log, (notes) => addRemark(notes, id, remark));
+  }
+
+  /** What a thread on this line would be; says so where the line can carry none. */
+  async threadAt(
+    log: vscode.Uri,
+    line: number,
+    about: Pick<NewThread, 'cell' | 'event'>,
+  ): Promise<NewThread | undefined> {
+    const reader = readerOf(this.#logs.get(log));
+    const anchor = reader && (await anchorAt(line, reader));
+    if (anchor) return { anchor, ...about };
+    const reason = reader ? `line ${line} holds no row` : 'the log is not read yet, or its header has errors';
+    void vscode.window.showErrorMessage(`No note can be hung here: ${reason}.`);
+    return undefined;
+  }
+
+  /** The threads as the view shows them. */
+  marks(log: vscode.Uri): readonly NoteMark[] {
+    const cells = this.#logs.get(log)?.summary?.header?.cells ?? [];
+    return this.placed(log).map(({ thread, place }) => ({
+      timeS: Number.isNaN(place.timeS) ? thread.anchor.timeS : place.timeS,
+      line: place.line,
+      cell: cells.findIndex(({ name }) => name === thread.cell),
+      eventId: thread.event,
+      verdict: thread.verdict,
+      text: thread.remarks[0]?.text ?? thread.cause,
+    }));
+  }
+
+  dispose(): void {
+    this.#listeners.dispose();
+    this.#books.forEach(({ file }) => file.dispose());
+    this.#problems.dispose();
+    this.#change.dispose();
+  }
+
+  #look(log: OpenLog): void {
+    const key = log.uri.toString();
+    const known = this.#books.get(key);
+    if (known) {
+      void this.#place(known);
+      return;
+    }
+    const file = new NotesFile(log.uri, (changed) => this.#noteChange(changed));
+    this.#books.set(key, { file, placed: [], placedNotes: undefined, placedRows: -1, busy: false });
+  }
+
+  #noteChange(file: NotesFile): void {
+    this.#problems.set(file.uri, file.reading.problems.map(problemDiagnostic));
+    const book = this.#books.get(file.log.toString());
+    if (book) void this.#place(book);
+  }
+
+  /** Finds the threads' places anew where notes or rows are others than last time. */
+  async #place(book: Book): Promise<void> {
+    const { file } = book;
+    const reader = readerOf(this.#logs.get(file.log));
+    if (!reader || book.busy || reader.summary.state === 'reading' || reader.summary.state === 'sampled') return;
+    if (book.placedNotes === file.notes && book.placedRows === reader.summary.rows) return;
+    // Rows that were appended move no thread that has its place.
+    const sameNotes = book.placedNotes === file.notes && reader.summary.rows > book.placedRows && book.placedRows > 0;
+    book.placedRows = reader.summary.rows;
+    if (sameNotes) return;
+    book.placedNotes = file.notes;
+    book.busy = true;
+    try {
+      const { threads } = file.notes;
+      const places = await placesOf(threads, reader);
+      book.placed = threads.map((thread, index) => ({ thread, place: places[index]! }));
+      this.#change.fire(file.log);
+    } catch {
+      book.placedNotes = undefined; // the analysis was replaced meanwhile; its summary brings us here again
+    } finally {
+      book.busy = false;
+    }
+    if (book.placedNotes !== file.notes) void this.#place(book);
+  }
+
+  #close(uri: vscode.Uri): void {
+    const book = this.#books.get(uri.toString());
+    if (!book) return;
+    book.file.dispose();
+    this.#problems.delete(book.file.uri);
+    this.#books.delete(uri.toString());
+    this.#change.fire(uri);
+  }
+}
+
+async function newRemark(log: vscode.Uri, text: string): Promise<Omit<Remark, 'extra'>> {
+  const date = `${new Date().toISOString().slice(0, 19)}Z`;
+  return { date, by: await authorOf(log), text };
+}
+
+function readerOf(log: OpenLog | undefined): LogReader | undefined {
+  const { summary, calls } = log ?? {};
+  return summary?.header && calls ? { summary, header: summary.header, calls } : undefined;
+}

@@ -1,0 +1,198 @@
+// What one does with notes: write, reply, edit, judge, state a cause, settle, delete with a way back. From a thread's own
+// buttons, from the palette at the cursor, and from the view.
+import * as vscode from 'vscode';
+import {
+  addThread,
+  editRemark,
+  removeRemark,
+  removeThread,
+  restoreThread,
+  setCause,
+  setResolved,
+  setVerdict,
+  threadId,
+} from '../core/notes/editNotes.ts';
+import { verdicts } from '../core/notes/notes.ts';
+import type { Notes, Verdict } from '../core/notes/notes.ts';
+import type { StrainEvent } from '../core/change/events.ts';
+import type { FromView } from '../messages/view.ts';
+import { excerptPlace, logLine } from './excerpt.ts';
+import type { Logs } from './logs.ts';
+import type { NoteBooks } from './noteBooks.ts';
+import type { NoteComment, NoteThreads } from './noteThreads.ts';
+
+interface Place {
+  readonly log: vscode.Uri;
+  readonly line: number;
+}
+
+export class NoteCommands implements vscode.Disposable {
+  readonly #logs: Logs;
+  readonly #books: NoteBooks;
+  readonly #threads: NoteThreads;
+  readonly #registered: vscode.Disposable;
+
+  constructor(logs: Logs, books: NoteBooks, threads: NoteThreads) {
+    this.#logs = logs;
+    this.#books = books;
+    this.#threads = threads;
+    const command = <A extends unknown[]>(name: string, run: (...args: A) => unknown): vscode.Disposable =>
+      vscode.commands.registerCommand(`underplate.${name}`, run);
+    this.#registered = vscode.Disposable.from(
+      command('notes.reply', (reply: vscode.CommentReply) => this.#reply(reply)),
+      command('notes.resolve', (thread: vscode.CommentThread) =>
+        this.#onThread(thread, (notes, id) => setResolved(notes, id, true)),
+      ),
+      command('notes.reopen', (thread: vscode.CommentThread) =>
+        this.#onThread(thread, (notes, id) => setResolved(notes, id, false)),
+      ),
+      command('notes.judge', (thread?: vscode.CommentThread) => this.#judge(thread)),
+      command('notes.stateCause', (thread?: vscode.CommentThread) => this.#stateCause(thread)),
+      command('notes.delete', (thread: vscode.CommentThread) => this.#delete(thread)),
+      command('notes.edit', startEditing),
+      command('notes.cancelEdit', stopEditing),
+      command('notes.saveEdit', (comment: NoteComment) => this.#saveEdit(comment)),
+      command('notes.deleteRemark', ({ thread, index }: NoteComment) =>
+        this.#onThread(thread, (notes, id) => removeRemark(notes, id, index)),
+      ),
+      command('notes.add', () => this.#addAtCursor()),
+    );
+  }
+
+  /** What the view asks: a note at a place, or a verdict on an event. */
+  async onNotice(log: vscode.Uri, notice: FromView): Promise<void> {
+    if (notice.type === 'addNote') {
+      const place = await this.#logs.get(log)?.calls?.place({ timeS: notice.timeS });
+      const cell = this.#logs.get(log)?.summary?.header?.cells[notice.cell]?.name ?? '';
+      if (place) await this.#ask({ log, line: place.line }, { cell, event: notice.eventId });
+    } else if (notice.type === 'judge') {
+      const event = this.#eventsOf(log).find(({ id }) => id === notice.eventId);
+      if (event) await this.#setVerdict({ log, line: event.line }, event, notice.verdict);
+    }
+  }
+
+  dispose(): void {
+    this.#registered.dispose();
+  }
+
+  async #reply({ thread, text }: vscode.CommentReply): Promise<void> {
+    const known = this.#threads.about(thread);
+    if (known) {
+      await this.#books.replyTo(known.log, known.id, text);
+      return;
+    }
+    const line = (thread.range?.end.line ?? 0) + 1;
+    const excerpt = excerptPlace(thread.uri);
+    const document = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === thread.uri.toString());
+    const place =
+      excerpt && document ? { log: excerpt.log, line: logLine(document, line - 1) } : { log: thread.uri, line };
+    const id = await this.#books.addRemarkAt(place.log, place.line, this.#aboutLine(place), text);
+    // The thread that the editor made gives way to ours, which has its place in the file.
+    if (id !== undefined) thread.dispose();
+  }
+
+  async #addAtCursor(): Promise<void> {
+    const place = cursorPlace();
+    if (place) await this.#ask(place, this.#aboutLine(place));
+    else void vscode.window.showInformationMessage('Put the cursor on a line of a strain log first.');
+  }
+
+  /** Asks for the remark in the small input, which works without the text in sight. */
+  async #ask(place: Place, about: { readonly cell: string; readonly event: string }): Promise<void> {
+    const what = [about.cell && `cell ${about.cell}`, `line ${place.line}`].filter((part) => part !== '').join(', ');
+    const text = await vscode.window.showInputBox({ title: `Note on ${what}`, prompt: 'Remark (Markdown)' });
+    if (text) await this.#books.addRemarkAt(place.log, place.line, about, text);
+  }
+
+  async #judge(thread: vscode.CommentThread | undefined): Promise<void> {
+    const known = thread && this.#threads.about(thread);
+    const place = cursorPlace();
+    const event = place && nearestEvent(this.#eventsOf(place.log), place.line);
+    if (!known && !event) {
+      void vscode.window.showInformationMessage('No event stands on or before this line.');
+      return;
+    }
+    const picked = await vscode.window.showQuickPick(
+      [...verdicts, ''].map((verdict) => ({ label: verdict || 'no verdict', verdict: verdict as Verdict | '' })),
+      { title: known ? 'Verdict' : `Verdict on: ${event?.message ?? ''}` },
+    );
+    if (!picked) return;
+    if (known) await this.#books.change(known.log, (notes) => setVerdict(notes, known.id, picked.verdict));
+    else if (place && event) await this.#setVerdict({ log: place.log, line: event.line }, event, picked.verdict);
+  }
+
+  async #setVerdict({ log, line }: Place, event: StrainEvent, verdict: Verdict | ''): Promise<void> {
+    const cells = this.#logs.get(log)?.summary?.header?.cells ?? [];
+    const cell = cells[event.cells[0]?.cell ?? -1]?.name ?? '';
+    const at = await this.#books.threadAt(log, line, { cell, event: event.id });
+    if (at) await this.#books.change(log, (notes) => setVerdict(addThread(notes, at), threadId(at), verdict));
+  }
+
+  async #stateCause(thread: vscode.CommentThread | undefined): Promise<void> {
+    const known = thread && this.#threads.about(thread);
+    if (!known) return;
+    const value = this.#books.placed(known.log).find(({ thread: { id } }) => id === known.id)?.thread.cause ?? '';
+    const cause = await vscode.window.showInputBox({ title: 'Cause', prompt: 'What caused it, in your words', value });
+    if (cause !== undefined) await this.#books.change(known.log, (notes) => setCause(notes, known.id, cause.trim()));
+  }
+
+  async #delete(thread: vscode.CommentThread): Promise<void> {
+    const known = this.#threads.about(thread);
+    if (!known) {
+      thread.dispose();
+      return;
+    }
+    const removed = this.#books.placed(known.log).find(({ thread: { id } }) => id === known.id)?.thread;
+    if (!removed || !(await this.#books.change(known.log, (notes) => removeThread(notes, known.id)))) return;
+    const undo = 'Undo';
+    const answer = await vscode.window.showInformationMessage('Note deleted.', undo);
+    if (answer === undo) await this.#books.change(known.log, (notes) => restoreThread(notes, removed));
+  }
+
+  async #saveEdit(comment: NoteComment): Promise<void> {
+    const text = typeof comment.body === 'string' ? comment.body : comment.body.value;
+    await this.#onThread(comment.thread, (notes, id) => editRemark(notes, id, comment.index, text));
+  }
+
+  async #onThread(thread: vscode.CommentThread, by: (notes: Notes, id: string) => Notes): Promise<void> {
+    const known = this.#threads.about(thread);
+    if (known) await this.#books.change(known.log, (notes) => by(notes, known.id));
+  }
+
+  /** A note on the line where an event begins is about that event and its strongest cell. */
+  #aboutLine({ log, line }: Place): { cell: string; event: string } {
+    const cells = this.#logs.get(log)?.summary?.header?.cells ?? [];
+    const event = this.#eventsOf(log).find((candidate) => candidate.line === line);
+    return { cell: cells[event?.cells[0]?.cell ?? -1]?.name ?? '', event: event?.id ?? '' };
+  }
+
+  #eventsOf(log: vscode.Uri): readonly StrainEvent[] {
+    return this.#logs.get(log)?.summary?.events ?? [];
+  }
+}
+
+/** The log's line at the text cursor, in the log or in an excerpt of it. */
+function cursorPlace(): Place | undefined {
+  const editor = vscode.window.activeTextEditor;
+  if (!editor) return undefined;
+  const { document, selection } = editor;
+  const excerpt = excerptPlace(document.uri);
+  if (excerpt) return { log: excerpt.log, line: logLine(document, selection.active.line) };
+  return { log: document.uri, line: selection.active.line + 1 };
+}
+
+function nearestEvent(events: readonly StrainEvent[], line: number): StrainEvent | undefined {
+  return events.filter((event) => event.line <= line).sort((a, b) => b.line - a.line)[0];
+}
+
+function startEditing(comment: NoteComment): void {
+  setMode(comment, vscode.CommentMode.Editing);
+}
+
+function stopEditing(comment: NoteComment): void {
+  setMode(comment, vscode.CommentMode.Preview);
+}
+
+function setMode({ thread, index }: NoteComment, mode: vscode.CommentMode): void {
+  thread.comments = thread.comments.map((one) => ((one as NoteComment).index === index ? { ...one, mode } : one));
+}
