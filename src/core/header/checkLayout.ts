@@ -10,12 +10,12 @@ const samePlaceM = 1e-4;
 const sameHeightM = 1e-5;
 
 export function checkLayout(header: LogHeader, raw: RawStrainLog, path: Path, list: ProblemList): void {
-  checkCells(header, raw, [...path, 'cells'], list);
+  checkCells(header, [...path, 'cells'], list);
   checkPlanes(header, raw, [...path, 'planes'], list);
-  checkParts(header, raw, [...path, 'parts'], list);
+  checkParts(header, [...path, 'parts'], list);
 }
 
-function checkCells({ cells, plate }: LogHeader, raw: RawStrainLog, path: Path, list: ProblemList): void {
+function checkCells({ cells, plate }: LogHeader, path: Path, list: ProblemList): void {
   const byX = cells.map((_, index) => index).sort((a, b) => cells[a]!.xM - cells[b]!.xM);
   byX.forEach((index, order) => {
     const cell = cells[index]!;
@@ -29,7 +29,7 @@ function checkCells({ cells, plate }: LogHeader, raw: RawStrainLog, path: Path, 
         message: `'${second.name}' lies where '${first.name}' lies; give each cell its own place, or use one cell with two planes`,
       });
     }
-    if (raw.plate?.size !== undefined && !onPlate([cell.xM, cell.yM], plate.sizeM)) {
+    if (!plate.assumed.includes('size') && !onPlate([cell.xM, cell.yM], plate.sizeM)) {
       list.atValue([...path, cell.name, 'at'], {
         severity: 'warning',
         code: 'cell-outside-plate',
@@ -48,20 +48,20 @@ function checkPlanes({ planes, plate }: LogHeader, raw: RawStrainLog, path: Path
         message: `'${plane.name}' lies at the height of '${same.name}', so bending cannot be told; heights count from the mid-plane, positive up, negative below`,
       });
     }
-    if (raw.plate?.thickness !== undefined && Math.abs(plane.heightM) > plate.thicknessM / 2) {
+    if (!plate.assumed.includes('thickness') && Math.abs(plane.heightM) > plate.thicknessM / 2) {
       list.atValue([...path, plane.name, 'height'], {
         code: 'height-outside-plate',
-        message: `${raw.planes?.[plane.name]?.height} lies outside a plate ${raw.plate.thickness} thick; heights count from the mid-plane, so at most half the thickness`,
+        message: `${raw.planes?.[plane.name]?.height} lies outside a plate ${raw.plate?.thickness} thick; heights count from the mid-plane, so at most half the thickness`,
       });
     }
   });
 }
 
-function checkParts({ parts, plate }: LogHeader, raw: RawStrainLog, path: Path, list: ProblemList): void {
+function checkParts({ parts, plate }: LogHeader, path: Path, list: ProblemList): void {
   for (const part of parts) {
     const at = [...path, part.name, 'outline'];
     const outside = part.outlineM.findIndex((corner) => !onPlate(corner, plate.sizeM));
-    if (raw.plate?.size !== undefined && outside >= 0) {
+    if (!plate.assumed.includes('size') && outside >= 0) {
       list.atValue([...at, outside], {
         severity: 'warning',
         code: 'part-outside-plate',

@@ -117,8 +117,10 @@ function cellOf(channel: RawChannel, path: Path, { cells, cellNames, list }: Cha
 
 /** -1 where the log names no planes, or the channel needs none; undefined where the plane cannot be told. */
 function planeOf(channel: RawChannel, path: Path, { planes, planeNames, list }: ChannelContext): number | undefined {
-  if (channel.kind === 'temperature' || channel.strain_free) return -1;
+  const ofTemperature = channel.kind === 'temperature' || channel.strain_free;
   if (channel.plane === undefined) {
+    // A temperature holds for the whole cell unless it names its plane.
+    if (ofTemperature) return -1;
     if (planeNames.length > 1) {
       list.atKey(path, {
         code: 'plane-missing',

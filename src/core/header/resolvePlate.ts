@@ -26,7 +26,8 @@ export function resolvePlate(
   path: Path,
   list: ProblemList,
 ): Plate {
-  const plate: RawPlate = raw ?? {};
+  const faulty = list.spoilt(path); // then the analysis stops; what is faulty is told already
+  const plate: RawPlate = faulty ? {} : (raw ?? {});
   const row = plate.material === undefined ? defaultMaterial : findMaterial(plate.material);
   const fallback = row ?? defaultMaterial;
   const constants = ['youngs_modulus', 'poissons_ratio', 'thermal_expansion', 'yield_stress'] as const;
@@ -38,7 +39,7 @@ export function resolvePlate(
     ...(plate.thickness === undefined ? ['thickness 25 mm'] : []),
     ...(plate.material === undefined ? lackingConstants.map((key) => `${key} of ${defaultMaterial.name}`) : []),
   ];
-  if (guessed.length > 0) {
+  if (guessed.length > 0 && !faulty) {
     list.atKey(raw ? path : path.slice(0, -1), {
       severity: 'warning',
       code: 'plate-assumed',

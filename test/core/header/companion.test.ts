@@ -1,0 +1,114 @@
+// A companion header of a foreign table: how the table is written, and problems in the companion's own text.
+import assert from 'node:assert/strict';
+import { companionTable, parseCompanion } from '../../../src/core/header/parseCompanion.ts';
+import { completionsAt } from '../../../src/core/header/completion.ts';
+import { checkWith } from './sampleHeader.ts';
+
+const companion = `# how export.csv is written
+strain_log: 1
+plate: {size: [200 mm, 200 mm], thickness: 25 mm, material: H13}
+cells: {A1: {at: [60 mm, 60 mm]}}
+channel_defaults: {bragg: {strain_gain: 0.79, thermal_gain: 7e-6 1/K}}
+channels:
+  "T 1": {cell: A1, kind: temperature}
+  g0: {cell: A1, kind: bragg, direction: 0 deg, rest: 1530 nm}
+  g60: {cell: A1, kind: bragg, direction: 60 deg, rest: 1535 nm, strain_gain: 0.78}
+  g120: {cell: A1, kind: bragg, direction: 120 deg, rest: 1540 nm}
+columns: {time: Stamp}
+table:
+  delimiter: ';'
+  decimal: ','
+  skip_lines: 3
+  time_format: 'DD.MM.YYYY HH:mm:ss'
+  columns:
+    - {name: T 1, unit: deg_C}
+    - {name: g0, unit: nm}
+    - {name: g60, unit: nm}
+    - {name: g120, unit: nm}
+`;
+const names = 'Stamp;T 1;g0;g60;g120;"odd;name"\r\n';
+const parse = (text: string) => parseCompanion(text, names, 'export.csv');
+
+function edited(from: string, to: string): string {
+  assert.equal(companion.split(from).length, 2, from);
+  return companion.replace(from, () => to);
+}
+
+describe('a companion header', () => {
+  it('describes the table', () => {
+    const { header, problems, namesLine } = parse(companion);
+    assert.deepEqual(problems, []);
+    assert.equal(namesLine, 4);
+    assert.deepEqual(header?.table, {
+      delimiter: ';',
+      decimal: ',',
+      skipLines: 3,
+      comment: '#',
+      timeFormat: 'DD.MM.YYYY HH:mm:ss',
+      plain: false,
+    });
+    assert.deepEqual(companionTable(companion), header.table);
+    assert.deepEqual(
+      header.columns.map((column) => column.name),
+      ['Stamp', 'T 1', 'g0', 'g60', 'g120', 'odd;name'],
+    );
+    assert.equal(header.roles.time, 0);
+  });
+
+  it('gives channels their own gains before the defaults', () => {
+    const gains = parse(companion).header?.channels.map((channel) => [
+      channel.name,
+      channel.strainGain,
+      channel.thermalGain,
+    ]);
+    assert.deepEqual(gains, [
+      ['T 1', 0, 0],
+      ['g0', 0.79, 7e-6],
+      ['g60', 0.78, 7e-6],
+      ['g120', 0.79, 7e-6],
+    ]);
+  });
+
+  it('is plain where the fast reader can read the table', () => {
+    const plain = edited(
+      "  delimiter: ';'\n  decimal: ','\n  skip_lines: 3\n  time_format: 'DD.MM.YYYY HH:mm:ss'\n",
+      '  delimiter: "\\t"\n',
+    );
+    const { header } = parseCompanion(plain, 'Stamp\tT 1\tg0\tg60\tg120\n', 'export.tsv');
+    assert.deepEqual([header?.table.delimiter, header?.table.plain], ['\t', true]);
+  });
+
+  it('keeps its line ends and byte order mark out of the places', () => {
+    const parsed = parse(`\uFEFF${edited('thickness: 25 mm', 'thickness: 25 MPa').replaceAll('\n', '\r\n')}`);
+    assert.deepEqual(
+      parsed.problems.map(({ code, range }) => [code, range.line, range.column, range.endColumn]),
+      [['unit-mismatch', 3, 44, 50]],
+    );
+  });
+
+  it('says which column the table lacks', () => {
+    checkWith(parse, edited('{name: g60,', '{name: ⟦g6O⟧,'), {
+      code: 'column-unknown',
+      fix: 'g60',
+      leaves: 'stops',
+      says: /export\.csv/,
+      others: ['unit-missing'],
+    });
+    checkWith(parse, edited('time: Stamp', 'time: ⟦Zeit⟧'), { code: 'column-unknown', leaves: 'stops' });
+  });
+
+  it('reports what is broken, empty or reads no table', () => {
+    checkWith(parse, '⟦⟧', { code: 'strain-log-missing', leaves: 'stops' });
+    checkWith(parse, edited("decimal: ','", "decimal: ⟦';'⟧"), { code: 'value-unknown', leaves: 'stops' });
+    checkWith(parse, edited('skip_lines: 3', 'skip_lines: ⟦-3⟧'), { code: 'out-of-range', leaves: 'stops' });
+  });
+
+  it('completes keys of the table', () => {
+    const text = edited('  skip_lines: 3\n', '  sk\n');
+    const labels = completionsAt(parse(text).source, 15, 5).map((item) => item.label);
+    assert.ok(
+      labels.includes('skip_lines') && labels.includes('comment') && !labels.includes('decimal'),
+      labels.join(),
+    );
+  });
+});
