@@ -35,7 +35,10 @@ export class CellPlate {
     this.fit = planeFit(this.#heights, this.#weights);
     if (!this.fit) return;
     const none: InPlane = [0, 0, 0];
-    const noise = solutions.map((s) => s ?? { covariance: [0, 0, 0, 0, 0, 0] as TensorCovariance, common: none });
+    const noise = solutions.map((s) => ({
+      covariance: s?.covariance ?? ([0, 0, 0, 0, 0, 0] as TensorCovariance),
+      common: s && strain.sharedTemperature ? s.common : none,
+    }));
     const covariance = combinedCovariance(this.fit.curvature, noise);
     this.#momentCovariance = momentCovariance(covariance, header.plate, header.plate.thicknessM);
   }

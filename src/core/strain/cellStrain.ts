@@ -13,9 +13,20 @@ import { RosetteSolver } from './rosetteSolver.ts';
 import type { ZeroedSolution } from './rosetteSolver.ts';
 import type { StrainContext } from './strainContext.ts';
 
+/** A channel of temperature and the changes it tells over the block at hand. */
+interface Thermometer {
+  readonly column: number;
+  /** Reading at the datum. */
+  readonly zero: number;
+  readonly perUnit: number;
+  readonly noiseK: number;
+  readonly change: Float64Array;
+}
+
 interface RosettePlan {
   readonly columns: readonly number[];
   readonly lines: readonly StrainLine[];
+  readonly thermometer: Thermometer | undefined;
   readonly solver: RosetteSolver;
   readonly block: RosetteBlock;
 }
@@ -26,11 +37,11 @@ export interface CellStrainOptions {
 }
 
 export class CellStrain {
-  /** Header channel that gives the temperature; -1 where unknown. */
+  /** Header channel that gives the cell's temperature; -1 where unknown. */
   readonly temperatureChannel: number;
-  readonly #temperatureColumn: number;
-  readonly #temperatureZero: number;
-  readonly #temperaturePerUnit: number;
+  /** Whether all planes are compensated by that one channel, so that its noise moves them together. */
+  readonly sharedTemperature: boolean;
+  readonly #thermometers = new Map<number, Thermometer>();
   readonly #plans: readonly RosettePlan[];
   readonly #block: CellBlock;
 
@@ -42,23 +53,27 @@ export class CellStrain {
     capacity: number,
     options: CellStrainOptions = {},
   ) {
+    const thermometer = (channel: number): Thermometer | undefined => {
+      if (channel >= 0 && !this.#thermometers.has(channel)) {
+        this.#thermometers.set(channel, thermometerOf(header, channel, context, capacity));
+      }
+      return this.#thermometers.get(channel);
+    };
     this.temperatureChannel = temperatureSource(header, layout, context.temperatureZeroK);
-    const channel = header.channels[this.temperatureChannel];
-    const line = channel ? temperatureLine(channel, header) : { zero: 0, perUnit: 0 };
-    this.#temperatureColumn = channel?.column ?? -1;
-    this.#temperaturePerUnit = line.perUnit;
-    this.#temperatureZero = channel ? line.zero + context.temperatureZeroK[this.temperatureChannel]! / line.perUnit : 0;
-    const noiseK = channel ? context.noise[this.temperatureChannel]! : 0;
+    const ofCell = thermometer(this.temperatureChannel);
     this.#plans = layout.rosettes.map((rosette) => {
       const lines = rosette.channels.map((c) => strainLine(header.channels[c]!, header));
       const columns = rosette.channels.map((c) => header.channels[c]!.column);
-      const solver = new RosetteSolver(header, rosette, lines, context, noiseK, options.exclude ?? []);
-      return { columns, lines, solver, block: rosetteBlock(columns.length, solver.full ? capacity : 0, capacity) };
+      const own = thermometer(temperatureSource(header, layout, context.temperatureZeroK, rosette.plane));
+      const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0, options.exclude ?? []);
+      const block = rosetteBlock(columns.length, solver.full ? capacity : 0, capacity);
+      return { columns, lines, thermometer: own, solver, block };
     });
+    this.sharedTemperature = this.#plans.every((plan) => plan.thermometer === ofCell);
     this.#block = {
       layout,
       rows: 0,
-      temperatureChange: new Float64Array(capacity).fill(NaN),
+      temperatureChange: ofCell?.change ?? new Float64Array(capacity).fill(NaN),
       rosettes: this.#plans.map((plan) => plan.block),
     };
   }
@@ -76,20 +91,28 @@ export class CellStrain {
       throw new Error(`a block of ${count} rows exceeds the capacity of ${block.temperatureChange.length}`);
     }
     block.rows = count;
-    const known = this.#temperatureColumn >= 0;
-    if (known) {
-      const readings = rows.columns[this.#temperatureColumn]!;
-      temperatures(readings, this.#temperatureZero, this.#temperaturePerUnit, block.temperatureChange, count);
-    }
+    for (const thermometer of this.#thermometers.values()) temperatures(rows, thermometer, count);
     for (const plan of this.#plans) {
       for (let k = 0; k < plan.columns.length; k++) {
-        const kelvin = known && plan.lines[k]!.perKelvin !== 0 ? block.temperatureChange : undefined;
+        const kelvin = plan.lines[k]!.perKelvin === 0 ? undefined : plan.thermometer?.change;
         strains(rows.columns[plan.columns[k]!]!, plan.lines[k]!, kelvin, plan.block.strain[k]!, count);
       }
       if (plan.solver.full) tensors(plan, plan.solver.full, count);
     }
     return block;
   }
+}
+
+function thermometerOf(header: LogHeader, index: number, context: StrainContext, capacity: number): Thermometer {
+  const channel = header.channels[index]!;
+  const line = temperatureLine(channel, header);
+  return {
+    column: channel.column,
+    zero: line.zero + context.temperatureZeroK[index]! / line.perUnit,
+    perUnit: line.perUnit,
+    noiseK: context.noise[index]!,
+    change: new Float64Array(capacity),
+  };
 }
 
 function rosetteBlock(channels: number, tensorRows: number, rows: number): RosetteBlock {
@@ -105,8 +128,9 @@ function rosetteBlock(channels: number, tensorRows: number, rows: number): Roset
   };
 }
 
-function temperatures(readings: Float64Array, zero: number, perUnit: number, out: Float64Array, rows: number): void {
-  for (let i = 0; i < rows; i++) out[i] = (readings[i]! - zero) * perUnit;
+function temperatures(rows: RowBlock, { column, zero, perUnit, change }: Thermometer, count: number): void {
+  const readings = rows.columns[column]!;
+  for (let i = 0; i < count; i++) change[i] = (readings[i]! - zero) * perUnit;
 }
 
 function strains(

@@ -63,13 +63,22 @@ export function carriesTemperature(channel: Channel): boolean {
 }
 
 /**
- * The channel whose readings tell a cell's temperature: its own, or the plate's where its own gave nothing usable in the
- * datum window (zero NaN); -1 where neither did. Decided once for the whole log: changing over in mid-log would look
- * like a jump of strain.
+ * The channel whose readings tell the temperature of a cell, or of one of its planes: the plane's own, else the cell's,
+ * else the plate's; one that gave nothing usable in the datum window (zero NaN) is passed over; -1 where none is left.
+ * Decided once for the whole log: changing over in mid-log would look like a jump of strain.
  */
-export function temperatureSource(header: LogHeader, layout: CellLayout, temperatureZeroK: readonly number[]): number {
+export function temperatureSource(
+  header: LogHeader,
+  layout: CellLayout,
+  temperatureZeroK: readonly number[],
+  plane = -1,
+): number {
   const usable = (channel: number): boolean => channel >= 0 && Number.isFinite(temperatureZeroK[channel]);
+  const first = (of: (channel: Channel) => boolean): number =>
+    header.channels.findIndex((channel, i) => carriesTemperature(channel) && of(channel) && usable(i));
+  const ofPlane = plane < 0 ? -1 : first((channel) => channel.cell === layout.cell && channel.plane === plane);
+  if (ofPlane >= 0) return ofPlane;
   if (usable(layout.temperatureChannel)) return layout.temperatureChannel;
-  const plate = header.channels.findIndex((c, i) => c.cell < 0 && carriesTemperature(c) && usable(i));
-  return plate;
+  const ofCell = first((channel) => channel.cell === layout.cell);
+  return ofCell >= 0 ? ofCell : first((channel) => channel.cell < 0);
 }

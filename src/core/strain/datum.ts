@@ -133,7 +133,7 @@ export class DatumEstimator {
       if (carriesTemperature(channel)) return undefined;
       const line = strainLine(channel, header);
       const layout = layouts[channel.cell];
-      const source = layout ? temperatureSource(header, layout, temperatureZeroK) : -1;
+      const source = layout ? temperatureSource(header, layout, temperatureZeroK, channel.plane) : -1;
       const kelvin = line.perKelvin === 0 ? undefined : temperature[source];
       return readings[i]!.map((reading, row) => {
         const change = kelvin ? kelvin[row]! - temperatureZeroK[source]! : 0;
