@@ -1,7 +1,7 @@
 // Answers what the view, the editor and the command ask of a log that has been read, or is being read: windows of series,
 // the plate's state, places, lines, problems. Rows are read again from the log as needed.
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { pixelColumns } from '../core/display/window.ts';
+import { pixelColumns, quickColumns } from '../core/display/window.ts';
 import { SeriesWindows } from '../core/pipeline/windowSource.ts';
 import type { Session } from '../core/session.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
@@ -46,7 +46,8 @@ export class LogQueries implements AnalysisCalls {
     this.#windows ??= new SeriesWindows(this.#session, this.#source);
     const source = await this.#windows.source(request.series);
     const pixels = Math.max(1, Math.min(16_384, Math.round(request.pixels)));
-    const drawn = await pixelColumns(source, request.fromS, request.toS, pixels);
+    const columnsOf = request.quick ? quickColumns : pixelColumns;
+    const drawn = await columnsOf(source, request.fromS, request.toS, pixels);
     return { ...drawn, layers: this.#layers(request) };
   }
 

@@ -1,7 +1,6 @@
 // A whole log file by several threads: each parses byte ranges and analyses its share of the cells; this coordinator
 // joins what they find, in file order, and runs the plate stage. The result is the state of a session that read the file
 // alone, bit by bit the same for any number of threads. Node only.
-import { Worker } from 'node:worker_threads';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { CellFinding } from '../core/change/findings.ts';
 import { PlateStage } from '../core/change/plateStage.ts';
@@ -16,6 +15,7 @@ import { ProblemFold, shiftProblem } from '../core/table/rowProblems.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { sharedRowsMemory, SharedRows, stopReason } from './sharedRows.ts';
 import type { SharedRowsMemory } from './sharedRows.ts';
+import { startWorker } from './threadScript.ts';
 
 /** Bytes of a range: a few times the second-level cache's share of a slot. */
 const rangeBytes = 1024 * 1024;
@@ -83,7 +83,7 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
 
 function runThread(task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
   return new Promise((resolve, reject) => {
-    const thread = new Worker(threadScript('scanThread'), { workerData: task, ...threadOptions() });
+    const thread = startWorker('scanThread', task);
     let outcome: number = stopReason.none;
     thread.on('message', (message: FromScan) => {
       if (message.type === 'failed') reject(new Error(message.message));
@@ -166,14 +166,4 @@ class JoinedScan {
       bucketRows: this.#bucketRows,
     };
   }
-}
-
-/** A thread's script beside this one: the bundle, or the source when run from source. */
-export function threadScript(name: string): URL {
-  const fromSource = import.meta.url.endsWith('.ts');
-  return new URL(fromSource ? `./${name}.ts` : `../worker/${name}.mjs`, import.meta.url);
-}
-
-export function threadOptions(): { execArgv?: string[] } {
-  return import.meta.url.endsWith('.ts') ? { execArgv: ['--import', 'tsx'] } : {};
 }
