@@ -59,8 +59,7 @@ export class NoteThreads implements vscode.Disposable {
     const placed = this.#books.placed(log);
     this.#drawIn(log, log, placed, (line) => line);
     for (const document of vscode.workspace.textDocuments) {
-      if (document.uri.scheme !== excerptScheme || excerptPlace(document.uri)?.log.toString() !== log.toString())
-        continue;
+      if (excerptPlace(document.uri)?.log.toString() !== log.toString()) continue;
       this.#drawIn(document.uri, log, placed, (line) => excerptLine(document, line));
     }
   }
