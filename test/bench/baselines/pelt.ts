@@ -11,26 +11,33 @@ export function pelt(values: ArrayLike<number>, sigma: number, penalty: number):
     sum[i + 1] = sum[i]! + values[i]!;
     squares[i + 1] = squares[i]! + values[i]! * values[i]!;
   }
-  const perVariance = 1 / (sigma * sigma);
+  // Counting penalties in variances keeps the inner loop to one division.
+  const beta = penalty * sigma * sigma;
   const cost = (from: number, to: number): number => {
     const total = sum[to]! - sum[from]!;
-    return (squares[to]! - squares[from]! - (total * total) / (to - from)) * perVariance;
+    return squares[to]! - squares[from]! - (total * total) / (to - from);
   };
   const best = new Float64Array(n + 1);
-  best[0] = -penalty;
+  best[0] = -beta;
   const last = new Int32Array(n + 1);
-  let candidates = [0];
+  const starts = new Int32Array(n + 1);
+  const totals = new Float64Array(n + 1);
+  let open = 1;
   for (let to = 1; to <= n; to++) {
-    let [lowest, at] = [Infinity, 0];
-    const totals = candidates.map((from) => best[from]! + cost(from, to));
-    totals.forEach((total, i) => {
-      if (total + penalty < lowest) [lowest, at] = [total + penalty, candidates[i]!];
-    });
-    best[to] = lowest;
-    last[to] = at;
+    let lowest = Infinity;
+    for (let i = 0; i < open; i++) {
+      const total = best[starts[i]!]! + cost(starts[i]!, to);
+      totals[i] = total;
+      if (total >= lowest) continue;
+      lowest = total;
+      last[to] = starts[i]!;
+    }
+    best[to] = lowest + beta;
     // A start that cannot win now never will: the cost is never raised by a further split.
-    candidates = candidates.filter((_, i) => totals[i]! <= lowest);
-    candidates.push(to);
+    let kept = 0;
+    for (let i = 0; i < open; i++) if (totals[i]! <= best[to]!) starts[kept++] = starts[i]!;
+    starts[kept++] = to;
+    open = kept;
   }
   const changes: number[] = [];
   for (let to = last[n]!; to > 0; to = last[to]!) changes.unshift(to);

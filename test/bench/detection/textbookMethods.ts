@@ -22,7 +22,9 @@ export const multiples = [1, 1.4, 2, 2.8, 4, 5.6, 8, 11, 16] as const;
 const budgetHours = 200;
 const allowance = 0.5;
 const weight = 0.2;
-const peltRows = 600;
+/** Rows that PELT splits at a time, and the multiples of its penalty. */
+const peltRows = 256;
+const peltMultiples = [1, 8] as const;
 
 interface Incident {
   readonly startS: number;
@@ -125,8 +127,9 @@ export class TextbookMethods {
       if (known.length < 20) continue;
       const values = known.map((row) => bank.held[row]!);
       const sigma = stepSigma(values) || 1;
-      for (const m of [0, 4, 8]) {
-        const changes = pelt(values, sigma, 2 * Math.log(this.#samples) * multiples[m]!);
+      for (const multiple of peltMultiples) {
+        const m = multiples.indexOf(multiple);
+        const changes = pelt(values, sigma, 2 * Math.log(this.#samples) * multiple);
         for (const at of changes) {
           const row = known[at]!;
           found.push({ m, cell: bank.cell, row, size: Math.abs(values[at]!) });
