@@ -66,7 +66,9 @@ export class Status {
     if (!summary.header) {
       if (summary.problemCount === 0 && summary.state !== 'complete') return [];
       return [
-        alertOf('The header does not say enough to analyse this log. The problems below name each line and its remedy.'),
+        alertOf(
+          'The header does not say enough to analyse this log. The problems below name each line and its remedy.',
+        ),
       ];
     }
     if (summary.rows === 0) {
@@ -76,14 +78,18 @@ export class Status {
           : 'This log has a header but no rows. Follow it while it is being written, or open one that has rows.';
       return [element('p', { class: 'empty' }, [text])];
     }
-    const gravest = summary.events.find(({ severity }) => severity === 'error') ?? summary.events.find(({ severity }) => severity === 'warning');
+    const gravest =
+      summary.events.find(({ severity }) => severity === 'error') ??
+      summary.events.find(({ severity }) => severity === 'warning');
     const tally = element('p', { class: 'tally' }, [tallyOf(summary)]);
     return gravest ? [this.#gravest(gravest), tally] : [tally];
   }
 
   #gravest(event: StrainEvent): HTMLElement {
     const where = event.layer >= 0 ? `layer ${event.layer}, ` : '';
-    const link = element('button', { type: 'button', class: 'link' }, [`${where}${clock(event.timeS)}, line ${event.line}`]);
+    const link = element('button', { type: 'button', class: 'link' }, [
+      `${where}${clock(event.timeS)}, line ${event.line}`,
+    ]);
     link.addEventListener('click', () => this.#app.chooseEvent(event, false));
     return element('p', { class: `gravest ${event.severity}` }, [element('b', {}, [event.message]), ' ', link]);
   }
@@ -117,7 +123,9 @@ function tallyOf({ events, problemCount, datum }: LogSummary): string {
   const sensor = of(({ nature, severity }) => nature === 'sensor' && severity === 'information');
   const thermal = of(({ nature }) => nature === 'thermal');
   const said = [
-    lasting > 0 ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes') : 'no lasting mechanical change',
+    lasting > 0
+      ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes')
+      : 'no lasting mechanical change',
     brief > 0 ? `${count(brief)} brief or unsure` : '',
     sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
     thermal > 0 ? `${count(thermal)} thermal` : '',

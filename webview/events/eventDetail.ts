@@ -14,14 +14,23 @@ export function eventDetail(app: App, event: StrainEvent): HTMLElement {
     actions(app, event),
     facts(app, event),
     element('h3', {}, ['Evidence']),
-    element('ul', { class: 'evidence' }, event.evidence.map(({ text }) => element('li', {}, [text]))),
+    element(
+      'ul',
+      { class: 'evidence' },
+      event.evidence.map(({ text }) => element('li', {}, [text])),
+    ),
     ...(event.cells.length > 0 ? [changeTable(app, event)] : []),
     ...notesOf(app, event),
   ]);
 }
 
 function actions(app: App, event: StrainEvent): HTMLElement {
-  const line = button(`Line ${event.line}`, 'Show the first line of the event', () => app.chooseEvent(event, false), 'primary');
+  const line = button(
+    `Line ${event.line}`,
+    'Show the first line of the event',
+    () => app.chooseEvent(event, false),
+    'primary',
+  );
   const verdict = verdictOf(event, app.notes);
   const judge = (text: string, hint: string, value: Verdict): HTMLElement => {
     const made = button(text, hint, () => app.host.tell({ type: 'judge', eventId: event.id, verdict: value }));
@@ -72,14 +81,25 @@ function facts(app: App, event: StrainEvent): HTMLElement {
     ['Known', `${clock(event.detectedTimeS, 1)}, ${measure(event.detectedTimeS - event.timeS, 's')} later`],
     ...(passing ? [['Ended', clock(event.endTimeS, 1)] as const] : []),
     ...(Number.isFinite(x)
-      ? [['Origin', `${fixed(x * 1e3, 0)}, ${fixed(y * 1e3, 0)} mm, spread ${measure(event.originSpreadM * 1e3, 'mm')}`] as const]
+      ? [
+          [
+            'Origin',
+            `${fixed(x * 1e3, 0)}, ${fixed(y * 1e3, 0)} mm, spread ${measure(event.originSpreadM * 1e3, 'mm')}`,
+          ] as const,
+        ]
       : []),
     ...(event.part === '' ? [] : [['Part', event.part] as const]),
-    ...(event.channels.length === 0 ? [] : [['Channels', event.channels.map((one) => channelName(app, one)).join(', ')] as const]),
+    ...(event.channels.length === 0
+      ? []
+      : [['Channels', event.channels.map((one) => channelName(app, one)).join(', ')] as const]),
     ...(event.sure ? [] : [['Kind', 'the evidence does not settle it'] as const]),
     ...(event.folded > 0 ? [['Like it', `${event.folded} more of this kind were folded into this one`] as const] : []),
   ];
-  return element('dl', { class: 'facts' }, entries.flatMap(([name, text]) => [element('dt', {}, [name]), element('dd', {}, [text])]));
+  return element(
+    'dl',
+    { class: 'facts' },
+    entries.flatMap(([name, text]) => [element('dt', {}, [name]), element('dd', {}, [text])]),
+  );
 }
 
 function channelName(app: App, channel: number): string {
@@ -89,12 +109,16 @@ function channelName(app: App, channel: number): string {
 function changeTable(app: App, event: StrainEvent): HTMLElement {
   const row = (one: StrainEvent['cells'][number]): HTMLElement => {
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
-    chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: app.planeOf(one.cell, one.plane) }));
+    chooser.addEventListener('click', () =>
+      app.choices.set({ cell: one.cell, plane: app.planeOf(one.cell, one.plane) }),
+    );
     const plane = app.planeName(one.plane);
     return element('tr', {}, [
       element('th', { scope: 'row' }, [chooser, plane === '' ? '' : ` ${plane}`]),
       ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
-      element('td', { class: 'number' }, [Number.isFinite(one.turnDeg) ? measureWithError(one.turnDeg, one.turnErrorDeg, '°') : 'undefined']),
+      element('td', { class: 'number' }, [
+        Number.isFinite(one.turnDeg) ? measureWithError(one.turnDeg, one.turnErrorDeg, '°') : 'undefined',
+      ]),
       element('td', { class: 'number' }, [measure(one.sigmas, '')]),
     ]);
   };
@@ -102,7 +126,13 @@ function changeTable(app: App, event: StrainEvent): HTMLElement {
   return element('div', { class: 'table-scroll', tabindex: 0, role: 'region', 'aria-label': 'Change at each cell' }, [
     element('table', { class: 'change-table' }, [
       element('caption', {}, ['Change in µm/m, strongest first']),
-      element('thead', {}, [element('tr', {}, heads.map((text) => element('th', { scope: 'col' }, [text])))]),
+      element('thead', {}, [
+        element(
+          'tr',
+          {},
+          heads.map((text) => element('th', { scope: 'col' }, [text])),
+        ),
+      ]),
       element('tbody', {}, event.cells.map(row)),
     ]),
   ]);
@@ -113,6 +143,10 @@ function notesOf(app: App, event: StrainEvent): HTMLElement[] {
   if (texts.length === 0) return [];
   return [
     element('h3', {}, ['Notes']),
-    element('ul', { class: 'notes' }, texts.map((text) => element('li', {}, [text]))),
+    element(
+      'ul',
+      { class: 'notes' },
+      texts.map((text) => element('li', {}, [text])),
+    ),
   ];
 }

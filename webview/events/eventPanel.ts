@@ -49,7 +49,11 @@ export class EventPanel {
     const { order, ...filters } = this.#filters;
     const more = element('details', { class: 'choose' }, [
       element('summary', {}, ['Filter']),
-      element('div', { class: 'bar' }, Object.values(filters).map(({ root }) => root)),
+      element(
+        'div',
+        { class: 'bar' },
+        Object.values(filters).map(({ root }) => root),
+      ),
     ]);
     bar.append(order.root);
     section.append(more, this.#list, this.#empty, this.#detail);
@@ -64,7 +68,19 @@ export class EventPanel {
     this.root.hidden = !summary?.header;
     if (!summary?.header) return;
     const { nature, kind, part, verdict, order, eventId, mapView } = choices.now;
-    const key = JSON.stringify([summary.name, summary.state, summary.events, notes, nature, kind, part, verdict, order, eventId, mapView]);
+    const key = JSON.stringify([
+      summary.name,
+      summary.state,
+      summary.events,
+      notes,
+      nature,
+      kind,
+      part,
+      verdict,
+      order,
+      eventId,
+      mapView,
+    ]);
     if (key === this.#drawn) return; // A rebuilt list would lose the focus at every row of a growing log.
     this.#drawn = key;
     this.#shown = shownEvents(summary.events, notes, choices.now);
@@ -93,14 +109,38 @@ export class EventPanel {
     const { now } = this.#app.choices;
     const distinct = (values: readonly string[], all: string, name = (value: string): string => value): Choice[] => [
       { value: '', text: all },
-      ...[...new Set(values)].filter((value) => value !== '').sort().map((value) => ({ value, text: name(value) })),
+      ...[...new Set(values)]
+        .filter((value) => value !== '')
+        .sort()
+        .map((value) => ({ value, text: name(value) })),
     ];
     const verdicts = events.map((event) => verdictOf(event, this.#app.notes) || 'none');
     this.#filters.order.show(orders, now.order);
-    this.#filters.nature.show(distinct(events.map(({ nature }) => nature), 'any'), now.nature);
-    this.#filters.kind.show(distinct(events.map(({ kind }) => kind), 'any'), now.kind);
-    this.#filters.part.show(distinct(events.map(({ part }) => part), 'any'), now.part);
-    this.#filters.verdict.show(distinct(verdicts, 'any', (value) => verdictTexts[value]!), now.verdict);
+    this.#filters.nature.show(
+      distinct(
+        events.map(({ nature }) => nature),
+        'any',
+      ),
+      now.nature,
+    );
+    this.#filters.kind.show(
+      distinct(
+        events.map(({ kind }) => kind),
+        'any',
+      ),
+      now.kind,
+    );
+    this.#filters.part.show(
+      distinct(
+        events.map(({ part }) => part),
+        'any',
+      ),
+      now.part,
+    );
+    this.#filters.verdict.show(
+      distinct(verdicts, 'any', (value) => verdictTexts[value]!),
+      now.verdict,
+    );
   }
 
   #option(event: StrainEvent): HTMLElement {
@@ -114,14 +154,20 @@ export class EventPanel {
     const sign = svg('svg', { class: 'sign', viewBox: '-8 -8 16 16', width: 16, height: 16, 'aria-hidden': 'true' }, [
       eventSign(event, 0, 0),
     ]);
-    return element('li', { role: 'option', id: optionId(event.id), 'data-event': event.id, 'aria-selected': String(chosen) }, [
-      drawnSvg(sign),
-      element('span', { class: 'kind' }, [`${event.kind}${event.sure ? '' : '?'}`]),
-      element('span', { class: 'severity' }, [event.nature === 'mechanical' ? severityWords[event.severity] : event.nature]),
-      element('span', { class: 'place' }, [place, ...(event.part === '' ? [] : [` · ${event.part}`])]),
-      element('span', { class: 'when' }, [`${layer}${clock(event.timeS)}`]),
-      verdict === '' ? undefined : element('span', { class: `verdict ${verdict}` }, [verdictTexts[verdict]!]),
-    ]);
+    return element(
+      'li',
+      { role: 'option', id: optionId(event.id), 'data-event': event.id, 'aria-selected': String(chosen) },
+      [
+        drawnSvg(sign),
+        element('span', { class: 'kind' }, [`${event.kind}${event.sure ? '' : '?'}`]),
+        element('span', { class: 'severity' }, [
+          event.nature === 'mechanical' ? severityWords[event.severity] : event.nature,
+        ]),
+        element('span', { class: 'place' }, [place, ...(event.part === '' ? [] : [` · ${event.part}`])]),
+        element('span', { class: 'when' }, [`${layer}${clock(event.timeS)}`]),
+        verdict === '' ? undefined : element('span', { class: `verdict ${verdict}` }, [verdictTexts[verdict]!]),
+      ],
+    );
   }
 
   #click(event: MouseEvent): void {

@@ -39,7 +39,9 @@ export class ProblemPanel {
 
   #entry({ range, severity, message, folded }: DataProblem): HTMLElement {
     const link = element('button', { type: 'button', class: 'link' }, [`line ${range.line}`]);
-    link.addEventListener('click', () => this.#app.host.tell({ type: 'reveal', line: range.line, preserveFocus: false }));
+    link.addEventListener('click', () =>
+      this.#app.host.tell({ type: 'reveal', line: range.line, preserveFocus: false }),
+    );
     const others = folded ? ` (and ${folded} more like it)` : '';
     return element('li', { class: severity }, [link, ' ', element('b', {}, [severity]), ` ${message}${others}`]);
   }

@@ -28,7 +28,12 @@ export class PlatePanel {
   readonly root: HTMLElement;
   readonly #app: App;
   readonly #mapHost = element('div', { class: 'map-host' });
-  readonly #tableHost = element('div', { class: 'table-host', tabindex: 0, role: 'region', 'aria-label': 'Plate as a table' });
+  readonly #tableHost = element('div', {
+    class: 'table-host',
+    tabindex: 0,
+    role: 'region',
+    'aria-label': 'Plate as a table',
+  });
   readonly #caption = element('p', { class: 'map-caption' });
   readonly #traces: Traces;
   readonly #view = dropdown('Crosses', (value) => this.#app.choices.set({ mapView: value as MapView }));
@@ -54,14 +59,20 @@ export class PlatePanel {
       made: button(text, hint, () => app.choices.set({ plateView: value })),
     }));
     bar.append(
-      element('div', { class: 'switch', role: 'group', 'aria-label': 'Show the plate as' }, this.#viewButtons.map(({ made }) => made)),
+      element(
+        'div',
+        { class: 'switch', role: 'group', 'aria-label': 'Show the plate as' },
+        this.#viewButtons.map(({ made }) => made),
+      ),
       this.#view.root,
       this.#plane.root,
       this.#surface.root,
     );
     const foot = element('div', { class: 'bar foot' }, [
       this.#caption,
-      button('SVG', 'Save the map as an SVG picture', () => saveText(app, 'map.svg', 'image/svg+xml', svgText(this.#picture()))),
+      button('SVG', 'Save the map as an SVG picture', () =>
+        saveText(app, 'map.svg', 'image/svg+xml', svgText(this.#picture())),
+      ),
       button('PNG', 'Save the map as a PNG picture', () => void savePng(app, 'map.png', this.#picture())),
     ]);
     section.append(this.#mapHost, this.#traces.root, this.#tableHost, foot);
@@ -104,9 +115,9 @@ export class PlatePanel {
   #offeredViews(): { readonly value: string; readonly text: string }[] {
     const twoPlanes = this.#app.summary?.series.some(({ quantity }) => quantity === 'mx') ?? false;
     const event = this.#app.chosenEvent !== undefined;
-    return mapViews.filter(
-      ({ value }) => (value !== 'moments' && value !== 'forces') || twoPlanes,
-    ).filter(({ value }) => event || !isEventView(value));
+    return mapViews
+      .filter(({ value }) => (value !== 'moments' && value !== 'forces') || twoPlanes)
+      .filter(({ value }) => event || !isEventView(value));
   }
 
   #ask(): void {

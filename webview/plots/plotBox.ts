@@ -52,9 +52,7 @@ export class PlotBox {
       const value = data.axial ? ((raw % 180) + 180) % 180 : raw;
       const error = errors ? valueAt(data.timeS, errors, timeS, reachS) : NaN;
       const { unitLabel } = this.group;
-      this.#readings[i]!.textContent = errors
-        ? measureWithError(value, error, unitLabel)
-        : measure(value, unitLabel);
+      this.#readings[i]!.textContent = errors ? measureWithError(value, error, unitLabel) : measure(value, unitLabel);
     });
   }
 }

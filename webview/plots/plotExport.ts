@@ -52,20 +52,44 @@ function picture(app: App, drawn: Drawn): SvgNode {
     return [svg('g', { transform: `translate(0 ${row * heightPx})` }, [drawing])];
   });
   const height = heightPx * Math.max(1, plots.length);
-  return standalone(
-    svg('svg', { viewBox: `0 0 ${widthPx} ${height}`, width: widthPx, height }, plots),
-    ground,
-  );
+  return standalone(svg('svg', { viewBox: `0 0 ${widthPx} ${height}`, width: widthPx, height }, plots), ground);
 }
 
-/** Asks for so many pixels that the answer is the rows themselves. */
 async function saveCsv(app: App, series: readonly string[]): Promise<void> {
   const { fromS, toS } = app.window;
-  const pixels = (app.summary?.rows ?? 0) + 4;
-  const reply = await app.host.calls.window({ series, fromS, toS, pixels });
+  const pieces = await rowsOf(app, series, fromS, toS);
   const units = new Map(app.summary?.series.map(({ id, unitLabel }) => [id, unitLabel]));
-  const columns = series.map((id, i) => ({ id, unitLabel: units.get(id) ?? '', values: reply.values[i]! }));
-  saveText(app, 'window.csv', 'text/csv', windowCsv({ timeS: reply.timeS, series: columns }, fromS, toS));
+  const columns = series.map((id, i) => ({
+    id,
+    unitLabel: units.get(id) ?? '',
+    values: pieces.flatMap(({ values }) => [...values[i]!]),
+  }));
+  const timeS = pieces.flatMap((piece) => [...piece.timeS]);
+  saveText(app, 'window.csv', 'text/csv', windowCsv({ timeS, series: columns }, fromS, toS));
+}
+
+interface RowPiece {
+  readonly timeS: Float64Array;
+  readonly values: readonly Float64Array[];
+}
+
+/** The rows themselves with fromS <= time <= toS: a stretch that is answered in pixel columns is asked for in halves. */
+async function rowsOf(app: App, series: readonly string[], fromS: number, toS: number): Promise<RowPiece[]> {
+  const { columns, timeS, values } = await app.host.calls.window({ series, fromS, toS, pixels: 16_384 });
+  const middle = (fromS + toS) / 2;
+  if (columns === 0 || !(middle > fromS && middle < toS)) {
+    // Rows come with one more at each end; two halves would share those.
+    const inside = (_: number, row: number): boolean => timeS[row]! >= fromS && timeS[row]! <= toS;
+    return [{ timeS: timeS.filter(inside), values: values.map((column) => column.filter(inside)) }];
+  }
+  const left = await rowsOf(app, series, fromS, middle);
+  const right = await rowsOf(app, series, nextAfter(middle), toS);
+  return [...left, ...right];
+}
+
+/** The next larger number, so that no row is in both halves. */
+function nextAfter(value: number): number {
+  return value + Math.max(Number.MIN_VALUE, Math.abs(value) * 2 ** -52);
 }
 
 function copyPandas(app: App, series: readonly string[]): void {

@@ -47,7 +47,11 @@ export class PlotPanel {
     this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
     bar.append(this.#cell.root, this.#plane.root, this.#compare.root, this.#align.root, this.#referenceButton());
     const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
-    const foot = element('div', { class: 'bar' }, exportButtons(app, () => this.drawn));
+    const foot = element(
+      'div',
+      { class: 'bar' },
+      exportButtons(app, () => this.drawn),
+    );
     section.append(more, this.#note, this.#stack, foot);
     plotKeys(app, this.#stack, () => this.#reply?.timeS);
     new ResizeObserver(() => this.#resized()).observe(this.#stack);

@@ -56,7 +56,9 @@ export class Timeline {
     this.#listen();
     new ResizeObserver(() => this.#draw()).observe(this.#strip);
     app.onLog(() => this.#logChanged());
-    app.choices.on(['fromS', 'toS', 'eventId', 'cursorS', 'hoverS', 'selectedFromS', 'selectedToS'], () => this.#draw());
+    app.choices.on(['fromS', 'toS', 'eventId', 'cursorS', 'hoverS', 'selectedFromS', 'selectedToS'], () =>
+      this.#draw(),
+    );
   }
 
   #span(): { start: number; end: number } {
@@ -115,21 +117,39 @@ export class Timeline {
       svg('rect', { class: 'all', x: 8, y: 14, width: width - 16, height: baseline - 14 }),
       svg('rect', { class: 'shown', x: x(fromS), y: 14, width: Math.max(2, x(toS) - x(fromS)), height: baseline - 14 }),
       ...(selectedToS > selectedFromS
-        ? [svg('rect', { class: 'selected', x: x(selectedFromS), y: 14, width: Math.max(1, x(selectedToS) - x(selectedFromS)), height: baseline - 14 })]
+        ? [
+            svg('rect', {
+              class: 'selected',
+              x: x(selectedFromS),
+              y: 14,
+              width: Math.max(1, x(selectedToS) - x(selectedFromS)),
+              height: baseline - 14,
+            }),
+          ]
         : []),
       svg('path', { class: 'layers', d: this.#layerPath(x, width) }),
       ...this.#layerLabels(x, width),
       ...timeTicks(start, end, Math.max(2, width / 110)).map((time) =>
-        svg('text', { class: 'tick', x: Math.max(22, Math.min(width - 22, x(time))), y: heightPx - 6, 'text-anchor': 'middle' }, [clock(time)]),
+        svg(
+          'text',
+          { class: 'tick', x: Math.max(22, Math.min(width - 22, x(time))), y: heightPx - 6, 'text-anchor': 'middle' },
+          [clock(time)],
+        ),
       ),
-      ...this.#app.notes.filter(({ timeS }) => Number.isFinite(timeS)).map(({ timeS }) => svg('circle', { class: 'note', cx: x(timeS), cy: baseline - 3, r: 2.5 })),
-      ...events.map((event) => svg('path', { class: `stem ${event.severity}`, d: `M${Math.round(x(event.timeS))} 14V${baseline}` })),
-      ...[...events].sort((a, b) => Number(a.id === eventId) - Number(b.id === eventId)).map((event) =>
-        svg('g', { class: event.id === eventId ? 'chosen' : '', 'data-event': event.id }, [
-          svg('title', {}, [`${event.kind} at ${clock(event.timeS)}`]),
-          eventSign(event, x(event.timeS), 20),
-        ]),
+      ...this.#app.notes
+        .filter(({ timeS }) => Number.isFinite(timeS))
+        .map(({ timeS }) => svg('circle', { class: 'note', cx: x(timeS), cy: baseline - 3, r: 2.5 })),
+      ...events.map((event) =>
+        svg('path', { class: `stem ${event.severity}`, d: `M${Math.round(x(event.timeS))} 14V${baseline}` }),
       ),
+      ...[...events]
+        .sort((a, b) => Number(a.id === eventId) - Number(b.id === eventId))
+        .map((event) =>
+          svg('g', { class: event.id === eventId ? 'chosen' : '', 'data-event': event.id }, [
+            svg('title', {}, [`${event.kind} at ${clock(event.timeS)}`]),
+            eventSign(event, x(event.timeS), 20),
+          ]),
+        ),
       svg('path', { class: 'cursor', d: `M${Math.round(cursor) + 0.5} 8V${baseline + 4}` }),
     ]);
   }
@@ -154,7 +174,9 @@ export class Timeline {
     return this.#layers
       .filter(({ layer }) => round.has(layer) && layer > 0)
       .map(({ layer, timeS }) =>
-        svg('text', { class: 'tick', x: Math.min(width - 24, x(timeS)), y: 10, 'text-anchor': 'middle' }, [`layer ${layer}`]),
+        svg('text', { class: 'tick', x: Math.min(width - 24, x(timeS)), y: 10, 'text-anchor': 'middle' }, [
+          `layer ${layer}`,
+        ]),
       );
   }
 
@@ -179,9 +201,11 @@ export class Timeline {
     const { summary, choices } = this.#app;
     const inTime = [...(summary?.events ?? [])].sort((a, b) => a.timeS - b.timeS);
     const at = choices.now.cursorS;
-    const next = way > 0 ? inTime.find(({ timeS }) => timeS > at + 1e-9) : inTime.findLast(({ timeS }) => timeS < at - 1e-9);
+    const next =
+      way > 0 ? inTime.find(({ timeS }) => timeS > at + 1e-9) : inTime.findLast(({ timeS }) => timeS < at - 1e-9);
     if (next) this.#app.chooseEvent(next, true);
-    else this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in all.`;
+    else
+      this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in all.`;
   }
 
   #listen(): void {
@@ -221,6 +245,7 @@ export class Timeline {
 /** Where the cursor stands when a log is first shown: at its gravest event, else at its end. */
 function firstSight(app: App): number {
   const events = app.summary!.events;
-  const gravest = events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
+  const gravest =
+    events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
   return gravest?.timeS ?? app.summary!.endS;
 }

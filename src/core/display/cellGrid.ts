@@ -15,10 +15,7 @@ export interface CellGrid {
 }
 
 /** `spacingM`: smallest distance between two cells. Cells at one and the same place get rows of their own. */
-export function cellGrid(
-  cells: readonly { readonly xM: number; readonly yM: number }[],
-  spacingM: number,
-): CellGrid {
+export function cellGrid(cells: readonly { readonly xM: number; readonly yM: number }[], spacingM: number): CellGrid {
   const xRanks = ranks(
     cells.map(({ xM }) => xM),
     spacingM / 2,

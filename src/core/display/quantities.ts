@@ -1,6 +1,7 @@
 // Every quantity that can be plotted, mapped, exported or read out: its suffix in a series name, its unit on screens and
 // in files, and the factor from SI. The one source for these; derive, the view, hover and the report all read it.
-// A series is named by its column (raw reading), `<cell>_<plane>_<suffix>` (rosette) or `<cell>_<suffix>` (cell).
+// A series is named by its column (raw reading), `<cell>_<plane>_<suffix>` (rosette), `<cell>_<suffix>` (cell) or
+// `plate_<suffix>` (whole plate).
 
 export interface Quantity {
   readonly suffix: string;
@@ -11,7 +12,7 @@ export interface Quantity {
   readonly unitLabel: string;
   /** Value on screen or in a file = SI value * scale. */
   readonly scale: number;
-  readonly of: 'rosette' | 'cell';
+  readonly of: 'rosette' | 'cell' | 'plate';
   /** Drawn without a jump at 180 degrees. */
   readonly axial?: boolean;
 }
@@ -19,6 +20,8 @@ export interface Quantity {
 const microstrain = { unit: 'um/m', unitLabel: 'µm/m', scale: 1e6 } as const;
 const degrees = { unit: 'deg', unitLabel: '°', scale: 180 / Math.PI } as const;
 const plain = { unit: '', unitLabel: '', scale: 1 } as const;
+const newton = { unit: 'N', unitLabel: 'N', scale: 1 } as const;
+const newtonMetre = { unit: 'N m', unitLabel: 'N·m', scale: 1 } as const;
 const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 
 export const quantities: readonly Quantity[] = [
@@ -76,6 +79,10 @@ export const quantities: readonly Quantity[] = [
   { suffix: 'margin_top', title: 'margin to yield at the top face (extrapolated)', ...plain, of: 'cell' },
   { suffix: 'vm_bottom', title: 'von Mises stress at the bottom face (extrapolated)', ...megapascal, of: 'cell' },
   { suffix: 'margin_bottom', title: 'margin to yield at the bottom face (extrapolated)', ...plain, of: 'cell' },
+  { suffix: 'net_fx', title: 'net membrane force over a section normal to x', ...newton, of: 'plate' },
+  { suffix: 'net_fy', title: 'net membrane force over a section normal to y', ...newton, of: 'plate' },
+  { suffix: 'net_mx', title: 'net bending moment over a section normal to x', ...newtonMetre, of: 'plate' },
+  { suffix: 'net_my', title: 'net bending moment over a section normal to y', ...newtonMetre, of: 'plate' },
 ];
 
 export function quantityOf(suffix: string): Quantity | undefined {

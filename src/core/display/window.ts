@@ -73,6 +73,17 @@ export async function pixelColumns(
   return assemble(source, bounds, edges, inner, { ranges, blocks });
 }
 
+/** Few rows as they are; else the sketch: what can be answered while the user still moves. */
+export function quickColumns(source: WindowSource, fromS: number, toS: number, pixels: number): Promise<DrawnWindow> {
+  const rows = knownRows(source);
+  if (rows > 0 && toS >= fromS) {
+    const start = edgeAt(source.times, fromS, rows).from;
+    const stop = edgeAt(source.times, toS, rows).to;
+    if (stop - start <= rawRowsPerPixel * pixels) return pixelColumns(source, fromS, toS, pixels);
+  }
+  return Promise.resolve(sketchColumns(source, fromS, toS, pixels));
+}
+
 /** The same from the pyramid alone, at once: edges only as sharp as a bucket, so `exact` is false. */
 export function sketchColumns(source: WindowSource, fromS: number, toS: number, pixels: number): DrawnWindow {
   const rows = knownRows(source);
