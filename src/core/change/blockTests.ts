@@ -62,6 +62,9 @@ export interface BlockTestsState {
   readonly floor: Float64Array;
   /** Squared distance beyond which an observation counts less. */
   readonly limit: number;
+  /** Distance over expectation of the last look of the short and of the long reference test; NaN if not looked. */
+  shortRatio: number;
+  longRatio: number;
 }
 
 /** What one look found. Reused: copy what is kept. */
@@ -82,6 +85,8 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     first,
     floor,
     limit: limitFor(dimension),
+    shortRatio: NaN,
+    longRatio: NaN,
     lengths: blockShapes.map((shape) => {
       const scatter = newScatter(dimension, scaled(floor, 1 / shape.length + 1 / shape.before));
       return { scatter, tail: newTail(), lowPoint: lowPointFor(0, shape, dimension - first), scale: 1 };
@@ -122,20 +127,25 @@ const work = new Float64Array(64);
 
 /**
  * Looks with every length whose turn it is and learns. Calls `report` for each look whose surprise, restated by its
- * learned tail, reaches `tell`.
+ * learned tail, reaches `tell`. `shortUnrest` and `longUnrest` (>= 1) are by how much distances are usually larger at
+ * this place of the layer.
  */
 export function lookAll(
   tests: BlockTestsState,
   history: HistoryState,
+  shortUnrest: number,
+  longUnrest: number,
   tell: number,
   report: (look: Look) => void,
 ): void {
   const n = history.count;
+  tests.shortRatio = NaN;
+  tests.longRatio = NaN;
   for (let s = 0; s < blockShapes.length; s++) {
     const shape = blockShapes[s]!;
     const { length, stride } = shape;
     if (n % stride !== 0 || n < length + shortestBefore) continue;
-    lookOne(tests, history, s, tell, report);
+    lookOne(tests, history, s, s < firstChained ? shortUnrest : longUnrest, tell, report);
   }
 }
 
@@ -143,6 +153,7 @@ function lookOne(
   tests: BlockTestsState,
   history: HistoryState,
   s: number,
+  unrest: number,
   tell: number,
   report: (look: Look) => void,
 ): void {
@@ -160,7 +171,9 @@ function lookOne(
   // A block before that is still short makes the difference noisier than the one that was learned.
   const usual = (1 / length + 1 / shape.before) / (1 / length + 1 / before);
   const t2 = distance(scatter, work, first) * usual;
-  const held = state.scale > 1 ? t2 / state.scale : t2;
+  if (s === shortReference) tests.shortRatio = t2 / (dimension - first);
+  else if (s === longReference) tests.longRatio = t2 / (dimension - first);
+  const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
   const mature = scatter.weight * independent(shape) >= 2 * priorWeight(dimension);
   const limit = tests.limit;
   state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGain(shape);
@@ -185,6 +198,10 @@ function lookOne(
     }
   }
 }
+
+/** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
+const shortReference = 2;
+const longReference = 4;
 
 /** Memory of the scale: this many blocks with what goes before them. */
 const scaleBlocks = 24;

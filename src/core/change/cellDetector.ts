@@ -14,7 +14,7 @@ import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
-import { forgetPlaces, known, newCycle, placeOf, takeOff } from './cycle.ts';
+import { forgetPlaces, known, learnUnrest, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { nextReading, newHealth, turns } from './health.ts';
@@ -181,7 +181,7 @@ export class CellDetector {
     append(history, step, state.noise, this.#excess);
     this.#learnNoise();
     if (!state.tests) this.#begin();
-    else this.#look(place < 0 || known(cycle, place));
+    else this.#look(place);
   }
 
   /** Makes the tests as soon as the noise is known. */
@@ -215,7 +215,7 @@ export class CellDetector {
     }
   }
 
-  #look(placeKnown: boolean): void {
+  #look(place: number): void {
     const state = this.#state;
     const { history, spikes } = state;
     const tests = state.tests!;
@@ -229,17 +229,23 @@ export class CellDetector {
     const best = this.#best;
     best.shape = -1;
     best.surprise = 0;
-    lookAll(tests, history, suspectSurprise, (look) => {
+    const { cycle } = state;
+    const shortUnrest = unrestAt(cycle, place, 0);
+    const longUnrest = unrestAt(cycle, place, 1);
+    lookAll(tests, history, shortUnrest, longUnrest, suspectSurprise, (look) => {
       if (look.surprise <= best.surprise) return;
       best.shape = look.shape;
       best.surprise = look.surprise;
       best.t2 = look.t2;
     });
+    const { intervalS } = state.pace;
+    if (tests.shortRatio === tests.shortRatio) learnUnrest(cycle, place, 0, tests.shortRatio, intervalS);
+    if (tests.longRatio === tests.longRatio) learnUnrest(cycle, place, 1, tests.longRatio, intervalS);
     const split = this.#changes.next(state.watch, tests, history, state.value, {
       look: best,
       needed: this.#needed(),
-      placeKnown,
-      intervalS: state.pace.intervalS > 0 ? state.pace.intervalS : 1,
+      placeKnown: place < 0 || known(cycle, place),
+      intervalS: intervalS > 0 ? intervalS : 1,
       health: state.health,
       findings: state.findings,
     });

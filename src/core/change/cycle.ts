@@ -14,6 +14,8 @@ export interface CycleState {
   widthS: number;
   /** Mean step per place and component. */
   mean: Float64Array;
+  /** Per place, how unusual the short and the long tests usually are there: mean of distance over its expectation. */
+  unrest: Float64Array;
   /** Layers that have visited each place, and the last of them. */
   visits: Float64Array;
   lastVisit: Float64Array;
@@ -29,6 +31,10 @@ const firstCapacity = 64;
 const largestCapacity = 512;
 /** Memory in layers. Geometry changes slowly over layers; a memory of 12 costs 1/12 of extra variance. */
 const memoryLayers = 12;
+/** A place is taken to be this restless before it is known: its first layers may differ by three noises from the mean. */
+const firstUnrest = 9;
+/** One layer raises the unrest of a place as if it were at most so many times its present value. */
+const unrestClip = 4;
 /** Steps further from the mean than so many step noises count as this far only (Huber 1964; 3 to 4 is usual). */
 const stepClip = 4;
 
@@ -39,6 +45,7 @@ export function newCycle(phases: number, dimension: number): CycleState {
     capacity: firstCapacity,
     widthS: 0,
     mean: new Float64Array(phases * firstCapacity * dimension),
+    unrest: new Float64Array(phases * firstCapacity * 2).fill(firstUnrest),
     visits: new Float64Array(phases * firstCapacity),
     lastVisit: new Float64Array(phases * firstCapacity),
     layer: NaN,
@@ -120,17 +127,39 @@ export function takeOff(
   }
 }
 
+/** Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. */
+export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
+  if (place < 0) return 1;
+  const unrest = cycle.unrest[2 * place + kind]!;
+  return unrest > 1 ? unrest : 1;
+}
+
+/** Learns what one test found at a place: `ratio` is its squared distance over the expected one. */
+export function learnUnrest(cycle: CycleState, place: number, kind: 0 | 1, ratio: number, intervalS: number): void {
+  if (place < 0) return;
+  const now = cycle.unrest[2 * place + kind]!;
+  const count = cycle.visits[place]! + 1;
+  const gain = 1 / ((count < memoryLayers ? count : memoryLayers) * Math.max(1, cycle.widthS / intervalS));
+  cycle.unrest[2 * place + kind] = now + gain * ((ratio < unrestClip * now ? ratio : unrestClip * now) - now);
+}
+
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */
 export function forgetPlaces(cycle: CycleState): void {
   cycle.widthS = 0;
   cycle.visits.fill(0);
   cycle.lastVisit.fill(0);
   cycle.mean.fill(0);
+  cycle.unrest.fill(firstUnrest);
 }
 
 function grow(cycle: CycleState): void {
   const capacity = cycle.capacity * 2;
   cycle.mean = spread(cycle.mean, cycle.phases, cycle.dimension * cycle.capacity);
+  const unrest = spread(cycle.unrest, cycle.phases, 2 * cycle.capacity);
+  for (let p = 0; p < cycle.phases; p++) {
+    unrest.fill(firstUnrest, (2 * p + 1) * 2 * cycle.capacity, (2 * p + 2) * 2 * cycle.capacity);
+  }
+  cycle.unrest = unrest;
   cycle.visits = spread(cycle.visits, cycle.phases, cycle.capacity);
   cycle.lastVisit = spread(cycle.lastVisit, cycle.phases, cycle.capacity);
   cycle.capacity = capacity;
@@ -153,6 +182,10 @@ function widen(cycle: CycleState): void {
       const inside = 2 * k + 1 < capacity;
       visits[to] = inside ? Math.min(visits[from]!, visits[from + 1]!) : 0;
       lastVisit[to] = inside ? Math.max(lastVisit[from]!, lastVisit[from + 1]!) : 0;
+      for (let j = 0; j < 2; j++) {
+        const unrest = cycle.unrest;
+        unrest[2 * to + j] = inside ? Math.max(unrest[2 * from + j]!, unrest[2 * from + 2 + j]!) : firstUnrest;
+      }
       for (let j = 0; j < dimension; j++) {
         mean[to * dimension + j] = inside ? 0.5 * (mean[from * dimension + j]! + mean[(from + 1) * dimension + j]!) : 0;
       }
