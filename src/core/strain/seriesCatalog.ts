@@ -6,7 +6,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
 import { compileDerived } from './derived.ts';
 import { cellLayouts } from './layout.ts';
-import type { Rosette } from './layout.ts';
+import type { CellLayout, Rosette } from './layout.ts';
 import { leastPlaneSpacingM } from './plates.ts';
 import { rosetteCondition, conditionLimit } from './rosette.ts';
 
@@ -45,6 +45,11 @@ export function seriesCatalog(header: LogHeader): SeriesEntry[] {
       if (exists) add(entryOf(seriesName(cell, '', quantity.suffix), layout.cell, -1, quantity));
     }
   }
+  if (cellsWithMoments(header).length > 0) {
+    for (const quantity of quantities) {
+      if (quantity.of === 'plate') add(entryOf(seriesName('plate', '', quantity.suffix), -1, -1, quantity));
+    }
+  }
   for (const derived of header.derived) {
     const { series } = compileDerived(derived, header, () => wholeLine(1), 1);
     if (!series) continue;
@@ -52,6 +57,18 @@ export function seriesCatalog(header: LogHeader): SeriesEntry[] {
     add({ id: name, cell: -1, plane: -1, quantity: '', title: derived.expression, unitLabel: unitLabel(unit) });
   }
   return [...entries.values()];
+}
+
+/** Cells with tensors at two heights or more. */
+export function cellsWithMoments(header: LogHeader): number[] {
+  const bends = ({ rosettes }: CellLayout): boolean =>
+    hasTwoHeights(
+      header,
+      rosettes.filter((rosette) => hasTensor(header, rosette)),
+    );
+  return cellLayouts(header)
+    .filter(bends)
+    .map(({ cell }) => cell);
 }
 
 /** Whether the rosette's directions give a tensor. */

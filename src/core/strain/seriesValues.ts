@@ -9,8 +9,12 @@ import { compileDerived } from './derived.ts';
 import { CellPlate, plateQuantities } from './cellPlate.ts';
 import { CellStrain } from './cellStrain.ts';
 import type { CellLayout } from './layout.ts';
+import { PlateForces } from './plateForces.ts';
+import type { PlateResultants } from './plateForces.ts';
+import { membraneForces, moments } from './plates.ts';
+import type { InPlane } from './plates.ts';
 import { rosetteQuantities } from './rosetteQuantities.ts';
-import { seriesCatalog } from './seriesCatalog.ts';
+import { cellsWithMoments, seriesCatalog } from './seriesCatalog.ts';
 import type { SeriesEntry } from './seriesCatalog.ts';
 import type { StrainContext } from './strainContext.ts';
 
@@ -36,11 +40,13 @@ export class SeriesValues {
     capacity: number,
   ) {
     const catalog = new Map(seriesCatalog(header).map((entry) => [entry.id, entry]));
+    const source = (cell: number): CellSource => this.#source(header, layouts, context, cell, capacity);
     this.#fills = ids.map((id) => {
       const entry = catalog.get(id);
       if (!entry) throw new Error(`no series named '${id}' in this log`);
-      const source = (): CellSource => this.#source(header, layouts, context, entry.cell, capacity);
-      return entry.quantity === '' ? plainFill(header, id, capacity) : quantityFill(header, entry, source(), capacity);
+      if (entry.quantity === '') return plainFill(header, id, capacity);
+      if (quantityOf(entry.quantity)!.of === 'plate') return plateFill(header, entry.quantity, source, capacity);
+      return quantityFill(header, entry, source(entry.cell), capacity);
     });
   }
 
@@ -101,3 +107,30 @@ function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource,
     return each(rows, (_, row) => quantity(rosette, row));
   };
 }
+
+const nowhere: InPlane = [NaN, NaN, NaN];
+
+function plateFill(header: LogHeader, suffix: string, source: (cell: number) => CellSource, capacity: number): Fill {
+  const out = new Float64Array(capacity);
+  const cells = cellsWithMoments(header);
+  const sources = cells.map(source);
+  const resultants = new PlateForces(header, cells);
+  const { thicknessM } = header.plate;
+  const of = plateResultant[suffix]!;
+  return (rows) => {
+    for (let i = 0; i < rows.rows; i++) {
+      const bent = sources.map(({ plate, block }) => plate.at(block!, i));
+      const forces = bent.map((b) => (b ? membraneForces(b.mid, header.plate, thicknessM) : nowhere));
+      const torques = bent.map((b) => (b ? moments(b.curvature, header.plate, thicknessM) : nowhere));
+      out[i] = of(resultants.at(forces, torques));
+    }
+    return out;
+  };
+}
+
+const plateResultant: Readonly<Record<string, (of: PlateResultants) => number>> = {
+  net_fx: ({ force }) => force[0],
+  net_fy: ({ force }) => force[1],
+  net_mx: ({ moment }) => moment[0],
+  net_my: ({ moment }) => moment[1],
+};
