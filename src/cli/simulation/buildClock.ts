@@ -1,5 +1,5 @@
 // When each layer begins and what the machine does at a time: recoat, expose, dwell, one layer after the other, the
-// exposure's length varying from layer to layer, and pauses in which the laser is off and the layer does not go on.
+// exposure's length varying over the layers, and pauses in which the laser is off and the layer does not go on.
 // Parts are exposed one after the other, each for a share of the exposure by its area.
 import type { Moment, Scenario } from './scenario.ts';
 import { RandomStream } from './random.ts';
@@ -31,10 +31,9 @@ export interface BuildClock {
 }
 
 export function buildClock(scenario: Scenario): BuildClock {
-  const { recoatS, exposeS, dwellS, jitter } = scenario.layer;
-  const random = new RandomStream(scenario.seed, 'layer times');
+  const { recoatS, dwellS } = scenario.layer;
   const layers = scenario.build.layers;
-  const exposureS = Float64Array.from({ length: layers }, () => exposeS * Math.max(0.2, 1 + jitter * random.normal()));
+  const exposureS = exposureLengths(scenario);
   const startS = layerStarts(scenario.warmUpS, exposureS, recoatS + dwellS, []);
   const timeOf = (starts: Float64Array, moment: Moment): number =>
     'timeS' in moment ? moment.timeS : starts[Math.min(moment.layer, layers + 1) - 1]! + moment.afterS;
@@ -75,6 +74,17 @@ export function buildClock(scenario: Scenario): BuildClock {
       if (out.phase === 1 && !paused) out.part = shares.findIndex(({ from, to }) => exposed >= from && exposed < to);
     },
   };
+}
+
+/** The area to expose changes slowly from layer to layer (autoregressive, over some twenty layers), and a little at random. */
+function exposureLengths({ seed, layer, build }: Scenario): Float64Array {
+  const random = new RandomStream(seed, 'layer times');
+  const keep = 0.95;
+  let slow = 0;
+  return Float64Array.from({ length: build.layers }, () => {
+    slow = slow * keep + layer.drift * Math.sqrt(1 - keep * keep) * random.normal();
+    return layer.exposeS * Math.max(0.2, 1 + slow + layer.jitter * random.normal());
+  });
 }
 
 function layerStarts(

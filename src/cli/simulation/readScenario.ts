@@ -158,7 +158,7 @@ function readTemperature(section: ScenarioSection): Scenario['temperature'] {
   const temperature = {
     per: section.choice('per', ['cell', 'plate', 'none'], 'cell'),
     noiseK: section.quantity('noise', 'temperature', 0.02, 0),
-    lagS: section.quantity('lag', 'time', 2, 0),
+    lagS: section.quantity('lag', 'time', 1, 0),
     decimals: section.whole('decimals', 2, 0, 6),
   };
   section.finish();
@@ -189,7 +189,8 @@ function readLayer(section: ScenarioSection): Scenario['layer'] {
     recoatS: section.quantity('recoat', 'time', 9, 0),
     exposeS: section.quantity('expose', 'time', 24, 0.01),
     dwellS: section.quantity('dwell', 'time', 3, 0),
-    jitter: section.number('jitter', 0.04, 0, 0.5),
+    jitter: section.number('jitter', 0.01, 0, 0.5),
+    drift: section.number('drift', 0.05, 0, 0.5),
   };
   section.finish();
   return layer;

@@ -96,8 +96,9 @@ export interface LayerScenario {
   readonly recoatS: number;
   readonly exposeS: number;
   readonly dwellS: number;
-  /** Relative standard deviation of the exposure's length from layer to layer. */
+  /** Relative standard deviation of the exposure's length: from one layer to the next, and slowly over tens of layers. */
   readonly jitter: number;
+  readonly drift: number;
 }
 
 export interface HeatScenario {

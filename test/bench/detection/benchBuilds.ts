@@ -105,7 +105,8 @@ function plainBuild(index: number, random: RandomStream, rateHz: number, lengthS
     recoatS: random.between(6, 14),
     exposeS: random.between(8, 50),
     dwellS: random.between(0.5, 5),
-    jitter: random.between(0.01, 0.15),
+    jitter: random.between(0.001, 0.03),
+    drift: random.between(0, 0.2),
   };
   const layers = Math.floor((lengthS - 300) / (layer.recoatS + layer.exposeS + layer.dwellS));
   const temperaturePer = pick(random, ['cell', 'cell', 'cell', 'cell', 'plate', 'none'] as const);
@@ -128,7 +129,7 @@ function plainBuild(index: number, random: RandomStream, rateHz: number, lengthS
     })),
     cells: scatterCells(random, sizeM),
     fibres: fibresOf(random, temperaturePer === 'none'),
-    temperature: { per: temperaturePer, noiseK: random.between(0.005, 0.04), lagS: random.between(0, 5), decimals: 3 },
+    temperature: { per: temperaturePer, noiseK: random.between(0.005, 0.04), lagS: random.between(0, 2), decimals: 3 },
     noise: noiseOf(random),
     layer,
     heat: {
@@ -137,8 +138,9 @@ function plainBuild(index: number, random: RandomStream, rateHz: number, lengthS
       plateTimeS: random.between(200, 900),
       wanderK: random.between(0.02, 0.3),
       wanderTimeS: random.between(30, 300),
-      exposureK: random.between(0.3, 2.5),
-      exposureTimeS: random.between(3, 20),
+      // With one sensor for the whole plate, what a cell feels beyond it stays in its strain.
+      exposureK: temperaturePer === 'plate' ? random.between(0.05, 0.4) : random.between(0.3, 2),
+      exposureTimeS: random.between(5, 20),
       fadeHeightM: random.between(1, 6) * milli,
       recoatDipK: random.between(0, 0.5),
     },
