@@ -4,6 +4,7 @@
 // depend on the chunking. Rules for bad rows stand in rowProblems.ts; RFC 4180 for quotes; what order rows must have in
 // time is rowGate.ts's business.
 import { wholeLine, type Problem, type TextRange } from '../problem.ts';
+import { noByte, readPlainRows, type Cursor, type PlainForm } from './plainRows.ts';
 import type { RowBlock } from './rowBlock.ts';
 import { FieldReader, incomplete, unclosed, startsWith, type TableHeader } from './fieldReader.ts';
 import {
@@ -21,9 +22,6 @@ const CR = 13;
 const SPACE = 32;
 const TAB = 9;
 const QUOTE = 34;
-const MINUS = 45;
-/** Matches no byte. */
-const noByte = 256;
 
 /** Longest line that is read; a longer one is a problem and is passed over. */
 export const longestLineBytes = 16 * 1024 * 1024;
@@ -31,8 +29,6 @@ export const longestLineBytes = 16 * 1024 * 1024;
 const sliceBytes = 1024 * 1024;
 /** More columns than this are refused. */
 export const mostColumns = 131_072;
-/** Powers of ten that are exact as doubles and reach as far as the nine digits of the quick path. */
-const powers = Float64Array.from({ length: 16 }, (_, k) => 10 ** k);
 
 export interface ScannerOptions extends TableHeader {
   /** Most rows in a block; blockRowsFor(columns.length) keeps a block within about a mebibyte. */
@@ -96,6 +92,8 @@ export class RowScanner implements TableScanner {
   readonly #fold = new ProblemFold();
   readonly #delimiter: Uint8Array;
   readonly #comment: Uint8Array;
+  readonly #form: PlainForm;
+  readonly #cursor: Cursor = { position: 0, recordStart: 0, row: 0, column: 0, line: 0 };
   #carry = new Uint8Array(0);
   #carried = 0;
   /** The carried record has an open quote, so its end is not the next line break. */
@@ -118,8 +116,17 @@ export class RowScanner implements TableScanner {
     this.#options = options;
     this.#fields = new FieldReader(options);
     this.#block = emptyBlock(count, options.blockRows);
-    const { delimiter, comment } = options.table;
+    const { delimiter, decimal, comment } = options.table;
     this.#delimiter = new TextEncoder().encode(delimiter);
+    const byte = this.#delimiter.length === 1 ? this.#delimiter[0]! : noByte;
+    const mark = decimal.charCodeAt(0);
+    this.#form = {
+      columns: count,
+      delimiter: byte,
+      // Where the two are the same, only quoted fields can have a decimal part.
+      point: mark === byte ? noByte : mark,
+      blockRows: options.blockRows,
+    };
     if (this.#delimiter.length === 0) throw new RangeError('delimiter: got nothing, expected at least one character');
     this.#comment = new TextEncoder().encode(comment);
     this.#line = options.startLine;
@@ -255,116 +262,57 @@ export class RowScanner implements TableScanner {
 
   /**
    * Reads records from bytes[from, end); bytes[end - 1] is a line break, which ends every loop below. Returns where
-   * reading stopped: `end`, or the start of a record whose quote is still open. Long, because it is the one hot loop:
-   * everything odd is left to methods.
+   * reading stopped: `end`, or the start of a record whose quote is still open.
    */
   #scan(bytes: Uint8Array, from: number, end: number, final: boolean): number {
-    const { values, stride, lines, offsets } = this.#block;
-    const step = this.#delimiter.length;
-    const firstByte = this.#delimiter[0]!;
-    // A longer delimiter never matches one byte, so that its fields all take the slower path.
-    const delimiter = step === 1 ? firstByte : noByte;
-    const mark = this.#options.table.decimal.charCodeAt(0);
-    // Where the two are the same, only quoted fields can have a decimal part.
-    const point = mark === delimiter ? noByte : mark;
-    const blockRows = this.#options.blockRows;
+    const cursor = this.#cursor;
     const fields = this.#fields;
-    const firstSpecial = fields.specialAfter(-1);
-    const last = this.#options.columns.length - 1;
-    const comment = this.#comment.length > 0 ? this.#comment[0]! : LF;
-    const base = this.#offset - from;
-    this.#base = base;
-    let row = this.#block.rows;
-    let line = this.#line;
-    let p = from;
-    while (p < end) {
-      const start = p;
-      let byte = bytes[p]!;
-      if (byte === LF || byte === CR || byte === comment || byte === SPACE || byte === TAB || byte === 0xef) {
-        p = this.#passOver(bytes, p, base + p === 0);
-        if (p > start) {
-          if (bytes[p - 1] === LF) line++;
-          continue;
-        }
-      }
-      let at = row;
-      let column = 0;
-      let special = firstSpecial;
-      for (;;) {
-        const field = p;
-        byte = bytes[p]!;
-        let mantissa = 0;
-        let digits = 0;
-        let scale = 0;
-        const negative = byte === MINUS;
-        if (negative) byte = bytes[++p]!;
-        if (column !== special) {
-          const first = p;
-          let digit = byte - 48;
-          while (digit >>> 0 < 10) {
-            mantissa = (Math.imul(mantissa, 10) + digit) | 0;
-            digit = bytes[++p]! - 48;
-          }
-          digits = p - first;
-          if (digit === point - 48) {
-            const pointAt = p;
-            digit = bytes[++p]! - 48;
-            while (digit >>> 0 < 10) {
-              mantissa = (Math.imul(mantissa, 10) + digit) | 0;
-              digit = bytes[++p]! - 48;
-            }
-            scale = p - pointAt - 1;
-            digits += scale;
-          }
-          byte = digit + 48;
-        }
-        if (digits > 0 && digits < 10 && (byte === delimiter || byte === LF || (byte === CR && bytes[p + 1] === LF))) {
-          const value = mantissa / powers[scale]!;
-          values[at] = negative ? -value : value;
-        } else {
-          p = fields.read(bytes, field, end, column, final);
-          if (p < 0) break;
-          values[at] = fields.value;
-          if (column === special) special = fields.specialAfter(column);
-          byte = bytes[p]!;
-          if (byte === firstByte) byte = delimiter;
-        }
-        if (column < last && byte === delimiter) {
-          column++;
-          at += stride;
-          p += step;
-          continue;
-        }
-        break;
-      }
-      if (p >= 0 && byte === CR) byte = bytes[++p]!;
-      if (p >= 0 && column === last && byte === LF && !fields.dirty) {
-        p++;
-        lines[row] = line;
-        offsets[row] = base + start;
-        line++;
-        row++;
-      } else {
-        this.#block.rows = row;
-        this.#line = line;
-        p = this.#oddRecord(bytes, start, p, end, column, final);
-        if (p < 0) {
-          this.#offset = base + start;
-          return start;
-        }
-        row = this.#block.rows;
-        line = this.#line;
-      }
-      if (row >= blockRows) {
-        this.#block.rows = row;
-        this.flush();
-        row = 0;
+    const last = this.#form.columns - 1;
+    const firstStop = fields.specialAfter(-1);
+    this.#base = this.#offset - from;
+    Object.assign(cursor, { position: from, recordStart: from, row: this.#block.rows, column: 0, line: this.#line });
+    while (cursor.position < end) {
+      // A row with something to tell must not be ended by the quick loop.
+      const stop = fields.specialAfter(cursor.column - 1);
+      const mustStop = fields.dirty ? Math.min(stop, last) : stop;
+      readPlainRows(bytes, end, this.#base, cursor, this.#block, this.#form, firstStop, mustStop);
+      if (cursor.position < end && cursor.row < this.#form.blockRows && !this.#readOdd(bytes, end, final)) break;
+      if (cursor.row === this.#form.blockRows) this.#handOut();
+    }
+    this.#block.rows = cursor.row;
+    this.#line = cursor.line;
+    this.#offset = this.#base + cursor.position;
+    return cursor.position;
+  }
+
+  #handOut(): void {
+    this.#block.rows = this.#cursor.row;
+    this.flush();
+    this.#cursor.row = 0;
+  }
+
+  /** Reads what the quick loop has left at the cursor: a line that is no row, or one field. False where a quote is open. */
+  #readOdd(bytes: Uint8Array, end: number, final: boolean): boolean {
+    const cursor = this.#cursor;
+    if (cursor.position === cursor.recordStart) {
+      const next = this.#passOver(bytes, cursor.position, this.#base + cursor.position === 0);
+      if (next > cursor.position) {
+        if (bytes[next - 1] === LF) cursor.line++;
+        cursor.position = cursor.recordStart = next;
+        return true;
       }
     }
-    this.#block.rows = row;
-    this.#line = line;
-    this.#offset = base + p;
-    return p;
+    const { column } = cursor;
+    const fields = this.#fields;
+    const at = fields.read(bytes, cursor.position, end, column, final);
+    const { values, stride } = this.#block;
+    values[column * stride + cursor.row] = fields.value;
+    if (at >= 0 && bytes[at] === this.#delimiter[0] && column + 1 < this.#form.columns) {
+      cursor.position = at + this.#delimiter.length;
+      cursor.column++;
+      return true;
+    }
+    return this.#endRecord(bytes, at, end, final);
   }
 
   /** Where the blank or comment line at `from` ends, or a byte order mark; `from` where there is none of these. */
@@ -384,13 +332,17 @@ export class RowScanner implements TableScanner {
   }
 
   /**
-   * Ends a record that is not plain: `at` is where its last field ended (its index is `column`) or what `read` returned
-   * instead. Keeps or skips the row, tells its problems, and returns where the next record begins, or `incomplete`.
+   * Ends a record that is not plain: `at` is where the field at the cursor ended, or what `read` returned instead. Keeps
+   * or skips the row, tells its problems and moves the cursor to the next record. False where a quote is still open: the
+   * cursor is then back at the start of the record.
    */
-  #oddRecord(bytes: Uint8Array, start: number, at: number, end: number, column: number, final: boolean): number {
+  #endRecord(bytes: Uint8Array, at: number, end: number, final: boolean): boolean {
+    const cursor = this.#cursor;
+    const { recordStart: start, line } = cursor;
     const fields = this.#fields;
-    const columns = this.#options.columns.length;
-    let count = column + 1;
+    const { columns } = this.#form;
+    let count = cursor.column + 1;
+    cursor.column = 0;
     while (at >= 0 && bytes[at] !== LF) {
       if (bytes[at] !== CR || bytes[at + 1] !== LF) {
         count++;
@@ -399,9 +351,9 @@ export class RowScanner implements TableScanner {
     }
     if (at === incomplete) {
       fields.reset();
-      return incomplete;
+      cursor.position = start;
+      return false;
     }
-    const line = this.#line;
     const next = (at === unclosed ? bytes.indexOf(LF, fields.quoteAt) : at) + 1;
     const record = (): TextRange => rangeOf(bytes, start, start, bytes[next - 2] === CR ? next - 2 : next - 1, line);
     if (at === unclosed) {
@@ -414,13 +366,14 @@ export class RowScanner implements TableScanner {
     } else if (count > columns) {
       this.#tell('long-row', () => [record(), rowMessages.long(count, columns)]);
     } else this.#keepOddRow(bytes, start);
-    for (let p = start; p < next; p++) if (bytes[p] === LF) this.#line++;
+    for (let p = start; p < next; p++) if (bytes[p] === LF) cursor.line++;
+    cursor.position = cursor.recordStart = next;
     fields.reset();
-    return next;
+    return true;
   }
 
   #keepOddRow(bytes: Uint8Array, start: number): void {
-    const line = this.#line;
+    const { line, row } = this.#cursor;
     for (const { code, column, from, to } of this.#fields.troubles) {
       this.#tell(code, () => [
         rangeOf(bytes, start, from, to, line),
@@ -428,9 +381,9 @@ export class RowScanner implements TableScanner {
       ]);
     }
     const block = this.#block;
-    block.lines[block.rows] = line;
-    block.offsets[block.rows] = this.#base + start;
-    block.rows++;
+    block.lines[row] = line;
+    block.offsets[row] = this.#base + start;
+    this.#cursor.row++;
   }
 
   #tellUnfinished(): void {
