@@ -37,14 +37,18 @@ export function pack(value: unknown): Packed {
 
 /** `buffers` gives the bytes of buffer `index`; they are copied, so that the arrays are aligned and own their memory. */
 export function unpack(json: string, buffers: (index: number) => Uint8Array): unknown {
-  return JSON.parse(json, (_, inner: unknown) => {
+  // Not by a reviver of JSON.parse: that drops what is undefined.
+  const restore = (inner: unknown): unknown => {
     if (typeof inner !== 'object' || inner === null) return inner;
+    if (Array.isArray(inner)) return inner.map(restore);
     if ('$number' in inner) return Number(inner.$number);
     if ('$undefined' in inner) return undefined;
-    if ('$array' in inner && 'type' in inner)
+    if ('$array' in inner && 'type' in inner) {
       return unpackArray(buffers(inner.$array as number), inner.type as TypeName);
-    return inner;
-  });
+    }
+    return Object.fromEntries(Object.entries(inner).map(([key, part]) => [key, restore(part)]));
+  };
+  return restore(JSON.parse(json));
 }
 
 function isWritable(value: number): boolean {

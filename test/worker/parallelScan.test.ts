@@ -106,7 +106,9 @@ describe('parallel scan', () => {
     const first = lines.findIndex((line) => line.startsWith('time,')) + 1;
     // Rows of empty fields are many times shorter than the mean row of the head.
     const sparse = lines.map((line, i) =>
-      i > first + 600 ? line.replace(/^([^,]*),.*/, (_, time: string) => time + ','.repeat(line.split(',').length - 1)) : line,
+      i > first + 600
+        ? line.replace(/^([^,]*),.*/, (_, time: string) => time + ','.repeat(line.split(',').length - 1))
+        : line,
     );
     const log = sparse.join('\n');
     const session = await scan(log, 2, 65536);

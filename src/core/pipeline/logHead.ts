@@ -10,6 +10,7 @@ import { DatumEstimator } from '../strain/datum.ts';
 import { cellLayouts } from '../strain/layout.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
+import type { RowBlock } from '../table/rowBlock.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
@@ -54,6 +55,7 @@ export class LogHead {
   #datum: DatumEstimator | undefined;
   #flow: RowFlow | undefined;
   #closed = false;
+  #bytesPerRow = 1;
   #result: HeadResult | undefined;
 
   constructor(options: HeadOptions) {
@@ -78,6 +80,7 @@ export class LogHead {
       if (!this.#parse(false)) return undefined;
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
     } else this.#flow?.push(bytes);
+    this.#flow?.flush();
     if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined });
     return this.#closed ? this.#conclude() : undefined;
   }
@@ -137,21 +140,29 @@ export class LogHead {
     this.#header = header;
     this.#datum = new DatumEstimator(header);
     const start = { line: this.#bodyLine, offset: this.#bodyOffset };
-    this.#flow = new RowFlow(header, start, (block) => {
-      if (!this.#closed) this.#closed = this.#datum!.push(block);
-    });
+    this.#flow = new RowFlow(header, start, (block) => this.#watch(block, header.roles.time));
+  }
+
+  #watch(block: RowBlock, timeColumn: number): void {
+    if (this.#closed) return;
+    this.#closed = this.#datum!.push(block);
+    // Measured up to the row that closed the window, so that it does not depend on how much was pushed at once.
+    const { toS } = this.#closed ? this.#datum!.result().report : { toS: Infinity };
+    let last = 0;
+    while (last < block.rows - 1 && block.columns[timeColumn]![last]! <= toS) last++;
+    const rows = block.firstRow + last;
+    if (rows > 0) this.#bytesPerRow = (block.offsets[last]! - this.#bodyOffset) / rows;
   }
 
   #conclude(): HeadResult {
     const header = this.#header!;
-    const rows = Math.max(1, this.#flow!.index.rows);
     const basis: LogBasis = {
       header,
       layouts: cellLayouts(header),
       context: this.#datum!.result(),
       bodyOffset: this.#bodyOffset,
       bodyLine: this.#bodyLine,
-      bytesPerRow: Math.max(1, (this.#heldBytes - this.#bodyOffset) / rows),
+      bytesPerRow: Math.max(1, this.#bytesPerRow),
     };
     return (this.#result = { parsed: this.#parsed!, basis });
   }
