@@ -42,7 +42,10 @@ const tasks = {
   format: ['rewrite the files in the house format', () => run('prettier', ['--write', '.'])],
   checks: ['the external checks with their table', () => only([unit(['--no-config', 'test/external/**/*.test.ts'])])],
   bench: ['measure (arguments go to the bench)', (args) => script('test/bench/main.ts', args)],
-  'bench:detection': ['detection on simulated builds beside four textbook methods', (args) => script('test/bench/detection/run.ts', args)],
+  'bench:detection': [
+    'detection on simulated builds beside four textbook methods',
+    (args) => script('test/bench/detection/run.ts', args),
+  ],
   samples: ['write sample-logs anew from their scenarios', (args) => script('test/support/writeSampleLogs.ts', args)],
   pictures: ['take the README pictures from the real editor', (args) => pictures(args)],
 };
