@@ -8,10 +8,10 @@ import type { AnySchema } from './field.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { nearest } from './nearest.ts';
 import type { ProblemList } from './problemList.ts';
-import { unitScale } from './quantity.ts';
+import { siOf, unitScale } from './quantity.ts';
 import { resolveChannels } from './resolveChannels.ts';
 import { resolveCells, resolveParts, resolvePlanes } from './resolveLayout.ts';
-import { resolvePlate, siOf } from './resolvePlate.ts';
+import { resolvePlate } from './resolvePlate.ts';
 import { formatVersion } from './schema.ts';
 import type { RawStrainLog } from './schema.ts';
 import { valueAt } from './schemaWalk.ts';
@@ -40,6 +40,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const raw = valueAt(value, path) as RawStrainLog;
   if (!isRecord(raw) || !isRecord(raw.cells) || !isRecord(raw.channels)) return undefined;
   checkVersion(raw, path, list);
+  checkStarted(raw.build?.started, [...path, 'build', 'started'], list);
   const planes = resolvePlanes(records(raw.planes), [...path, 'planes'], list);
   const cells = resolveCells(raw.cells, [...path, 'cells'], list);
   const parts = resolveParts(records(raw.parts), [...path, 'parts'], list);
@@ -73,7 +74,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
     recoaterDirectionRad: siOf(raw.recoater?.direction, 'angle', NaN),
     detection: detectionOf(list.spoilt([...path, 'detection']) ? undefined : raw.detection),
     derived: derivedOf(raw, input),
-    table: input.table,
+    table: { ...input.table, plain: input.table.plain && input.columns[roles.time]?.datatype !== 'string' },
   };
   checkLayout(header, raw, path, list);
   checkRosettes(header, faultyCells(raw, path, list), path, list);
@@ -128,6 +129,18 @@ function checkVersion(raw: RawStrainLog, path: Path, list: ProblemList): void {
       message: `this is version ${raw.strain_log} of the header; version ${formatVersion} is known here, so use a newer release or write version ${formatVersion}`,
     });
   }
+}
+
+/** ISO 8601 date, or date and time, with or without a zone. */
+const isoTime = /^\d{4}-\d\d-\d\d(?:[T ]\d\d:\d\d(?::\d\d(?:[.,]\d+)?)?(?:Z|[+-]\d\d(?::?\d\d)?)?)?$/;
+
+function checkStarted(started: unknown, path: Path, list: ProblemList): void {
+  if (typeof started !== 'string' || (isoTime.test(started) && !Number.isNaN(Date.parse(started.slice(0, 10))))) return;
+  list.atValue(path, {
+    severity: 'warning',
+    code: 'date-unreadable',
+    message: `'${started}' is no ISO 8601 time; write for example '2026-03-02T18:04:00Z'`,
+  });
 }
 
 function rolesOf(raw: RawStrainLog, { columns, columnsPath, path, list }: ResolveInput): LogHeader['roles'] {

@@ -28,6 +28,7 @@ const buildSchema = v.pipe(
         unit: 'um',
         meaning: 'Height of one layer.',
         default: 'unknown',
+        usual: ['5 um', '2 mm'],
         example: '40 um',
         limits: { above: 0, remedy: 'give the height of one layer, for example 40 um' },
       }),
@@ -47,6 +48,7 @@ const buildSchema = v.pipe(
 const plateSize = (axis: string) =>
   quantity('length', {
     meaning: `Extent of the plate in ${axis}.`,
+    usual: ['10 mm', '3 m'],
     example: '250 mm',
     limits: { above: 0, remedy: 'give the extent of the plate, for example 250 mm' },
   });
@@ -67,6 +69,7 @@ const plateSchema = v.pipe(
       quantity('length', {
         meaning: 'Thickness of the plate; forces and moments grow with it and with its cube.',
         default: '25 mm, and a message says so',
+        usual: ['1 mm', '300 mm'],
         example: '30 mm',
         limits: { above: 0, code: 'thickness-not-positive', remedy: 'measure the plate and give its thickness in mm' },
       }),
@@ -84,6 +87,7 @@ const plateSchema = v.pipe(
         unit: 'GPa',
         meaning: "Young's modulus of the plate, for stresses and moments.",
         default: 'from the material',
+        usual: ['10 GPa', '500 GPa'],
         example: '68.9 GPa',
         limits: { above: 0, remedy: 'a modulus is above zero, for example 68.9 GPa' },
       }),
@@ -92,6 +96,7 @@ const plateSchema = v.pipe(
       number({
         meaning: "Poisson's ratio of the plate.",
         default: 'from the material',
+        usual: ['0.15', '0.45'],
         example: '0.33',
         limits: {
           above: -1,
@@ -105,6 +110,7 @@ const plateSchema = v.pipe(
       quantity('per kelvin', {
         meaning: 'Coefficient of thermal expansion of the plate, taken out of every strain reading.',
         default: 'from the material',
+        usual: ['1e-6 1/K', '40e-6 1/K'],
         example: '23.6e-6 1/K',
         limits: { above: -1e-4, below: 1e-3, remedy: 'metals lie between 8e-6 and 30e-6 1/K' },
       }),
@@ -113,6 +119,7 @@ const plateSchema = v.pipe(
       quantity('stress', {
         meaning: 'Yield stress of the plate, for the margin to yield.',
         default: 'from the material',
+        usual: ['10 MPa', '3 GPa'],
         example: '276 MPa',
         limits: { above: 0, remedy: 'give the yield stress of the plate, for example 276 MPa' },
       }),
@@ -171,6 +178,7 @@ const gains = {
       meaning:
         'bragg: relative shift of wavelength per strain of the fibre, 1 - pe (pe: effective photo-elastic coefficient).',
       default: '0.78 (silica, pe = 0.22; Kersey et al. 1997)',
+      usual: ['0.5', '1'],
       example: '0.78',
       limits: {
         notZero: true,
@@ -185,6 +193,7 @@ const gains = {
       meaning:
         'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference: of the loose fibre, its own expansion included.',
       default: '6.5e-6 1/K; 6.93e-6 1/K for a strain-free reference',
+      usual: ['0 1/K', '60e-6 1/K'],
       example: '6.5e-6 1/K',
     }),
   ),
@@ -194,6 +203,7 @@ const gains = {
       meaning:
         'spectral-shift: shift of optical frequency per strain of the fibre; negative, for frequency falls as strain rises.',
       default: '-0.1509 GHz/(um/m) (silica at 1550 nm, strain coefficient 0.78)',
+      usual: ['-0.3 GHz/(um/m)', '-0.05 GHz/(um/m)'],
       example: '-0.1509 GHz/(um/m)',
       limits: {
         notZero: true,
@@ -208,6 +218,7 @@ const gains = {
       meaning:
         'spectral-shift: shift of optical frequency per kelvin at constant fibre length. For a strain-free reference: of the loose fibre.',
       default: '-1.165 GHz/K; -1.248 GHz/K for a strain-free reference (silica at 1550 nm)',
+      usual: ['-10 GHz/K', '0 GHz/K'],
       example: '-1.165 GHz/K',
     }),
   ),
@@ -370,6 +381,7 @@ export const strainLogSchema = v.pipe(
               unit: 'h',
               meaning: 'Mean time between false mechanical alarms that you will bear, for the whole plate.',
               default: '200 h',
+              usual: ['1 h', '100000 h'],
               example: '200 h',
               limits: { above: 0, remedy: 'give hours between false alarms, for example 200 h' },
             }),
@@ -377,7 +389,8 @@ export const strainLogSchema = v.pipe(
           smallest_jump: v.optional(
             quantity('strain', {
               meaning: 'Smallest change of strain worth reporting.',
-              default: '5 um/m',
+              default: '0.5 um/m',
+              usual: ['0.1 um/m', '1000 um/m'],
               example: '5 um/m',
               limits: { above: 0, remedy: 'give the smallest change worth reporting, for example 5 um/m' },
             }),

@@ -74,7 +74,7 @@ describe('a resolved header', () => {
         .replace(/# {3}parts:\n.*\n/, '')
         .replaceAll('plane: up, ', ''),
     );
-    assert.deepEqual(header.detection, { falseAlarmHours: 200, smallestJump: 5e-6, mute: [] });
+    assert.deepEqual(header.detection, { falseAlarmHours: 200, smallestJump: 0.5e-6, mute: [] });
     assert.equal(header.datum, undefined);
     assert.deepEqual([header.parts, header.planes, header.derived], [[], [], []]);
     assert.deepEqual(
