@@ -22,9 +22,9 @@ export interface BuildOutlook {
   readonly parts: readonly PartShare[];
 }
 
-/** `lastLayer` counts from 0 or 1 as the log's own layers do; `firstLayer` is the log's first. */
+/** `firstLayer` and `lastLayer` as the log counts them; its layer 0 is the bare plate before the first. */
 export function buildOutlook(header: LogHeader, firstLayer: number, lastLayer: number, spentS: number): BuildOutlook {
-  const layersDone = lastLayer >= firstLayer && lastLayer >= 0 ? lastLayer - firstLayer + 1 : NaN;
+  const layersDone = lastLayer >= 1 && lastLayer >= firstLayer ? lastLayer - Math.max(1, firstLayer) + 1 : NaN;
   const planned = header.build.plannedLayers > 0 ? header.build.plannedLayers : NaN;
   const layersLeft = Math.max(0, planned - layersDone);
   const perLayerS = spentS > 0 ? spentS / layersDone : NaN;

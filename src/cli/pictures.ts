@@ -45,7 +45,7 @@ export async function eventPlot(log: CheckedLog, event: StrainEvent, size: Pictu
   const ids = event.cells
     .slice(0, 2)
     .flatMap((place) => ['e1', 'e2'].map((suffix) => rosetteSeries(header, place, suffix)));
-  return drawn(log, shown(log, ids), fromS, toS, 'Principal strains', size, event);
+  return drawn(log, shown(log, ids), fromS, toS, 'Strain', size, event);
 }
 
 /** The principal direction at the strongest cell, with its standard error as a band. */
@@ -65,7 +65,11 @@ export async function directionPlot(
   const [values, errors] = window.values as [Float64Array, Float64Array];
   if (!values.some(Number.isFinite)) return undefined;
   // In columns of extremes an error no longer belongs to its value.
-  const line = { title: series.title, timeS: window.timeS, values, ...(window.columns === 0 && { errors }) };
+  const line = {
+    title: series.title,
+    ...inside(window.timeS, values, fromS, toS),
+    ...(window.columns === 0 && { errors: inside(window.timeS, errors, fromS, toS).values }),
+  };
   const title = 'Principal direction';
   return timePlot({
     ...size,
@@ -124,12 +128,26 @@ async function drawn(
     ground,
     title,
     unitLabel: series[0]!.unitLabel,
-    lines: window.values.map((values, at) => ({ title: shortTitle(series[at]!), timeS: window.timeS, values })),
+    lines: window.values.map((values, at) => ({
+      title: shortTitle(series[at]!),
+      ...inside(window.timeS, values, fromS, toS),
+    })),
     fromS,
     toS,
-    events: marks(log, events),
+    events: only ? marks(log, events) : legible(marks(log, events), toS - fromS),
     ...(only && { layers: window.layers }),
   });
+}
+
+/** A window reaches one point beyond its ends; a drawing does not. */
+function inside(
+  timeS: Float64Array,
+  values: Float64Array,
+  fromS: number,
+  toS: number,
+): { timeS: Float64Array; values: Float64Array } {
+  const within = (_: number, at: number): boolean => timeS[at]! >= fromS && timeS[at]! <= toS;
+  return { timeS: timeS.filter(within), values: values.filter(within) };
 }
 
 function marks(log: CheckedLog, events: readonly StrainEvent[]): PlotEvent[] {
@@ -140,6 +158,18 @@ function marks(log: CheckedLog, events: readonly StrainEvent[]): PlotEvent[] {
     timeS,
     endTimeS: Number.isFinite(endTimeS) ? Math.min(end, endTimeS) : NaN,
   }));
+}
+
+/** Names that would lie on each other are left out, their bands stay. */
+function legible(events: readonly PlotEvent[], spanS: number): PlotEvent[] {
+  let namedS = -Infinity;
+  return [...events]
+    .sort((a, b) => a.timeS - b.timeS)
+    .map((event) => {
+      if (event.timeS - namedS < spanS / 12) return { ...event, kind: '' };
+      namedS = event.timeS;
+      return event;
+    });
 }
 
 export function around(log: CheckedLog, event: StrainEvent): [number, number] {

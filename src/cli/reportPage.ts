@@ -27,9 +27,11 @@ td.short { white-space: nowrap; }
 .level.error { color: var(--error); } .level.warning { color: var(--warning); } .level.information { color: var(--information); }
 .dismissed td { color: var(--soft); }
 .dismissed .level { color: var(--soft); }
-.figures { display: flex; flex-wrap: wrap; gap: .6rem 1.2rem; align-items: flex-start; margin: .6rem 0; }
-figure { margin: 0; }
-figure svg { display: block; max-width: 100%; height: auto; }
+.figures { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 1rem; align-items: start; margin: .6rem 0; break-inside: avoid; }
+@media (max-width: 44rem) { .figures { grid-template-columns: 1fr; } }
+figure { margin: 0 0 .5rem; }
+figure svg { display: block; width: 100%; height: auto; }
+.evidence { margin: .4rem 0; padding-left: 1.1rem; columns: 2; column-gap: 1.6rem; font-size: .95em; }
 .note { margin: .5rem 0; padding: .1rem 0 .1rem .9rem; border-left: 3px solid var(--faint); }
 .note p { margin: .25rem 0; overflow-wrap: anywhere; }
 .note .by { color: var(--soft); font-size: .9em; }
@@ -40,6 +42,7 @@ footer { margin-top: 2.5rem; padding-top: .6rem; border-top: 1px solid var(--fai
 @page { margin: 15mm 15mm 17mm; @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; color: #59636e; } }
 @media print {
   body { max-width: none; padding: 0; font-size: 9.8pt; }
+  .figures { grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); }
   h2, h3 { break-after: avoid; }
   h2 { margin-top: 1.3rem; }
   figure, tr, .note, .caution, .facts div { break-inside: avoid; }

@@ -1,6 +1,6 @@
 // The sections of a log's report, each from the checked log alone: what was found, what going on would mean, the events
 // one by one with pictures and notes, the log's own faults, build, plate, datum, settings and cautions.
-import { change, clock, countOf, duration, fixed, measure, measureWithError } from '../core/display/numberFormat.ts';
+import { clock, countOf, duration, fixed, measure, measureWithError } from '../core/display/numberFormat.ts';
 import { svgText } from '../core/display/svg.ts';
 import type { SvgNode } from '../core/display/svg.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
@@ -17,13 +17,16 @@ const mostPictured = 12;
 const mostProblems = 200;
 
 export async function foundSection(log: CheckedLog): Promise<string> {
-  const live = log.events.filter(({ judgement }) => judgement.verdict !== 'false-alarm');
-  const mechanical = live.filter(({ event }) => event.nature === 'mechanical');
+  const counts = [
+    ['error', 'lasting mechanical event', 'lasting mechanical events'],
+    ['warning', 'brief or unsure one', 'brief or unsure ones'],
+  ].flatMap(([severity, one, many]) => {
+    const number = mechanicalEvents(log).filter(({ event }) => event.severity === severity).length;
+    return number > 0 ? [countOf(number, one!, many!)] : [];
+  });
   const faults = log.problems.filter(({ severity }) => severity !== 'information').length;
   const lead = [
-    mechanical.length === 0
-      ? 'No mechanical event was found.'
-      : `${countOf(mechanical.length, 'mechanical event was', 'mechanical events were')} found.`,
+    counts.length === 0 ? 'No mechanical event was found.' : `Found: ${counts.join(', ')}.`,
     faults === 0
       ? 'The log itself is sound.'
       : `The log itself has ${countOf(faults, 'fault', 'faults')}, listed below.`,
@@ -39,7 +42,8 @@ export async function foundSection(log: CheckedLog): Promise<string> {
 
 function eventTable(log: CheckedLog): string {
   const pictured = picturedEvents(log);
-  const rows = log.events.map((one) => {
+  const inTime = [...log.events].sort((a, b) => a.event.timeS - b.event.timeS);
+  const rows = inTime.map((one) => {
     const { event, judgement } = one;
     const at = pictured.indexOf(one);
     const message = escapeHtml(event.message) + (event.folded > 0 ? ` (and ${event.folded} more like it)` : '');
@@ -64,11 +68,24 @@ function eventTable(log: CheckedLog): string {
   return table('Events in order of time, h:mm:ss from the first row.', columns, rows);
 }
 
-/** Mechanical ones, the gravest first, then by time. */
+function stopText({ leftS, spentS, layersLeft }: BuildOutlook): string {
+  if (layersLeft === 0)
+    return 'All planned layers are built: stopping or dropping a part saves no plate time any more.';
+  if (!Number.isFinite(leftS))
+    return `What stopping would save is not known; ${duration(spentS)} of plate time are spent.`;
+  return `Stopping now would save about ${duration(leftS)} of plate time and give up the ${duration(spentS)} spent.`;
+}
+
+function mechanicalEvents(log: CheckedLog): CheckedEvent[] {
+  return log.events.filter(({ event, judgement }) => {
+    return event.nature === 'mechanical' && judgement.verdict !== 'false-alarm';
+  });
+}
+
+/** The gravest first, then by time. */
 function picturedEvents(log: CheckedLog): CheckedEvent[] {
   const grave = ({ event }: CheckedEvent): number => severities.indexOf(event.severity);
-  return log.events
-    .filter(({ event, judgement }) => event.nature === 'mechanical' && judgement.verdict !== 'false-alarm')
+  return mechanicalEvents(log)
     .sort((a, b) => grave(a) - grave(b) || a.event.timeS - b.event.timeS)
     .slice(0, mostPictured);
 }
@@ -80,11 +97,15 @@ export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
       .filter((part) => part !== ''),
   );
   const known = Number.isFinite(outlook.leftS);
+  const through = outlook.layersLeft === 0;
   const lines = [
     ['layers done', fixed(outlook.layersDone, 0)],
     ['layers planned', fixed(outlook.layersPlanned, 0)],
     ['plate time so far', duration(outlook.spentS)],
-    ['plate time left', known ? `about ${duration(outlook.leftS)}` : 'not known: the header plans no layers'],
+    [
+      'plate time left',
+      through ? 'none' : known ? `about ${duration(outlook.leftS)}` : 'not known: the header plans no layers',
+    ],
   ] as const;
   const rows = outlook.parts.map(({ name, share, savedS }) => ({
     cells: [
@@ -106,12 +127,8 @@ export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
       'Sums from the header and the log, no advice: the time left is the layers left at the mean time of the layers done; a part’s share of it goes by its outline’s area, though recoating takes its time whatever is exposed.',
     ),
     facts(lines),
-    known
-      ? paragraph(
-          `Stopping now would save about ${duration(outlook.leftS)} of plate time and give up the ${duration(outlook.spentS)} spent.`,
-        )
-      : '',
-    rows.length > 0 ? table('', columns, rows) : '',
+    paragraph(stopText(outlook)),
+    rows.length > 0 && !through ? table('', columns, rows) : '',
   );
 }
 
@@ -126,19 +143,20 @@ export async function eventSections(log: CheckedLog): Promise<string> {
 async function eventPart(log: CheckedLog, header: LogHeader, one: CheckedEvent, number: number): Promise<string> {
   const { event, judgement } = one;
   const place = [`line ${event.line}`, `time ${clock(event.timeS)}`, event.layer >= 0 ? `layer ${event.layer}` : ''];
-  const known = `known ${duration(event.detectedTimeS - event.timeS)} after it began`;
+  const lateS = event.detectedTimeS - event.timeS;
+  const known = lateS > 0 ? `; known ${duration(lateS)} after it began` : '';
   const evidence = event.evidence.map(({ text }) => `<li>${escapeHtml(text)}</li>`);
   const pictures = [
     changeMap(header, event, { widthPx: 400, heightPx: 400 }),
-    await eventPlot(log, event, { widthPx: 480, heightPx: 230 }),
-    await directionPlot(log, event, { widthPx: 480, heightPx: 170 }),
+    await eventPlot(log, event, { widthPx: 570, heightPx: 260 }),
+    await directionPlot(log, event, { widthPx: 570, heightPx: 190 }),
   ];
   const [map, ...plots] = pictures;
   const curves = plots.flatMap((plot) => (plot ? [figure(plot)] : []));
   return [
     `<h3 id="event-${number}"><span class="level ${event.severity}">${number}. ${escapeHtml(event.kind)}</span>: ${escapeHtml(place.filter((text) => text !== '').join(', '))}</h3>`,
-    `<p>${escapeHtml(event.message)}; ${escapeHtml(known)}.</p>`,
-    evidence.length > 0 ? `<ul>${evidence.join('')}</ul>` : '',
+    paragraph(`${event.message}${known}.`),
+    evidence.length > 0 ? `<ul class="evidence">${evidence.join('')}</ul>` : '',
     `<div class="figures">${figure(map!)}<div>${curves.join('\n')}</div></div>`,
     cellTable(header, one),
     judgement.verdict === ''
@@ -157,7 +175,7 @@ function cellTable(header: LogHeader, { event }: CheckedEvent): string {
     cells: [
       escapeHtml(header.cells[cell]?.name ?? ''),
       escapeHtml(header.planes[plane]?.name ?? ''),
-      ...[ex, ey, gxy].map((value) => change(value * 1e6, '')),
+      ...[ex, ey, gxy].map((value) => signed(value * 1e6)),
       escapeHtml(measureWithError(turnDeg, turnErrorDeg, '°')),
       fixed(sigmas, 1),
     ],
@@ -177,6 +195,11 @@ function cellTable(header: LogHeader, { event }: CheckedEvent): string {
     columns,
     rows,
   );
+}
+
+function signed(value: number): string {
+  const text = fixed(value, 1);
+  return value > 0 && Number(text) !== 0 ? `+${text}` : text;
 }
 
 export function problemSection(log: CheckedLog): string {
