@@ -1,7 +1,7 @@
 // `underplate derive`: a log's readings as strains, principal values, stresses and moments, one row per row of the log,
 // to CSV (ECSV 1.0) or Parquet. This file knows the command line; deriveTable.ts does the work and is loaded when needed.
 import { resolve } from 'node:path';
-import { quantities } from '../core/display/quantities.ts';
+import { quantities, quantityOf } from '../core/display/quantities.ts';
 import type { Problem } from '../core/problem.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -16,6 +16,8 @@ const defaultSuffixes: readonly string[] = [
   ...['kx', 'ky', 'kxy', 'nx', 'ny', 'nxy', 'mx', 'my', 'mxy'],
 ];
 
+const layerSuffixes: readonly string[] = ['ex', 'ey', 'gxy', 'kx', 'ky', 'kxy', 'mx', 'my', 'mxy'];
+
 const usage = `Usage: underplate derive [OPTIONS] LOG
 
 Writes what follows from the readings, row by row: strains, principal strains and direction, stresses, and with two
@@ -24,6 +26,8 @@ planes curvature, forces and moments. An undefined value is an empty field (CSV)
   --output FILE       FILE.csv (ECSV 1.0, with units) or FILE.parquet; to the terminal as CSV where not given
   --columns NAMES     which quantities, by suffix, e.g. e1,e2,dir (default: ${defaultSuffixes.join(',')});
                       also known: ${knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)).join(',')}
+  --by-layer          one row per layer: each quantity's mean, its rise per layer over the last 20 layers, and the
+                      standard error of that (default quantities: ${layerSuffixes.join(',')}; no directions)
   --datum FROM:TO     window called zero, in seconds of the log
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
@@ -32,6 +36,7 @@ Exit code: 0 written, 2 unreadable log or wrong usage.`;
 const options = {
   output: { type: 'string', short: 'o' },
   columns: { type: 'string' },
+  'by-layer': { type: 'boolean', default: false },
   datum: { type: 'string' },
   derive: { type: 'string', multiple: true },
 } as const;
@@ -45,7 +50,9 @@ export const deriveCommand: Command = {
 
 async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   const { values, positionals } = parseArguments(argv, options);
-  const suffixes = values.columns === undefined ? defaultSuffixes : chosenSuffixes(values.columns);
+  const byLayer = values['by-layer'];
+  const otherwise = byLayer ? layerSuffixes : defaultSuffixes;
+  const suffixes = values.columns === undefined ? otherwise : chosenSuffixes(values.columns, byLayer);
   const settings = readSettings(values);
   const [name, ...more] = positionals;
   if (name === undefined || more.length > 0) throw new UsageError('name exactly one log');
@@ -57,16 +64,20 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   }
   if (output === path) throw new UsageError('--output names the log itself; name another file');
   const { writeTable } = await import('./deriveTable.ts');
-  const problems = await writeTable({ path, settings, suffixes, output, io });
+  const problems = await writeTable({ path, settings, suffixes, byLayer, output, io });
   tellProblems(problems, shownPath(path, io.cwd), io);
   return 0;
 }
 
-function chosenSuffixes(list: string): string[] {
+function chosenSuffixes(list: string, byLayer: boolean): string[] {
   const suffixes = list.split(',').map((suffix) => suffix.trim());
   const unknown = suffixes.find((suffix) => !knownSuffixes.includes(suffix));
-  if (unknown === undefined) return suffixes;
-  throw new UsageError(`--columns: there is no quantity '${unknown}'; known are ${knownSuffixes.join(', ')}`);
+  if (unknown !== undefined) {
+    throw new UsageError(`--columns: there is no quantity '${unknown}'; known are ${knownSuffixes.join(', ')}`);
+  }
+  const axial = byLayer ? suffixes.find((suffix) => quantityOf(suffix)?.axial) : undefined;
+  if (axial === undefined) return suffixes;
+  throw new UsageError(`--columns: '${axial}' is a direction and has no mean by layer; take ex, ey and gxy instead`);
 }
 
 function tellProblems(problems: readonly Problem[], shown: string, io: Io): void {

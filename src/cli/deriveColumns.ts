@@ -34,19 +34,32 @@ export interface TableSink {
   abandon(): Promise<void>;
 }
 
-export class DerivedTable {
+/** Rows of columns; the arrays may be reused by the next answer. */
+export interface TableRows {
+  readonly columns: readonly Float64Array[];
+  readonly rows: number;
+}
+
+/** Turns accepted rows of the log into rows of the derived table. */
+export interface Table {
   readonly columns: readonly TableColumn[];
-  readonly datum: DatumReport;
+  push(rows: RowBlock): TableRows;
+  /** What is left when the log has ended. */
+  finish(): TableRows;
+}
+
+/** One row of the table per row of the log. */
+export class RowTable implements Table {
+  readonly columns: readonly TableColumn[];
   readonly #roles: readonly number[];
   readonly #values: SeriesValues;
 
   constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[]) {
-    const entries = seriesCatalog(header).filter((entry) => isWanted(entry, header, suffixes));
+    const entries = wantedSeries(header, suffixes);
     const ids = entries.map(({ id }) => id);
     const { time, layer } = header.roles;
     this.#roles = layer < 0 ? [time] : [time, layer];
     this.#values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
-    this.datum = context.report;
     this.columns = [
       { name: 'time', unit: 's', title: 'time of the row', integer: false },
       ...(layer < 0 ? [] : [{ name: 'layer', unit: '', title: 'layer of the build', integer: true }]),
@@ -54,16 +67,25 @@ export class DerivedTable {
     ];
   }
 
-  compute(rows: RowBlock): readonly Float64Array[] {
-    return [...this.#roles.map((column) => rows.columns[column]!), ...this.#values.compute(rows)];
+  push(rows: RowBlock): TableRows {
+    const roles = this.#roles.map((column) => rows.columns[column]!);
+    return { columns: [...roles, ...this.#values.compute(rows)], rows: rows.rows };
+  }
+
+  finish(): TableRows {
+    return { columns: [], rows: 0 };
   }
 }
 
-function isWanted({ id, quantity }: SeriesEntry, header: LogHeader, suffixes: readonly string[]): boolean {
-  return quantity === '' ? header.derived.some(({ name }) => name === id) : suffixes.includes(quantity);
+/** The chosen quantities wherever they exist, and every derived series. */
+export function wantedSeries(header: LogHeader, suffixes: readonly string[]): SeriesEntry[] {
+  const derived = (id: string): boolean => header.derived.some(({ name }) => name === id);
+  return seriesCatalog(header).filter(({ id, quantity }) =>
+    quantity === '' ? derived(id) : suffixes.includes(quantity),
+  );
 }
 
-function columnOf(entry: SeriesEntry, header: LogHeader): TableColumn {
+export function columnOf(entry: SeriesEntry, header: LogHeader): TableColumn {
   const quantity = quantityOf(entry.quantity);
   const unit = quantity ? quantity.unit : derivedUnit(entry.id, header);
   return { name: entry.id, unit, title: entry.title, integer: false };

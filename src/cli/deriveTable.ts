@@ -11,9 +11,10 @@ import { compileDerived } from '../core/strain/derived.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Io, Output } from './command.ts';
 import { told } from './derive.ts';
-import { DerivedTable } from './deriveColumns.ts';
-import type { TableSink } from './deriveColumns.ts';
+import { RowTable } from './deriveColumns.ts';
+import type { Table, TableAbout, TableColumn, TableRows, TableSink } from './deriveColumns.ts';
 import { CsvSink } from './deriveCsv.ts';
+import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
 import { shownPath } from './findLogs.ts';
@@ -23,27 +24,41 @@ export interface DeriveTask {
   readonly path: string;
   readonly settings: AnalysisSettings;
   readonly suffixes: readonly string[];
+  readonly byLayer: boolean;
   readonly output: string | undefined;
   readonly io: Io;
 }
 
 /** Answers with the problems of header and rows. @throws InputError, UsageError; then nothing was written. */
-export async function writeTable({ path, settings, suffixes, output, io }: DeriveTask): Promise<readonly Problem[]> {
+export async function writeTable({
+  path,
+  settings,
+  suffixes,
+  byLayer,
+  output,
+  io,
+}: DeriveTask): Promise<readonly Problem[]> {
   const log = await readLog(path, settings);
   if (!log.basis) {
     const errors = log.problems.filter(({ severity }) => severity === 'error');
     throw new InputError([`the header of '${shownPath(path, io.cwd)}' cannot be used`, ...errors.map(told)].join('\n'));
   }
   requireDerived(log.basis, settings.derived ?? []);
-  const table = new DerivedTable(log.basis, suffixes);
+  if (byLayer && log.basis.header.roles.layer < 0) {
+    throw new InputError(`'${shownPath(path, io.cwd)}' has no layer column, so nothing can be told by layer`);
+  }
+  const table: Table = byLayer ? new LayerTable(log.basis, suffixes) : new RowTable(log.basis, suffixes);
   const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
   let sink: TableSink | undefined;
   try {
-    sink = openSink(table, { path, draft, output, stdout: io.stdout });
+    const about = { source: basename(path), datum: log.basis.context.report };
+    sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
+    const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
     const problems = await log.rows(async (blocks) => {
       if (io.signal.aborted) throw new InputError('stopped; nothing was written');
-      for (const block of blocks) await sink!.write(table.compute(block), block.rows);
+      for (const block of blocks) await write(table.push(block));
     });
+    await write(table.finish());
     await sink.finish();
     if (draft && output) await rename(draft, output);
     return [...log.problems, ...problems];
@@ -58,13 +73,13 @@ export async function writeTable({ path, settings, suffixes, output, io }: Deriv
 }
 
 function openSink(
-  table: DerivedTable,
-  target: { path: string; draft: string | undefined; output: string | undefined; stdout: Output },
+  columns: readonly TableColumn[],
+  about: TableAbout,
+  target: { readonly draft: string | undefined; readonly output: string | undefined; readonly stdout: Output },
 ): TableSink {
-  const about = { source: basename(target.path), datum: table.datum };
-  if (target.draft && /\.parquet$/i.test(target.output ?? ''))
-    return new ParquetSink(target.draft, table.columns, about);
-  return new CsvSink(target.draft ?? target.stdout, table.columns, about);
+  const parquet = /\.parquet$/i.test(target.output ?? '');
+  if (target.draft && parquet) return new ParquetSink(target.draft, columns, about);
+  return new CsvSink(target.draft ?? target.stdout, columns, about);
 }
 
 /** A series asked for on the command line must be right; one of the header only costs that series. */
