@@ -5,7 +5,7 @@ import type { BaseIssue } from 'valibot';
 import type { AnySchema, FieldNotes, Limits } from './field.ts';
 import { nearest } from './nearest.ts';
 import type { Finding, ProblemList } from './problemList.ts';
-import { dimensions, readQuantity } from './quantity.ts';
+import { dimensions, readQuantity, siOf } from './quantity.ts';
 import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
 import { channelKinds } from './schema.ts';
 import {
@@ -26,8 +26,19 @@ export function checkShape(schema: AnySchema, value: unknown, list: ProblemList)
   walk(schema, value, (path, field, item) => {
     unknownKeys(path, field, item, list);
     unusedKey(path, field, value, list);
+    if (reservedNames.has(path.at(-1)!)) reservedName(path, list);
     const finding = valueFinding(withDimension(notesOf(field), value, path), item);
     if (finding) list.atValue(path, finding);
+  });
+}
+
+/** Names that mean something else to JavaScript, and that the schema library therefore passes over. */
+const reservedNames: ReadonlySet<string | number> = new Set(['__proto__', 'prototype', 'constructor']);
+
+function reservedName(path: Path, list: ProblemList): void {
+  list.atKey(path, {
+    code: 'name-reserved',
+    message: `'${String(path.at(-1))}' cannot be used as a name; choose another`,
   });
 }
 
@@ -152,10 +163,16 @@ function unusedKey(path: Path, field: AnySchema, root: unknown, list: ProblemLis
 
 function valueFinding(notes: FieldNotes | undefined, value: unknown): Finding | undefined {
   if (!notes) return undefined;
-  if (typeof value === 'number') return notes.dimension ? undefined : limitFinding(notes.limits, value, String(value));
+  if (typeof value === 'number') {
+    return notes.dimension
+      ? undefined
+      : (limitFinding(notes.limits, value, String(value)) ?? unusual(notes, value, String(value)));
+  }
   if (typeof value !== 'string' || !notes.dimension) return undefined;
   const read = readQuantity(value, notes.dimension);
-  return read.ok ? limitFinding(notes.limits, read.si, value) : quantityFinding(value, read, notes, notes.dimension);
+  return read.ok
+    ? (limitFinding(notes.limits, read.si, value) ?? unusual(notes, read.si, value))
+    : quantityFinding(value, read, notes, notes.dimension);
 }
 
 function limitFinding(limits: Limits | undefined, value: number, shown: string): Finding | undefined {
@@ -164,6 +181,18 @@ function limitFinding(limits: Limits | undefined, value: number, shown: string):
   if (value > above && value < below && value >= from && !(notZero && value === 0) && Number.isFinite(value))
     return undefined;
   return { code, message: `${shown} cannot be right; ${remedy}` };
+}
+
+/** A value that is possible, but more likely a slip of unit or sign. */
+function unusual({ usual, dimension }: FieldNotes, value: number, shown: string): Finding | undefined {
+  if (!usual) return undefined;
+  const [from, to] = usual.map((text) => (dimension ? siOf(text, dimension, NaN) : Number(text)));
+  if (value >= from! && value <= to!) return undefined;
+  return {
+    severity: 'warning',
+    code: 'value-unusual',
+    message: `${shown} is unusual (usual: ${usual[0]} to ${usual[1]}); check its unit, sign and power of ten, and leave it if it is meant`,
+  };
 }
 
 /** Why a text is no quantity of the dimension, and what to write. */

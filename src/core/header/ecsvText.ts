@@ -46,7 +46,7 @@ function yamlOfLine(source: SourceText, line: number, raw: string, first: boolea
   const ends = source.lineStarts[line] === undefined ? '' : '\n';
   const fill = (yaml: string): string => yaml.padEnd(length - ends.length) + ends;
   if (first) {
-    if (!/^# %ECSV 1\.\d+\s*$/.test(raw)) problems.push(badFirstLine(source, line, raw));
+    if (!/^# %ECSV (?:0\.9|1\.\d+)\s*$/.test(raw)) problems.push(badFirstLine(source, line, raw));
     return fill(/%ECSV/.test(raw) ? '' : `  ${raw.slice(2)}`);
   }
   if (raw.startsWith('##')) return fill('');
@@ -63,6 +63,9 @@ function yamlOfLine(source: SourceText, line: number, raw: string, first: boolea
   }
   return fill(`  ${raw.slice(2)}`);
 }
+
+// eslint-disable-next-line no-control-regex -- looking for them is the point
+const controlCharacter = /[\0-\x08\x0e-\x1f]/;
 
 function foreignFile(source: SourceText): Problem | undefined {
   const { text } = source;
@@ -83,13 +86,13 @@ function foreignFile(source: SourceText): Problem | undefined {
       message: "this is a Git LFS pointer, not the log itself; fetch the log with 'git lfs pull'",
     };
   }
-  if (text.includes('\0')) {
+  if (controlCharacter.test(text)) {
     return {
       range,
       severity: 'error',
       code: 'not-text',
       message:
-        'the file holds zero bytes, so it is no UTF-8 text (binary, UTF-16, or space a logger set aside); export it as UTF-8 text',
+        'the file starts with characters that no text has (it is packed, binary, UTF-16, or space that a logger set aside); unpack it, or export it as UTF-8 text',
     };
   }
   return undefined;

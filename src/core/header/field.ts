@@ -27,6 +27,8 @@ export interface FieldNotes {
   /** The one unit customary for this field, offered where a bare number stands. */
   readonly unit?: string;
   readonly limits?: Limits;
+  /** From and to, as they would be written; beyond them a warning asks whether unit and sign are meant. */
+  readonly usual?: readonly [string, string];
   readonly refersTo?: Reference;
   /** Where the dimension depends on the channel's kind. */
   readonly byKind?: Readonly<Record<string, { readonly dimension: Dimension; readonly unit: string }>>;

@@ -79,14 +79,13 @@ function resolveTable(
       declared.find((column) => column.name === name),
     ),
   );
-  const timeIsText = declared.some((column) => column.name === 'time' && column.datatype === 'string');
   return resolveHeader({
     schema: companionSchema,
     value,
     path: [],
     columnsPath,
     columns,
-    table: { ...table, plain: table.plain && !timeIsText },
+    table,
     list,
   });
 }

@@ -70,8 +70,12 @@ function resolveEcsv(
   list: ProblemList,
 ): LogHeader | undefined {
   const { value } = list.places;
-  if (typeof value !== 'object' || value === null) return undefined;
-  const head = value as { datatype?: unknown; columns?: unknown; meta?: unknown; delimiter?: unknown };
+  const head = (typeof value === 'object' && value !== null ? value : {}) as {
+    datatype?: unknown;
+    columns?: unknown;
+    meta?: unknown;
+    delimiter?: unknown;
+  };
   if (!isStrainLog(head.meta)) {
     list.atKey(['meta'], {
       code: 'strain-log-missing',
@@ -100,17 +104,12 @@ function resolveEcsv(
     path: ['meta'],
     columnsPath,
     columns: declared.map((column) => resolveColumn(column.name, column)),
-    table: { ...ecsvTable, skipLines: Math.max(0, namesLine - 1), plain: declared.every(isPlainTime) },
+    table: { ...ecsvTable, skipLines: Math.max(0, namesLine - 1) },
     list,
   });
 }
 
 const ecsvTable: TableForm = { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '', plain: true };
-
-/** A time as text is beyond the fast reader. */
-function isPlainTime(column: { name: string; datatype?: string | undefined }): boolean {
-  return column.name !== 'time' || column.datatype !== 'string';
-}
 
 function isStrainLog(meta: unknown): boolean {
   if (typeof meta !== 'object' || meta === null) return false;

@@ -144,3 +144,9 @@ export function readQuantity(text: string, dimension: Dimension): QuantityResult
   const si = value * result.scale + result.offset;
   return Number.isFinite(si) ? { ok: true, si, value, unit } : { ok: false, why: 'syntax', value };
 }
+
+/** The SI value of a quantity that has been checked already; `otherwise` where it is absent or faulty. */
+export function siOf(text: unknown, dimension: Dimension, otherwise: number): number {
+  const read = typeof text === 'string' ? readQuantity(text, dimension) : undefined;
+  return read?.ok ? read.si : otherwise;
+}

@@ -7,9 +7,8 @@ import { unitFinding } from './checkShape.ts';
 import type { Cell, Channel, ChannelKind, Column, Plane } from './logHeader.ts';
 import { nearest } from './nearest.ts';
 import type { ProblemList } from './problemList.ts';
-import { unitScale } from './quantity.ts';
+import { siOf, unitScale } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
-import { siOf } from './resolvePlate.ts';
 import type { RawChannel, RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
 
@@ -37,6 +36,7 @@ const dimensionOfKind: Readonly<Record<ChannelKind, Dimension>> = {
 /** In the order of their columns. Faulty ones are left out, their problems told. */
 export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Channel[] {
   const channels: Channel[] = [];
+  const used: RawChannel[] = [];
   for (const [name, channel] of Object.entries(raw.channels)) {
     const path = [...context.path, 'channels', name];
     if (typeof channel !== 'object' || channel === null || context.list.spoilt(path)) continue;
@@ -47,8 +47,14 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
     const plane = planeOf(merged, path, context);
     checkNeeds(merged, path, context.list);
     if (context.list.spoilt(path) || (merged.cell !== undefined && cell < 0) || plane === undefined) continue;
+    used.push(merged);
     channels.push({ name, column, cell, plane, line: context.lineOf(path), ...constantsOf(merged) });
   }
+  tellAssumed(
+    used.filter((channel) => !channel.strain_free),
+    [...context.path, 'channels'],
+    context.list,
+  );
   return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
 }
 
@@ -150,7 +156,7 @@ function unknownName(
   });
 }
 
-/** What a kind needs, and keys that it does not use. */
+/** What a kind needs to be turned into strain or temperature. */
 function checkNeeds(channel: RawChannel, path: Path, list: ProblemList): void {
   const { kind } = channel;
   if (kind !== 'temperature' && !channel.strain_free && channel.direction === undefined) {
@@ -164,8 +170,50 @@ function checkNeeds(channel: RawChannel, path: Path, list: ProblemList): void {
       code: 'rest-missing',
       message: 'a bragg channel needs its wavelength without strain; add for example rest: 1550.120 nm',
     });
+  } else if (kind === 'bragg' && siOf(channel.rest, 'length', 1) <= 0) {
+    list.atValue([...path, 'rest'], {
+      code: 'out-of-range',
+      message: `${channel.rest} cannot be a wavelength; give the reading without strain, for example 1550.120 nm`,
+    });
+  }
+  const thermalKey = kind === 'bragg' ? 'thermal_gain' : 'thermal_slope';
+  if (channel.strain_free && gainsOf(channel, true).thermalGain === 0) {
+    list.atValue([...path, thermalKey], {
+      code: 'gain-zero',
+      message: `temperature cannot be read from a reference whose ${thermalKey} is zero; give that of the loose fibre`,
+    });
   }
 }
+
+/** Says once for each gain how many channels rest on its default: the published values differ between fibres. */
+function tellAssumed(channels: readonly RawChannel[], path: Path, list: ProblemList): void {
+  for (const { kind, key, value, spread } of assumable) {
+    const lacking = channels.filter((channel) => channel.kind === kind && channel[key] === undefined).length;
+    if (lacking === 0) continue;
+    list.atKey(path, {
+      severity: 'information',
+      code: 'gain-assumed',
+      message: `${lacking} ${kind} channel${lacking === 1 ? ' has' : 's have'} no ${key}, so ${value} is assumed (${spread}); give the sensor maker's value, once under channel_defaults`,
+    });
+  }
+}
+
+const assumable = [
+  { kind: 'bragg', key: 'strain_gain', value: '0.78', spread: 'silica fibres: 0.78 to 0.79' },
+  {
+    kind: 'bragg',
+    key: 'thermal_gain',
+    value: '6.5e-6 1/K',
+    spread: 'published: 6e-6 to 9e-6 1/K by the doping of the fibre',
+  },
+  { kind: 'spectral-shift', key: 'strain_slope', value: '-0.1509 GHz/(um/m)', spread: 'silica at 1550 nm' },
+  {
+    kind: 'spectral-shift',
+    key: 'thermal_slope',
+    value: '-1.165 GHz/K',
+    spread: 'silica at 1550 nm, at constant length',
+  },
+] as const;
 
 function constantsOf(channel: RawChannel): Omit<Channel, 'name' | 'column' | 'cell' | 'plane' | 'line'> {
   const { kind } = channel;

@@ -1,7 +1,7 @@
 // Planes, cells and parts of the header in SI units. An item with an error of its own is left out (its problem says so).
 import type { Cell, Part, Plane } from './logHeader.ts';
 import type { ProblemList } from './problemList.ts';
-import { siOf } from './resolvePlate.ts';
+import { siOf } from './quantity.ts';
 import type { RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
 

@@ -3,8 +3,7 @@ import type { Plate } from './logHeader.ts';
 import { defaultMaterial, findMaterial, materials } from './materials.ts';
 import { nearest } from './nearest.ts';
 import type { ProblemList } from './problemList.ts';
-import { readQuantity } from './quantity.ts';
-import type { Dimension } from './quantity.ts';
+import { siOf } from './quantity.ts';
 import type { RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
 
@@ -12,12 +11,6 @@ type RawPlate = NonNullable<RawStrainLog['plate']>;
 
 /** 25 mm, the stated default. */
 const defaultThicknessM = 0.025;
-
-/** The SI value of a quantity that has been checked already; the default where it is absent or faulty. */
-export function siOf(text: unknown, dimension: Dimension, otherwise: number): number {
-  const read = typeof text === 'string' ? readQuantity(text, dimension) : undefined;
-  return read?.ok ? read.si : otherwise;
-}
 
 /** `reach` is the farthest x and y of cells and parts, for the default size. */
 export function resolvePlate(

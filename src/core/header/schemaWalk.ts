@@ -57,7 +57,13 @@ export function choicesOf(schema: AnySchema): readonly string[] | undefined {
 
 /** The value at a path of plain objects and lists. */
 export function valueAt(value: unknown, path: Path): unknown {
-  return path.reduce<unknown>((at, key) => (at as Record<string | number, unknown> | null | undefined)?.[key], value);
+  return path.reduce<unknown>(
+    (at, key) =>
+      typeof at === 'object' && at !== null && Object.hasOwn(at, key)
+        ? (at as Record<string | number, unknown>)[key]
+        : undefined,
+    value,
+  );
 }
 
 /** The kind of the channel whose key is at the path; under channel_defaults the kind is the block's name. */

@@ -22,7 +22,7 @@ export interface YamlPlaces {
 }
 
 export function yamlPlaces(source: SourceText, yaml: string): YamlPlaces {
-  const document = parseDocument(yaml, { customTags: ['omap'], prettyErrors: false, strict: true });
+  const document = parseDocument(yaml, { customTags: ['omap'], merge: true, prettyErrors: false, strict: true });
   const top = document.contents as Node | null;
   const nodeAt = (path: Path): Node | undefined => descend(document, top, path);
   const pairAt = (path: Path): Pair | undefined => {

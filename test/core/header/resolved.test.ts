@@ -125,7 +125,13 @@ describe('a resolved header', () => {
 time,T,b,s,e,r,q
 `;
     const { header, problems } = parseHeader(text);
-    assert.deepEqual(problems, []);
+    assert.deepEqual(
+      problems.map(({ code, message }) => [code, /no (\w+), so/.exec(message)?.[1]]),
+      [
+        ['gain-assumed', 'strain_gain'],
+        ['gain-assumed', 'thermal_gain'],
+      ],
+    );
     assert.deepEqual(
       header?.channels.map(({ name, cell, rest, strainGain, thermalGain, compensated, strainFree }) => ({
         name,
