@@ -85,6 +85,12 @@ export class App {
 
   /** Chooses an event: cursor, cell, plane and text go to it. */
   chooseEvent(event: StrainEvent, preserveFocus: boolean): void {
+    this.showEvent(event);
+    this.host.tell({ type: 'reveal', line: event.line, preserveFocus });
+  }
+
+  /** The same in the page alone. */
+  showEvent(event: StrainEvent): void {
     const strongest = event.cells[0];
     const { fromS, toS } = this.window;
     const outside = event.timeS < fromS || event.timeS > toS;
@@ -95,18 +101,20 @@ export class App {
       ...(strongest ? { cell: strongest.cell, plane: this.planeOf(strongest.cell, strongest.plane) } : {}),
       ...(outside ? { fromS: NaN, toS: NaN } : {}),
     });
-    this.host.tell({ type: 'reveal', line: event.line, preserveFocus });
   }
 
-  /** `plane` if the cell has a rosette on it, else the cell's first. */
+  /** `plane` if the cell has a rosette on it, else the cell's highest, which lies nearest to the parts. */
   planeOf(cell: number, plane: number): number {
     const planes = this.planesOf(cell);
-    return planes.includes(plane) ? plane : (planes[0] ?? -1);
+    return planes.includes(plane) ? plane : (planes.at(-1) ?? -1);
   }
+
+  /** Lowest first. */
 
   planesOf(cell: number): number[] {
     const channels = this.summary?.header?.channels ?? [];
     const own = channels.filter((one) => one.cell === cell && Number.isFinite(one.directionRad));
-    return [...new Set(own.map(({ plane }) => plane))].sort((a, b) => a - b);
+    const height = (plane: number): number => this.summary?.header?.planes[plane]?.heightM || 0;
+    return [...new Set(own.map(({ plane }) => plane))].sort((a, b) => height(a) - height(b) || a - b);
   }
 }

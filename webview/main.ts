@@ -1,4 +1,5 @@
 // The view's page: puts the panels together, takes what the extension says, and keeps the user's choices.
+import './nonce.ts';
 import 'uplot/dist/uPlot.min.css';
 import './style.css';
 import type { ToView } from '../src/messages/view.ts';

@@ -146,7 +146,9 @@ export class EventPanel {
   #option(event: StrainEvent): HTMLElement {
     const verdict = verdictOf(event, this.#app.notes);
     const chosen = event.id === this.#app.choices.now.eventId;
+    const channels = event.cells.length === 0 ? event.channels : [];
     const place = [
+      ...channels.slice(0, 3).map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
       ...event.cells.slice(0, 3).map(({ cell }) => this.#app.cellName(cell)),
       ...(event.cells.length > 3 ? [`+${event.cells.length - 3}`] : []),
     ].join(' ');

@@ -2,7 +2,7 @@
 import { largestSize } from '../../src/core/display/mapGeometry.ts';
 import { standalone } from '../../src/core/display/standaloneStyle.ts';
 import { svgText, type SvgNode } from '../../src/core/display/svg.ts';
-import { plateMap, type PlateMapInput } from '../../src/core/display/svgMap.ts';
+import { mapHeight, plateMap, type PlateMapInput } from '../../src/core/display/svgMap.ts';
 import { clock } from '../../src/core/display/numberFormat.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
@@ -163,8 +163,10 @@ export class PlatePanel {
     if (!summary?.header) return;
     this.#caption.textContent = this.#captionText();
     if (choices.now.plateView === 'table') this.#tableHost.replaceChildren(plateTable(this.#app, this.#state));
-    const { clientWidth: width, clientHeight: height } = this.#mapHost;
-    if (choices.now.plateView !== 'map' || width < 40 || height < 40) return;
+    const width = this.#mapHost.clientWidth;
+    if (choices.now.plateView !== 'map' || width < 40) return;
+    const most = Math.max(320, 0.8 * window.innerHeight);
+    const height = Math.min(most, mapHeight(summary.header, width, choices.now.surface !== ''));
     this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height))));
   }
 

@@ -36,7 +36,13 @@ export function drawUnder(plot: uPlot, marks: PlotMarks, theme: Theme, small: bo
     const from = plot.valToPos(marks.selectedFromS, 'x', true);
     ctx.fillRect(from, bbox.top, plot.valToPos(marks.selectedToS, 'x', true) - from, bbox.height);
   }
-  for (const event of marks.events) drawEvent(plot, event, event.id === marks.chosenEvent, theme, small);
+  const rank = (event: StrainEvent): number => (event.id === marks.chosenEvent ? -1 : gravity[event.severity]);
+  const taken: [number, number][] = [];
+  for (const event of [...marks.events].sort((a, b) => rank(a) - rank(b))) {
+    const chosen = event.id === marks.chosenEvent;
+    const at = drawEvent(plot, event, chosen, theme);
+    if (at !== undefined && !small) drawEventName(plot, event, chosen, at, taken);
+  }
   if (!small) drawLayers(plot, marks.layers, theme);
   ctx.restore();
 }
@@ -110,24 +116,37 @@ export function drawErrorBand(plot: uPlot, band: ErrorBand): void {
   ctx.restore();
 }
 
-function drawEvent(plot: uPlot, event: StrainEvent, chosen: boolean, theme: Theme, small: boolean): void {
+const gravity = { error: 0, warning: 1, information: 2 } as const;
+
+/** Draws the band; answers with its right end, undefined where it is out of sight. */
+function drawEvent(plot: uPlot, event: StrainEvent, chosen: boolean, theme: Theme): number | undefined {
   const { ctx, bbox } = plot;
   const ratio = devicePixelRatio;
   const from = plot.valToPos(event.timeS, 'x', true);
   const knownEnd = Number.isFinite(event.endTimeS) ? event.endTimeS : event.detectedTimeS;
   const to = Math.max(from + 2 * ratio, plot.valToPos(Math.max(event.timeS, knownEnd), 'x', true));
-  if (to < bbox.left || from > bbox.left + bbox.width) return;
+  if (to < bbox.left || from > bbox.left + bbox.width) return undefined;
   ctx.fillStyle = theme[event.severity];
   ctx.globalAlpha = chosen ? 0.4 : 0.2;
   ctx.fillRect(from, bbox.top, to - from, bbox.height);
   ctx.globalAlpha = 1;
   ctx.fillRect(from, bbox.top, ratio, bbox.height);
-  if (small) return;
+  return to;
+}
+
+/** The kind beside the band's top, unless a graver event's name stands there already. */
+function drawEventName(plot: uPlot, event: StrainEvent, chosen: boolean, at: number, taken: [number, number][]): void {
+  const { ctx, bbox } = plot;
+  const ratio = devicePixelRatio;
   ctx.font = `${chosen ? '600 ' : ''}${11 * ratio}px sans-serif`;
   ctx.textBaseline = 'top';
+  ctx.textAlign = 'left';
   const width = ctx.measureText(event.kind).width;
-  const left = Math.min(to + 3 * ratio, bbox.left + bbox.width - width - 2 * ratio);
-  ctx.fillText(event.kind, Math.max(left, bbox.left + 2 * ratio), bbox.top + 2 * ratio);
+  const right = bbox.left + bbox.width - width - 2 * ratio;
+  const left = Math.max(Math.min(at + 4 * ratio, right), bbox.left + 2 * ratio);
+  if (taken.some(([from, to]) => left < to + 4 * ratio && left + width > from - 4 * ratio)) return;
+  taken.push([left, left + width]);
+  ctx.fillText(event.kind, left, bbox.top + 2 * ratio);
 }
 
 function drawLayers(plot: uPlot, layers: PlotMarks['layers'], theme: Theme): void {

@@ -70,7 +70,7 @@ export class Timeline {
     const { summary } = this.#app;
     this.root.hidden = !summary?.header || summary.rows === 0;
     if (this.root.hidden || !summary) return;
-    if (Number.isNaN(this.#app.choices.now.cursorS)) this.#app.choices.set({ cursorS: firstSight(this.#app) });
+    if (Number.isNaN(this.#app.choices.now.cursorS)) firstSight(this.#app);
     void this.#askLayers();
     this.#draw();
   }
@@ -82,7 +82,7 @@ export class Timeline {
     this.#layersFor = wanted;
     const { start, end } = this.#span();
     // Layers come at most one per eight pixels: asking for so many pixels gives them all.
-    const pixels = 8 * (summary!.lastLayer + 2);
+    const pixels = Math.min(16_384, 64 * (summary!.lastLayer + 2));
     const request = { series: [summary!.series[0]!.id], fromS: start, toS: end, pixels, quick: true };
     try {
       this.#layers = (await host.calls.window(request)).layers;
@@ -242,10 +242,11 @@ export class Timeline {
   }
 }
 
-/** Where the cursor stands when a log is first shown: at its gravest event, else at its end. */
-function firstSight(app: App): number {
-  const events = app.summary!.events;
+/** What is seen when a log is first shown: its gravest event and the cell it struck, else its end. */
+function firstSight(app: App): void {
+  const { events, endS, state } = app.summary!;
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
-  return gravest?.timeS ?? app.summary!.endS;
+  if (gravest) app.showEvent(gravest);
+  else if (state === 'complete' || state === 'following') app.choices.set({ cursorS: endS });
 }

@@ -54,11 +54,21 @@ export interface PlateMapInput {
   readonly comparedCell?: number | undefined;
 }
 
-const margins = { left: 40, right: 12, top: 22, bottom: 66 } as const;
+const margins = { left: 40, right: 12, top: 22, bottom: 52 } as const;
+/** Room for the bands of a surface, or for a second line of the legend. */
+const legendLinePx = 20;
+
+/** Height at which the plate fills a drawing of `widthPx`. */
+export function mapHeight(header: Pick<LogHeader, 'plate'>, widthPx: number, withField: boolean): number {
+  const [widthM, depthM] = header.plate.sizeM;
+  const plate = ((widthPx - margins.left - margins.right) * depthM) / widthM;
+  return plate + margins.top + margins.bottom + (withField || widthPx < 420 ? legendLinePx : 0);
+}
 
 export function plateMap(input: PlateMapInput): SvgNode {
   const { header, widthPx, heightPx } = input;
-  const frame = plateFrame(header.plate.sizeM, widthPx, heightPx, margins);
+  const more = input.field || widthPx < 420 ? legendLinePx : 0;
+  const frame = plateFrame(header.plate.sizeM, widthPx, heightPx, { ...margins, bottom: margins.bottom + more });
   const spacingPx = cellSpacingM(header.cells, header.plate.sizeM) * frame.pxPerM;
   const scale = crossScale(spacingPx, input.largest ?? largestSize(input.pairs));
   const bands = input.field ? bandsOf(input, frame) : [];
@@ -259,7 +269,7 @@ function surfaceLayer(bands: readonly Band[], { field, ground }: PlateMapInput):
 
 function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, bands: readonly Band[]): SvgNode {
   const left = frame.leftPx;
-  const top = frame.topPx + frame.sizeM[1] * frame.pxPerM + 38;
+  let top = frame.topPx + frame.sizeM[1] * frame.pxPerM + 38;
   const marks: SvgNode[] = [];
   let x = left;
   if (scale.barValue > 0) {
@@ -268,13 +278,15 @@ function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, band
       [1, 'tension'],
       [-1, 'compression'],
     ] as const) {
+      const width = scale.barPx + 18 + 6 * `${name} ${label}`.length;
+      if (x > left && x + width > frame.widthPx) [x, top] = [left, top + 16];
       const mark = strokeMark(x + scale.barPx / 2, top, 0, value, scale.barPx / 2);
       marks.push(
         svg('path', { class: `shaft ${mark.sense}`, d: mark.shaft }),
         svg('path', { class: `heads ${mark.sense}`, d: mark.heads }),
         svg('text', { class: 'legend-text', x: x + scale.barPx + 6, y: top + 4 }, [`${name} ${label}`]),
       );
-      x += scale.barPx + 18 + 6 * `${name} ${label}`.length;
+      x += width;
     }
   }
   if (input.field && bands.length > 0) marks.push(...bandLegend(input, bands, left, top + 20));
