@@ -117,7 +117,7 @@ function textOr(value: unknown): string {
 function detectionOf(raw: RawStrainLog['detection']): LogHeader['detection'] {
   return {
     falseAlarmHours: siOf(raw?.false_alarm_budget, 'time', 200 * 3600) / 3600,
-    smallestJump: siOf(raw?.smallest_jump, 'strain', 5e-6),
+    smallestJump: siOf(raw?.smallest_jump, 'strain', 0.5e-6),
     mute: raw?.mute ?? [],
   };
 }
