@@ -1,0 +1,126 @@
+// `underplate score`: how well detection did, against a known truth or against the verdicts that people left in the notes.
+import { readFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import type { LogHeader } from '../core/header/logHeader.ts';
+import { analyse as analyseFile } from './analyse.ts';
+import type { Analyse } from './analyse.ts';
+import { checkLogs } from './checkLogs.ts';
+import type { CheckedLog } from './checkLogs.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
+import { findLogs } from './findLogs.ts';
+import { writeOutput } from './output.ts';
+import { detectionOf } from './scoring/detection.ts';
+import { median } from './scoring/intervals.ts';
+import { readTruth } from './scoring/readTruth.ts';
+import { scoreJson } from './scoring/scoreJson.ts';
+import { truthScoreText, verdictScoreText } from './scoring/scoreText.ts';
+import { tally } from './scoring/tally.ts';
+import type { ScoredLog } from './scoring/tally.ts';
+import { tallyVerdicts } from './scoring/verdicts.ts';
+import type { TrueEvent } from './simulation/truth.ts';
+import { readSettings, settingOptions, settingUsage } from './settings.ts';
+import { reasonOf } from './writeWhole.ts';
+
+const formats = ['text', 'json'] as const;
+
+const usage = `Usage: underplate score [OPTIONS] LOG…
+
+Tells how well detection did: recall by size, delay, false alarms per hour, place error and kinds told apart, with 95 %
+confidence intervals. Judged by the truth of a simulated log where it is given, else by the verdicts in LOG.notes.yaml.
+
+  --truth FILE        what truly happened, as 'underplate simulate --truth' writes it; once for each LOG, in their order
+  --format FORMAT     ${formats.join(', ')} (text where not given)
+  --output FILE       write there instead of to the terminal
+
+${settingUsage}
+
+Exit code: 0 scored, 2 unreadable log or wrong usage.`;
+
+const options = {
+  truth: { type: 'string', multiple: true },
+  format: { type: 'string', default: 'text' },
+  output: { type: 'string', short: 'o' },
+  ...settingOptions,
+} as const;
+
+export const scoreCommand: Command = makeScoreCommand(analyseFile);
+
+/** The command over a given analysis; tests give their own. */
+export function makeScoreCommand(analyse: Analyse): Command {
+  return {
+    name: 'score',
+    summary: 'how well detection did, against truth or verdicts',
+    usage,
+    run: (argv, io) => score(argv, io, analyse),
+  };
+}
+
+async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise<ExitCode> {
+  const { values, positionals } = parseArguments(argv, options);
+  const format = formats.find((one) => one === values.format);
+  if (!format) throw new UsageError(`--format knows ${formats.join(', ')}; got '${values.format}'`);
+  if (positionals.length === 0) throw new UsageError('name at least one log');
+  const settings = readSettings(values);
+  const paths = await findLogs(positionals, io.cwd);
+  const truthFiles = values.truth ?? [];
+  if (truthFiles.length > 0 && truthFiles.length !== paths.length) {
+    throw new UsageError(
+      `${paths.length} logs, but ${truthFiles.length} --truth files; give one for each log, or none`,
+    );
+  }
+  const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
+  const logs = await checkLogs(paths, { settings, analyse, io });
+  for (const log of logs) refuseUnread(log);
+  const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
+  const byVerdict = byTruth ? undefined : tallyVerdicts(logs.map(judgedLog));
+  if (byVerdict && logs.every(({ notes }) => !notes.exists)) {
+    throw new InputError('nothing to score by: no log has notes beside it; give --truth, or judge events first');
+  }
+  const text = byTruth ? truthScoreText(byTruth) : verdictScoreText(byVerdict!);
+  await writeOutput(format === 'json' ? scoreJson(byTruth, byVerdict) : text, values.output, io);
+  return 0;
+}
+
+async function truthFrom(file: string, io: Io): Promise<readonly TrueEvent[]> {
+  const text = await readFile(resolve(io.cwd, file), 'utf8').catch((error: unknown) => {
+    const missing = (error as NodeJS.ErrnoException).code === 'ENOENT';
+    throw new InputError(
+      `the truth '${file}' could not be read: ${missing ? 'there is no such file' : reasonOf(error)}`,
+    );
+  });
+  const read = readTruth(text);
+  if (!read.ok) throw new InputError(`${file}:${read.line}:${read.column}: ${read.message}`);
+  return read.events;
+}
+
+function refuseUnread(log: CheckedLog): void {
+  if (log.failure !== '') throw new InputError(`${log.shown} cannot be read: ${log.failure}`);
+  if (log.header) return;
+  const { range, message } = log.problems.find(({ severity }) => severity === 'error') ?? log.problems[0]!;
+  throw new InputError(`${log.shown}:${range.line}:${range.column}: its header stops the analysis: ${message}`);
+}
+
+function scoredLog(log: CheckedLog, truth: readonly TrueEvent[]): ScoredLog {
+  const { startS, endS, rows } = log.analysis!.summary;
+  return {
+    truth,
+    reports: log.events.map(({ event }) => detectionOf(event, log.header!)),
+    durationS: endS - startS,
+    rateHz: rows > 1 && endS > startS ? (rows - 1) / (endS - startS) : 1,
+    pitchM: pitchOf(log.header!),
+  };
+}
+
+function judgedLog(log: CheckedLog) {
+  const { startS, endS } = log.analysis!.summary;
+  return { events: log.events, notes: log.notes.notes, hours: (endS - startS) / 3600 };
+}
+
+/** Median distance from a cell to its nearest neighbour. */
+function pitchOf({ cells }: LogHeader): number {
+  if (cells.length < 2) return NaN;
+  return median(
+    cells.map((a) => Math.min(...cells.filter((b) => b !== a).map((b) => Math.hypot(a.xM - b.xM, a.yM - b.yM)))),
+  );
+}

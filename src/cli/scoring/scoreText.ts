@@ -1,0 +1,117 @@
+// Scores as a page for a terminal: shares in per cent with their 95 % intervals, rates per hour.
+import type { Interval } from './intervals.ts';
+import {
+  confusion,
+  falseMechanicalPerHour,
+  faultsNamed,
+  inBand,
+  kindsRight,
+  medianOf,
+  recall,
+  sizeBands,
+} from './tally.ts';
+import type { Answer, Tally } from './tally.ts';
+import { falseMechanicalRate, rightShare, toldShare } from './verdicts.ts';
+import type { VerdictTally } from './verdicts.ts';
+
+export function truthScoreText(tally: Tally): string {
+  const { answers, hours } = tally;
+  const ofKind = (kind: string): Answer[] => answers.filter(({ event }) => event.kind === kind);
+  const mechanical = answers.filter(({ event }) => event.nature === 'mechanical');
+  const perHour = falseMechanicalPerHour(tally);
+  return [
+    `Against the truth: ${answers.length} true events in ${hours.toFixed(2)} h of log. Brackets: 95 % interval.`,
+    '',
+    'Found, of breaks that last:',
+    ...sizeBands.map((band) =>
+      recallLine(
+        band.name,
+        answers.filter((answer) => inBand(answer, band)),
+      ),
+    ),
+    ...['strike', 'creep-off'].map((kind) => recallLine(kind, ofKind(kind))),
+    'Found, of the rest:',
+    recallLine(
+      'thermal',
+      answers.filter(({ event }) => event.nature === 'thermal'),
+    ),
+    recallLine(
+      'sensor faults',
+      answers.filter(({ event }) => event.nature === 'sensor'),
+    ),
+    '',
+    line(
+      'median delay of mechanical events',
+      plain(
+        medianOf(mechanical, (a) => a.delayS),
+        's',
+      ),
+    ),
+    line(
+      'median place error',
+      `${plain(1e3 * medianOf(mechanical, (a) => a.placeErrorM), 'mm')}, ${plain(
+        medianOf(mechanical, (a) => a.placeErrorPitches),
+        'cell pitches',
+      )}`,
+    ),
+    line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(perHour)}`),
+    line('other false reports', String(tally.falseOther)),
+    line('repeats of an event told already', String(tally.repeats)),
+    line('mechanical kinds right', shareText(kindsRight(tally))),
+    line('sensor faults named', shareText(faultsNamed(tally))),
+    '',
+    'Reported as:',
+    ...[...confusion(tally)]
+      .sort()
+      .map(([kind, row]) => line(kind, [...row].map(([as, n]) => `${as} ${n}`).join(', '))),
+    '',
+  ].join('\n');
+}
+
+export function verdictScoreText(tally: VerdictTally): string {
+  const perHour = falseMechanicalRate(tally);
+  return [
+    `Against the verdicts in the notes, ${tally.hours.toFixed(2)} h of log. Brackets: 95 % interval.`,
+    '',
+    line('events confirmed', `${tally.confirmed} (unsure ${tally.unsure}, not judged ${tally.unjudged})`),
+    line('events right, of those judged', shareText(rightShare(tally))),
+    line('told, of what people confirmed', `${shareText(toldShare(tally))}; ${tally.missed} seen by people only`),
+    line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(perHour)}`),
+    line('other false alarms', String(tally.falseAlarms - tally.falseMechanical)),
+    '',
+    'By kind:',
+    ...[...tally.kinds]
+      .sort()
+      .map(([kind, row]) =>
+        line(
+          kind,
+          `confirmed ${row.confirmed}, false alarm ${row.falseAlarms}, unsure ${row.unsure}, not judged ${row.unjudged}`,
+        ),
+      ),
+    '',
+  ].join('\n');
+}
+
+function recallLine(name: string, answers: readonly Answer[]): string {
+  const { hits, trials, ...share } = recall(answers);
+  return line(name, trials === 0 ? 'none to find' : `${hits} of ${trials}, ${shareText(share)}`);
+}
+
+function line(name: string, text: string): string {
+  return `  ${name.padEnd(34)}${text}`;
+}
+
+function shareText({ value, low, high }: Interval): string {
+  if (Number.isNaN(value)) return 'nothing to judge';
+  const percent = (share: number): string => (100 * share).toFixed(1);
+  return `${percent(value)} % [${percent(low)} to ${percent(high)}]`;
+}
+
+function ratePerHour({ value, low, high }: Interval): string {
+  if (Number.isNaN(value)) return 'no time to judge by';
+  return `${value.toPrecision(3)} per h [${low.toPrecision(3)} to ${high.toPrecision(3)}]`;
+}
+
+function plain(value: number, unit: string): string {
+  return Number.isFinite(value) ? `${value.toFixed(value < 1 ? 2 : 1)} ${unit}` : '-';
+}
