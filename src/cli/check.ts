@@ -15,7 +15,7 @@ import { formatMarkdown } from './formatMarkdown.ts';
 import { formatSarif } from './formatSarif.ts';
 import { formatText } from './formatText.ts';
 import { writeOutput } from './output.ts';
-import { readSettings, settingOptions, settingUsage } from './settings.ts';
+import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 
 const formats = ['text', 'json', 'sarif', 'github', 'markdown'] as const;
 const levels = ['error', 'warning', 'never'] as const;
@@ -107,10 +107,4 @@ function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], 
 function inColour({ stdout, env }: Io): boolean {
   if (env['NO_COLOR']) return false;
   return env['FORCE_COLOR'] ? env['FORCE_COLOR'] !== '0' : stdout.isTTY === true && env['TERM'] !== 'dumb';
-}
-
-function oneOf<const T extends string>(option: string, choices: readonly T[], value: string): T {
-  const choice = choices.find((one) => one === value);
-  if (choice !== undefined) return choice;
-  throw new UsageError(`${option} knows ${choices.join(', ')}; got '${value}'`);
 }

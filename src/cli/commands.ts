@@ -2,12 +2,13 @@
 import { checkCommand } from './check.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { compareCommand } from './compare.ts';
 import { deriveCommand } from './derive.ts';
 import { reportCommand } from './report.ts';
 import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [checkCommand, deriveCommand, reportCommand, simulateCommand];
+const commands: readonly Command[] = [checkCommand, compareCommand, deriveCommand, reportCommand, simulateCommand];
 
 /** Runs `underplate` with its arguments (program name left out). */
 export async function runUnderplate(argv: readonly string[], io: Io): Promise<ExitCode> {

@@ -69,3 +69,10 @@ function derivedSeries(text: string): { name: string; expression: string } {
   if (at > 0 && name !== '' && expression !== '') return { name, expression };
   throw new UsageError(`--derive needs NAME=EXPRESSION, got '${text}'`);
 }
+
+/** @throws UsageError for a value that is none of the choices. */
+export function oneOf<const T extends string>(option: string, choices: readonly T[], value: string): T {
+  const choice = choices.find((one) => one === value);
+  if (choice !== undefined) return choice;
+  throw new UsageError(`${option} knows ${choices.join(', ')}; got '${value}'`);
+}

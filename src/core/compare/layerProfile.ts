@@ -24,6 +24,8 @@ export interface LayerProfile {
   /** File name of the log. */
   readonly name: string;
   readonly alignment: Alignment;
+  /** Every layer or stretch in the order of the log, and the line of its first row. */
+  readonly places: readonly { readonly key: number; readonly line: number }[];
   readonly traces: readonly Trace[];
 }
 
@@ -40,6 +42,7 @@ export class LayerProfiler {
   readonly #strains: readonly CellStrain[];
   readonly #gatherers: Gatherer[] = [];
   readonly #keyColumn: number;
+  readonly #places: { key: number; line: number }[] = [];
   #key = NaN;
 
   /** `capacity` is the most rows a block may hold. @throws Error where aligned by a layer the log does not have. */
@@ -60,8 +63,11 @@ export class LayerProfiler {
     for (let row = 0; row < rows.rows; row++) {
       const key = this.#keyOf(keys[row]!);
       if (Number.isNaN(key)) continue;
-      if (key !== this.#key) this.#close();
-      this.#key = key;
+      if (key !== this.#key) {
+        this.#close();
+        this.#key = key;
+        this.#places.push({ key, line: rows.lines[row]! });
+      }
       for (let at = 0; at < columns.length; at++) {
         const value = columns[at]![row]!;
         if (!Number.isNaN(value)) this.#gatherers[at]!.held.push(value);
@@ -71,7 +77,8 @@ export class LayerProfiler {
 
   finish(name: string): LayerProfile {
     this.#close();
-    return { name, alignment: this.#alignment, traces: this.#gatherers.map(({ trace }) => inOrderOfKeys(trace)) };
+    const traces = this.#gatherers.map(({ trace }) => inOrderOfKeys(trace));
+    return { name, alignment: this.#alignment, places: this.#places, traces };
   }
 
   #keyOf(value: number): number {

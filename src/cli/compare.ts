@@ -1,0 +1,181 @@
+// `underplate compare`: one build against good ones, layer by layer: where it lies outside their band, and how far.
+import { compareToBands } from '../core/compare/excursions.ts';
+import type { Alignment } from '../core/compare/layerProfile.ts';
+import { referenceBands, robustFrom, spreadUncertainty } from '../core/compare/referenceBand.ts';
+import { measure } from '../core/display/numberFormat.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
+import { findLogs, shownPath } from './findLogs.ts';
+import { comparisonJson, comparisonMarkdown, comparisonText } from './formatComparison.ts';
+import type { ComparedLog } from './formatComparison.ts';
+import { writeOutput } from './output.ts';
+import { Progress } from './progress.ts';
+import { readProfile } from './readProfile.ts';
+import type { ProfiledLog } from './readProfile.ts';
+import { oneOf, readSettings, settingOptions } from './settings.ts';
+
+const formats = ['text', 'json', 'markdown'] as const;
+const alignments = ['layer', 'time'] as const;
+const failures = ['outside', 'never'] as const;
+
+const usage = `Usage: underplate compare [OPTIONS] LOG --with LOG…
+
+Lays a build over good ones and tells in which layers which cells lie outside their band, and how far, in half-widths of
+the band. The band is where one more good build would lie (a prediction interval from the builds' median strain of each
+layer); the fewer builds, the wider. From ${robustFrom} builds on, one bad one among them does no harm.
+
+  --with LOG…         the good builds; files, folders or patterns, two at least
+  --by layer|time     what builds are lined up by (layer where not given)
+  --stretch SECONDS   length of a stretch of time with --by time (60 where not given)
+  --coverage PERCENT  share of good builds the band is to hold (95 where not given)
+  --format FORMAT     ${formats.join(', ')} (text where not given)
+  --output FILE       write there instead of to the terminal
+  --fail-on WHAT      outside: exit with 1 where anything lies outside (default); never
+  --smallest-jump STRAIN  differences below this, in um/m, are not told
+  --datum FROM:TO     window called zero, in seconds, for all logs
+
+Exit code: 0 nothing outside, 1 something outside, 2 unreadable log or wrong usage.`;
+
+const options = {
+  by: { type: 'string', default: 'layer' },
+  stretch: { type: 'string', default: '60' },
+  coverage: { type: 'string', default: '95' },
+  format: { type: 'string', default: 'text' },
+  output: { type: 'string', short: 'o' },
+  'fail-on': { type: 'string', default: 'outside' },
+  'smallest-jump': settingOptions['smallest-jump'],
+  datum: settingOptions.datum,
+} as const;
+
+export const compareCommand: Command = {
+  name: 'compare',
+  summary: 'a build against good ones: which cells and layers lie outside',
+  usage,
+  run: compare,
+};
+
+async function compare(argv: readonly string[], io: Io): Promise<ExitCode> {
+  const { values, positionals, goodNames } = readArguments(argv);
+  const format = oneOf('--format', formats, values.format);
+  const failOn = oneOf('--fail-on', failures, values['fail-on']);
+  const coverage = numberIn('--coverage', values.coverage, 50, 99.99) / 100;
+  const alignment = alignmentOf(oneOf('--by', alignments, values.by), values.stretch);
+  const settings = readSettings(values);
+  const [name, ...more] = positionals;
+  if (name === undefined || more.length > 0) throw new UsageError('name one log before --with');
+  const [path, ...others] = await findLogs([name], io.cwd);
+  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  const good = (await findLogs(goodNames, io.cwd)).filter((one) => one !== path);
+  if (good.length < 2) throw new UsageError('--with needs two good builds at least, other than the log itself');
+
+  const progress = new Progress(good.length + 1, io.stderr);
+  const read: ProfiledLog[] = [];
+  try {
+    for (const [at, one] of [path, ...good].entries()) {
+      io.signal.throwIfAborted();
+      read.push(await readProfile(one, alignment, settings));
+      progress.at(at, 1);
+    }
+  } finally {
+    progress.clear();
+  }
+  const compared = comparedLog(read[0]!, read.slice(1), alignment, coverage, io);
+  const formatted = { text: comparisonText, json: comparisonJson, markdown: comparisonMarkdown }[format](compared);
+  await writeOutput(formatted, values.output, io);
+  return failOn === 'outside' && compared.comparison.excursions.length > 0 ? 1 : 0;
+}
+
+/** Names after `--with` up to the next option are the good builds. */
+function readArguments(argv: readonly string[]): ReturnType<typeof parseArguments<typeof options>> & {
+  readonly goodNames: readonly string[];
+} {
+  const rest: string[] = [];
+  const goodNames: string[] = [];
+  let good = false;
+  for (const argument of argv) {
+    if (argument === '--with' || argument.startsWith('-')) good = argument === '--with';
+    else if (good) goodNames.push(argument);
+    if (argument !== '--with' && !good) rest.push(argument);
+  }
+  if (goodNames.length === 0) throw new UsageError('name the good builds after --with');
+  return { ...parseArguments(rest, options), goodNames };
+}
+
+function comparedLog(
+  log: ProfiledLog,
+  good: readonly ProfiledLog[],
+  alignment: Alignment,
+  coverage: number,
+  io: Io,
+): ComparedLog {
+  const bandOptions = { coverage, smallest: log.header.detection.smallestJump };
+  const profiles = good.map(({ profile }) => profile);
+  const bands = referenceBands(profiles, bandOptions);
+  if (bands.length === 0) {
+    throw new InputError('the good builds have no cell and layer in common with each other; nothing can be compared');
+  }
+  const comparison = compareToBands(log.profile, bands);
+  if (comparison.compared === 0) {
+    throw new InputError('the log has no cell and layer in common with the good builds; nothing can be compared');
+  }
+  const lines = new Map(log.profile.places.map(({ key, line }) => [key, line]));
+  const odd = good.filter((one) => oddOneOut(one, good, bandOptions));
+  return {
+    path: shownPath(log.path, io.cwd),
+    references: good.map(({ path }) => shownPath(path, io.cwd)),
+    alignment,
+    coverage,
+    comparison,
+    lineOf: (key) => lines.get(key) ?? 1,
+    cautions: [
+      ...differences(log, good),
+      ...odd.map(
+        ({ path }) => `${shownPath(path, io.cwd)} itself lies outside the band of the other good builds; is it one?`,
+      ),
+      ...(comparison.unmatched.length > 0
+        ? [`not compared, for want of good builds: ${comparison.unmatched.join(', ')}`]
+        : []),
+      `with ${good.length} good builds their spread is known to about ±${Math.round(100 * spreadUncertainty(good.length))} %`,
+    ],
+  };
+}
+
+/** Each good build against the others: with fewer than two others nothing can be said. */
+function oddOneOut(
+  one: ProfiledLog,
+  good: readonly ProfiledLog[],
+  bandOptions: { readonly coverage: number; readonly smallest: number },
+): boolean {
+  const others = good.filter((other) => other !== one).map(({ profile }) => profile);
+  if (others.length < 2) return false;
+  return compareToBands(one.profile, referenceBands(others, bandOptions)).excursions.length > 0;
+}
+
+/** Builds are alike only on like plates with cells at the same places. */
+function differences(log: ProfiledLog, good: readonly ProfiledLog[]): string[] {
+  const told: string[] = [];
+  for (const { header, profile } of good) {
+    const { plate } = header;
+    if (plate.material !== log.header.plate.material) told.push(`${profile.name} has a plate of another material`);
+    if (Math.abs(plate.thicknessM - log.header.plate.thicknessM) > 1e-4) {
+      told.push(`${profile.name} has a plate of another thickness, ${measure(plate.thicknessM * 1e3, 'mm')}`);
+    }
+    const moved = header.cells.filter((cell) => {
+      const own = log.header.cells.find(({ name }) => name === cell.name);
+      return own && Math.hypot(own.xM - cell.xM, own.yM - cell.yM) > 1e-3;
+    });
+    if (moved.length > 0)
+      told.push(`${profile.name} has cells at other places: ${moved.map(({ name }) => name).join(', ')}`);
+  }
+  return told;
+}
+
+function alignmentOf(by: 'layer' | 'time', stretch: string): Alignment {
+  return by === 'layer' ? { by } : { by, stretchS: numberIn('--stretch', stretch, 0.001, 1e9) };
+}
+
+function numberIn(option: string, text: string, low: number, high: number): number {
+  const value = text.trim() === '' ? NaN : Number(text.replace(/\s*(%|s)$/, ''));
+  if (value >= low && value <= high) return value;
+  throw new UsageError(`${option} needs a number from ${low} to ${high}, got '${text}'`);
+}
