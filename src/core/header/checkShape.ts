@@ -7,7 +7,7 @@ import { nearest } from './nearest.ts';
 import type { Finding, ProblemList } from './problemList.ts';
 import { dimensions, readQuantity, siOf } from './quantity.ts';
 import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
-import { channelKinds } from './schema.ts';
+import { channelKinds } from './schemaChannels.ts';
 import {
   choicesOf,
   dimensionAt,

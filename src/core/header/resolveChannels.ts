@@ -1,8 +1,6 @@
 // The measured channels: each joined to its column, cell and plane, its gains taken from itself, else from
 // channel_defaults, else from the stated default, and its column's unit checked against its kind.
-// Defaults: silica fibre, effective photo-elastic coefficient 0.22 (Kersey et al., J. Lightwave Technol. 15, 1997), strain
-// coefficient 0.78 and thermal coefficient 6.45e-6 1/K of a free fibre at 1550 nm (193.414 THz); expansion of the glass
-// 0.55e-6 1/K, so that at constant length 0.78 * 0.55e-6 1/K is taken off. All from memory of the publications.
+import { defaults } from './defaults.ts';
 import { unitFinding } from './checkShape.ts';
 import type { Cell, Channel, ChannelKind, Column, Plane } from './logHeader.ts';
 import { nearest } from './nearest.ts';
@@ -199,18 +197,18 @@ function tellAssumed(channels: readonly RawChannel[], path: Path, list: ProblemL
 }
 
 const assumable = [
-  { kind: 'bragg', key: 'strain_gain', value: '0.78', spread: 'silica fibres: 0.78 to 0.79' },
+  { kind: 'bragg', key: 'strain_gain', value: defaults.strainGain, spread: 'silica fibres: 0.78 to 0.79' },
   {
     kind: 'bragg',
     key: 'thermal_gain',
-    value: '6.5e-6 1/K',
+    value: defaults.thermalGain,
     spread: 'published: 6e-6 to 9e-6 1/K by the doping of the fibre',
   },
-  { kind: 'spectral-shift', key: 'strain_slope', value: '-0.1509 GHz/(um/m)', spread: 'silica at 1550 nm' },
+  { kind: 'spectral-shift', key: 'strain_slope', value: defaults.strainSlope, spread: 'silica at 1550 nm' },
   {
     kind: 'spectral-shift',
     key: 'thermal_slope',
-    value: '-1.165 GHz/K',
+    value: defaults.thermalSlope,
     spread: 'silica at 1550 nm, at constant length',
   },
 ] as const;
@@ -235,16 +233,17 @@ function constantsOf(channel: RawChannel): Omit<Channel, 'name' | 'column' | 'ce
 
 function gainsOf(channel: RawChannel, strainFree: boolean): { strainGain: number; thermalGain: number } {
   switch (channel.kind) {
-    case 'bragg':
+    case 'bragg': {
+      const thermal = channel.thermal_gain ?? (strainFree ? defaults.looseThermalGain : defaults.thermalGain);
+      return { strainGain: channel.strain_gain ?? defaults.strainGain, thermalGain: siOf(thermal, 'per kelvin', NaN) };
+    }
+    case 'spectral-shift': {
+      const thermal = channel.thermal_slope ?? (strainFree ? defaults.looseThermalSlope : defaults.thermalSlope);
       return {
-        strainGain: channel.strain_gain ?? 0.78,
-        thermalGain: siOf(channel.thermal_gain, 'per kelvin', strainFree ? 6.93e-6 : 6.5e-6),
+        strainGain: siOf(channel.strain_slope ?? defaults.strainSlope, 'frequency per strain', NaN),
+        thermalGain: siOf(thermal, 'frequency per kelvin', NaN),
       };
-    case 'spectral-shift':
-      return {
-        strainGain: siOf(channel.strain_slope, 'frequency per strain', -0.1509e15),
-        thermalGain: siOf(channel.thermal_slope, 'frequency per kelvin', strainFree ? -1.248e9 : -1.165e9),
-      };
+    }
     case 'strain':
       return { strainGain: 1, thermalGain: 0 };
     case 'temperature':

@@ -6,7 +6,7 @@ import type { NameField } from './namesRow.ts';
 import type { ProblemList } from './problemList.ts';
 import { dimensions, unitScale } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
-import { ecsvTypes } from './schema.ts';
+import { ecsvTypes } from './schemaTable.ts';
 import type { RawColumn } from './schema.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';

@@ -4,6 +4,7 @@
 import { checkShape } from './checkShape.ts';
 import { checkLayout } from './checkLayout.ts';
 import { checkRosettes } from './checkRosettes.ts';
+import { defaults } from './defaults.ts';
 import type { AnySchema } from './field.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { nearest } from './nearest.ts';
@@ -116,8 +117,8 @@ function textOr(value: unknown): string {
 
 function detectionOf(raw: RawStrainLog['detection']): LogHeader['detection'] {
   return {
-    falseAlarmHours: siOf(raw?.false_alarm_budget, 'time', 200 * 3600) / 3600,
-    smallestJump: siOf(raw?.smallest_jump, 'strain', 0.5e-6),
+    falseAlarmHours: siOf(raw?.false_alarm_budget ?? defaults.falseAlarmBudget, 'time', NaN) / 3600,
+    smallestJump: siOf(raw?.smallest_jump ?? defaults.smallestJump, 'strain', NaN),
     mute: raw?.mute ?? [],
   };
 }

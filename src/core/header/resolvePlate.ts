@@ -1,5 +1,6 @@
 // The plate: what the header says, else what the material's row says, else the stated default; with a record of which.
 import type { Plate } from './logHeader.ts';
+import { defaults } from './defaults.ts';
 import { defaultMaterial, findMaterial, materials } from './materials.ts';
 import { nearest } from './nearest.ts';
 import type { ProblemList } from './problemList.ts';
@@ -8,9 +9,6 @@ import type { RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
 
 type RawPlate = NonNullable<RawStrainLog['plate']>;
-
-/** 25 mm, the stated default. */
-const defaultThicknessM = 0.025;
 
 /** `reach` is the farthest x and y of cells and parts, for the default size. */
 export function resolvePlate(
@@ -29,7 +27,7 @@ export function resolvePlate(
   if (plate.material !== undefined && !row && lackingConstants.length > 0)
     unknownMaterial(plate.material, lackingConstants, path, list);
   const guessed = [
-    ...(plate.thickness === undefined ? ['thickness 25 mm'] : []),
+    ...(plate.thickness === undefined ? [`thickness ${defaults.thickness}`] : []),
     ...(plate.material === undefined ? lackingConstants.map((key) => `${key} of ${defaultMaterial.name}`) : []),
   ];
   if (guessed.length > 0 && !faulty) {
@@ -42,7 +40,7 @@ export function resolvePlate(
   const [sizeX, sizeY] = plate.size ?? [undefined, undefined];
   return {
     sizeM: [siOf(sizeX, 'length', reach[0] * 1.1), siOf(sizeY, 'length', reach[1] * 1.1)],
-    thicknessM: siOf(plate.thickness, 'length', defaultThicknessM),
+    thicknessM: siOf(plate.thickness ?? defaults.thickness, 'length', NaN),
     material: plate.material ?? defaultMaterial.name,
     youngsModulusPa: siOf(plate.youngs_modulus, 'stress', fallback.youngsModulusPa),
     poissonsRatio: plate.poissons_ratio ?? fallback.poissonsRatio,
