@@ -16,7 +16,8 @@ const noPreference = 1e-12;
 /** Brings any angle to [0, pi). */
 export function axis(angleRad: number): number {
   const turned = angleRad - Math.PI * Math.floor(angleRad / Math.PI);
-  return turned >= Math.PI ? 0 : turned;
+  // Rounding can leave it a hair outside at either end.
+  return turned >= Math.PI ? 0 : Math.max(0, turned);
 }
 
 /** Weighted mean axis; angles or weights that are NaN are left out. */

@@ -8,15 +8,15 @@ export function trimmedMean(values: ArrayLike<number>): number {
 }
 
 /**
- * Mean square of the 90 % smallest deviations of a normal variable, in units of its variance:
- * 1 - 2 q phi(q) / 0.9 with q the 95 % point.
+ * Mean square of the three quarters of a normal variable's values that are smallest, in units of its variance:
+ * 1 - 2 q phi(q) / 0.75 with q the 87.5 % point.
  */
-const innerNinetyPercent = 1 - (2 * 1.6448536269514722 * 0.10313564037537139) / 0.9;
+const innerThreeQuarters = 1 - (2 * 1.1503493803760079 * 0.20585353017164368) / 0.75;
 
 /**
  * Standard deviation of one value's noise, from the differences of neighbours so that drift does not count, and from the
- * nine tenths of them that are smallest so that steps and spikes do not. Unlike a median it does not collapse to zero
- * when readings are coarsely rounded. NaN for fewer than four differences.
+ * three quarters of them that are smallest so that steps and spikes do not. Not less than the rounding of the readings
+ * makes it, a step of theirs over sqrt 12. NaN for fewer than four differences; 0 where no reading ever changes.
  */
 export function differenceNoise(values: ArrayLike<number>): number {
   const differences = new Float64Array(Math.max(0, values.length - 1));
@@ -25,8 +25,10 @@ export function differenceNoise(values: ArrayLike<number>): number {
   if (known.length < 4) return NaN;
   const middle = 0.5 * (known[(known.length - 1) >> 1]! + known[known.length >> 1]!);
   const squares = known.map((d) => (d - middle) ** 2).sort();
-  const kept = squares.subarray(0, Math.ceil(0.9 * squares.length));
-  return Math.sqrt(mean(kept) / innerNinetyPercent / 2);
+  const kept = squares.subarray(0, Math.ceil(0.75 * squares.length));
+  const step = known.reduce((least, d) => (d !== 0 ? Math.min(least, Math.abs(d)) : least), Infinity);
+  const rounding = step === Infinity ? 0 : step / Math.sqrt(12);
+  return Math.max(rounding, Math.sqrt(mean(kept) / innerThreeQuarters / 2));
 }
 
 /** Change from the first to the last value of a series: last fifth's trimmed mean minus the first's, times 5/4. */

@@ -1,0 +1,274 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { CellPlate, plateQuantities } from '../../../src/core/strain/cellPlate.ts';
+import { CellStrain } from '../../../src/core/strain/cellStrain.ts';
+import type { RosetteBlock } from '../../../src/core/strain/cellBlock.ts';
+import { glassExpansionPerK } from '../../../src/core/strain/channelStrain.ts';
+import { cellLayouts } from '../../../src/core/strain/layout.ts';
+import type { StrainContext } from '../../../src/core/strain/strainContext.ts';
+import type { LogHeader } from '../../../src/core/header/logHeader.ts';
+import { RandomStream } from '../../../src/cli/simulation/random.ts';
+import { plainContext } from '../../support/oneRow.ts';
+import { header, rowBlock } from '../../support/strainLog.ts';
+import type { ChannelSketch } from '../../support/strainLog.ts';
+
+const kinds = ['bragg', 'spectral-shift', 'strain'] as const;
+const thermometer: ChannelSketch = { name: 'T', kind: 'temperature' };
+
+/** The reading that a channel gives at this strain of the metal (thermal expansion included) and temperature change. */
+function reading(log: LogHeader, index: number, strain: number, kelvin: number): number {
+  const { kind, rest, strainGain, thermalGain, column } = log.channels[index]!;
+  const { toSiScale, toSiOffset } = log.columns[column]!;
+  const si =
+    kind === 'bragg'
+      ? rest * (1 + strainGain * strain + thermalGain * kelvin)
+      : kind === 'spectral-shift'
+        ? rest + strainGain * strain + thermalGain * kelvin
+        : strain;
+  return (si - toSiOffset) / toSiScale;
+}
+
+function convert(log: LogHeader, context: StrainContext, rows: readonly (readonly number[])[]): RosetteBlock {
+  const strain = new CellStrain(log, cellLayouts(log)[0]!, context, rows.length);
+  return strain.convert(rowBlock(rows)).rosettes[0]!;
+}
+
+/** Zero at 300 K, no strain; noise as given. */
+function contextAt300K(log: LogHeader, noise = NaN): StrainContext {
+  const context = plainContext(log, noise);
+  return { ...context, temperatureZeroK: log.channels.map(({ kind }) => (kind === 'temperature' ? 300 : NaN)) };
+}
+
+describe('a cell', () => {
+  it('on a free plate that warms evenly has no mechanical strain, whatever its sensors and directions', () => {
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...kinds),
+        fc.constantFrom('deg_C', 'K'),
+        fc.double({ min: -100, max: 300, noNaN: true }),
+        fc.array(fc.double({ min: -0.2, max: 0.2, noNaN: true }), { minLength: 3, maxLength: 6 }),
+        (kind, unit, kelvin, jitter) => {
+          const log = header({
+            channels: [
+              { ...thermometer, unit },
+              ...jitter.map((j, k) => ({
+                name: `c${k}`,
+                kind,
+                directionDeg: ((k + j) * 180) / jitter.length,
+                compensated: false,
+              })),
+            ],
+          });
+          const temperature = 300 + kelvin - (unit === 'deg_C' ? 273.15 : 0);
+          const readings = jitter.map((_, k) => reading(log, k + 1, 23.6e-6 * kelvin, kelvin));
+          const { ex, ey, gxy } = convert(log, contextAt300K(log), [[0, 0, temperature, ...readings]]);
+          for (const value of [ex[0]!, ey[0]!, gxy[0]!]) assert.ok(Math.abs(value) < 1e-13, `${value}`);
+        },
+      ),
+    );
+  });
+
+  it('gets back the tensor that its readings were made from, in any unit that a column may have', () => {
+    const units = { bragg: ['nm'], 'spectral-shift': ['GHz'], strain: ['um/m', ''] } as const;
+    for (const kind of kinds) {
+      for (const unit of units[kind]) {
+        const log = header({
+          channels: [
+            thermometer,
+            ...[0, 45, 90, 135].map((directionDeg) => ({
+              name: `c${directionDeg}`,
+              kind,
+              directionDeg,
+              unit,
+              compensated: false,
+            })),
+          ],
+        });
+        const [ex, ey, gxy, kelvin] = [412e-6, -88e-6, 230e-6, 17];
+        const thermal = 23.6e-6 * kelvin;
+        const along = [ex, (ex + ey + gxy) / 2, ey, (ex + ey - gxy) / 2];
+        const readings = along.map((e, k) => reading(log, k + 1, e + thermal, kelvin));
+        const got = convert(log, contextAt300K(log), [[0, 0, 317 - 273.15, ...readings]]);
+        [got.ex[0]! - ex, got.ey[0]! - ey, got.gxy[0]! - gxy].forEach((error) => {
+          assert.ok(Math.abs(error) < 1e-12, `${kind} ${unit}: ${error}`);
+        });
+      }
+    }
+  });
+
+  it('takes the temperature from a loose reference fibre, which feels no strain', () => {
+    const log = header({
+      channels: [
+        { name: 'ref', kind: 'bragg', strainFree: true, plane: -1 },
+        ...[0, 60, 120].map((directionDeg) => ({ name: `c${directionDeg}`, kind: 'bragg' as const, directionDeg })),
+      ],
+    });
+    const kelvin = 25;
+    const context = { ...plainContext(log), temperatureZeroK: [0, NaN, NaN, NaN] };
+    // The loose glass expands by its own coefficient, the bonded ones with the plate.
+    const readings = [
+      reading(log, 0, glassExpansionPerK * kelvin, kelvin),
+      ...[1, 2, 3].map((c) => reading(log, c, 23.6e-6 * kelvin, kelvin)),
+    ];
+    const { ex, gxy } = convert(log, context, [[0, 0, ...readings]]);
+    assert.ok(Math.abs(ex[0]!) < 1e-12, String(ex[0]));
+    assert.ok(Math.abs(gxy[0]!) < 1e-12, String(gxy[0]));
+  });
+
+  it('falls back on the plate where its own temperature gave nothing in the datum window', () => {
+    const log = header({
+      channels: [
+        { ...thermometer, name: 'own' },
+        { ...thermometer, name: 'plate', cell: -1 },
+        { name: 'c', kind: 'strain', directionDeg: 0, compensated: false },
+      ],
+    });
+    const context = { ...plainContext(log), temperatureZeroK: [NaN, 300, NaN] };
+    const strain = new CellStrain(log, cellLayouts(log)[0]!, context, 1);
+    assert.equal(log.channels[strain.temperatureChannel]!.name, 'plate');
+    const block = strain.convert(rowBlock([[0, 0, NaN, 310 - 273.15, 236]]));
+    assert.ok(Math.abs(block.rosettes[0]!.strain[0]![0]!) < 1e-12);
+  });
+
+  it('without any temperature leaves readings uncorrected and says that the change is unknown', () => {
+    const log = header({ channels: [{ name: 'c', kind: 'strain', directionDeg: 0, compensated: false }] });
+    const block = new CellStrain(log, cellLayouts(log)[0]!, plainContext(log), 1).convert(rowBlock([[0, 0, 236]]));
+    assert.ok(Math.abs(block.rosettes[0]!.strain[0]![0]! - 236e-6) < 1e-15);
+    assert.ok(Number.isNaN(block.temperatureChange[0]!));
+  });
+
+  it('has no strain in a row whose temperature is missing, rather than a wrong one', () => {
+    const log = header({
+      channels: [thermometer, { name: 'c', kind: 'strain', directionDeg: 0, compensated: false }],
+    });
+    const block = convert(log, contextAt300K(log), [[0, 0, NaN, 236]]);
+    assert.ok(Number.isNaN(block.strain[0]![0]!));
+  });
+
+  it('bends without moment when free and warmer on top, if each plane has its own temperature', () => {
+    const plane = (index: number): ChannelSketch[] => [
+      { name: `T${index}`, kind: 'temperature', plane: index },
+      ...[0, 45, 90].map((directionDeg): ChannelSketch => ({
+        name: `p${index}_${directionDeg}`,
+        kind: 'bragg',
+        directionDeg,
+        plane: index,
+      })),
+    ];
+    const heights = [-0.008, 0.008];
+    const log = header({
+      planes: heights.map((heightM, i) => ({ name: `p${i}`, heightM })),
+      channels: [...plane(0), ...plane(1)],
+    });
+    const context = contextAt300K(log);
+    const readings = log.channels.map((channel, i) => {
+      const kelvin = 20 + 40 * (heights[channel.plane]! / 0.025);
+      return channel.kind === 'temperature' ? 300 + kelvin - 273.15 : reading(log, i, 23.6e-6 * kelvin, kelvin);
+    });
+    const layout = cellLayouts(log)[0]!;
+    const strain = new CellStrain(log, layout, context, 1);
+    const bent = new CellPlate(log, layout, strain).at(strain.convert(rowBlock([[0, 0, ...readings]])), 0)!;
+    const plate = new CellPlate(log, layout, strain);
+    // One microstrain between the planes would be 6 N m/m.
+    for (const suffix of ['mx', 'my', 'mxy']) assert.ok(Math.abs(plateQuantities[suffix]!(bent, plate)) < 1e-5);
+    assert.equal(strain.sharedTemperature, false);
+  });
+
+  const four = header({
+    channels: [0, 45, 90, 135].map((directionDeg) => ({ name: `c${directionDeg}`, kind: 'strain', directionDeg })),
+  });
+
+  it('does without a missing reading where three directions remain, and is undefined where not', () => {
+    const { ex, gxy, e1, dir } = convert(four, plainContext(four), [
+      [0, 0, 300, 250, -100, -50],
+      [1, 0, 300, NaN, -100, -50],
+      [2, 0, NaN, NaN, -100, -50],
+      [3, 0, NaN, NaN, NaN, NaN],
+    ]);
+    for (const row of [0, 1]) {
+      assert.ok(Math.abs(ex[row]! - 300e-6) < 1e-15);
+      assert.ok(Math.abs(gxy[row]! - 300e-6) < 1e-15);
+      assert.ok(Math.abs(e1[row]! - 350e-6) < 1e-15);
+    }
+    for (const column of [ex, gxy, e1, dir]) {
+      assert.ok(Number.isNaN(column[2]!) && Number.isNaN(column[3]!));
+    }
+  });
+
+  it('leaves out channels named as sick, and those that gave nothing while zero was taken', () => {
+    const layout = cellLayouts(four)[0]!;
+    const rows = rowBlock([[0, 0, 300, 9999, -100, -50]]);
+    const sick = new CellStrain(four, layout, plainContext(four), 1, { exclude: [1] }).convert(rows);
+    assert.ok(Math.abs(sick.rosettes[0]!.e1[0]! - 350e-6) < 1e-15);
+    const context = plainContext(four);
+    const late = { ...context, report: { ...context.report, mean: [0, NaN, 0, 0] } };
+    const unzeroed = new CellStrain(four, layout, late, 1).convert(rows);
+    assert.ok(Math.abs(unzeroed.rosettes[0]!.e1[0]! - 350e-6) < 1e-15);
+  });
+
+  it('has no tensor arrays where it has fewer than three directions', () => {
+    const log = header({
+      channels: [0, 90].map((directionDeg) => ({ name: `c${directionDeg}`, kind: 'strain', directionDeg })),
+    });
+    const { ex, dir, strain } = convert(log, plainContext(log), [[0, 0, 1, 2]]);
+    assert.equal(ex.length + dir.length, 0);
+    assert.deepEqual(
+      strain.map((column) => Math.round(column[0]! * 1e6)),
+      [1, 2],
+    );
+  });
+
+  it('subtracts the datum from the tensor, but hands on strain as measured', () => {
+    const context = { ...plainContext(four), strainZero: [100e-6, 100e-6, 100e-6, 100e-6] };
+    const { ex, ey, gxy, strain } = convert(four, context, [[0, 0, 300, 250, -100, -50]]);
+    assert.ok(Math.abs(ex[0]! - 200e-6) < 1e-15);
+    assert.ok(Math.abs(ey[0]! + 200e-6) < 1e-15);
+    assert.ok(Math.abs(gxy[0]! - 300e-6) < 1e-15);
+    assert.ok(Math.abs(strain[0]![0]! - 300e-6) < 1e-15);
+  });
+
+  it('shows no direction while the shear is within the noise', () => {
+    const noisy = convert(four, plainContext(four, 5e-6), [
+      [0, 0, 5, 0, -5, 0],
+      [1, 0, 50, 0, -50, 0],
+    ]);
+    assert.ok(Number.isNaN(noisy.dir[0]!));
+    assert.equal(noisy.dir[1], 0);
+  });
+
+  it('comes out the same to the last bit, however the rows are cut into blocks', () => {
+    const random = new RandomStream(3, 'chunks');
+    const rows = Array.from({ length: 100 }, (_, t) => [
+      t,
+      0,
+      ...[1, 2, 3, 4].map(() => (random.uniform() < 0.1 ? NaN : 500 * random.normal())),
+    ]);
+    const whole = convert(four, plainContext(four, 1e-6), rows);
+    const strain = new CellStrain(four, cellLayouts(four)[0]!, plainContext(four, 1e-6), 7);
+    for (let from = 0; from < rows.length;) {
+      const count = 1 + Math.floor(random.between(0, 7));
+      const part = rows.slice(from, from + count);
+      const { ex, ey, gxy, e1, e2, dir } = strain.convert(rowBlock(part, from)).rosettes[0]!;
+      const columns = { ex, ey, gxy, e1, e2, dir };
+      for (const [name, column] of Object.entries(columns)) {
+        const expected = whole[name as keyof typeof columns].subarray(from, from + part.length);
+        assert.deepEqual(column.subarray(0, part.length), expected, name);
+      }
+      from += part.length;
+    }
+  });
+
+  it('refuses a block larger than it was made for', () => {
+    const strain = new CellStrain(four, cellLayouts(four)[0]!, plainContext(four), 1);
+    assert.throws(
+      () =>
+        strain.convert(
+          rowBlock([
+            [0, 0, 1, 1, 1, 1],
+            [1, 0, 1, 1, 1, 1],
+          ]),
+        ),
+      /2 rows.*capacity of 1/,
+    );
+  });
+});

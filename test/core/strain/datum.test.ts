@@ -1,0 +1,139 @@
+import assert from 'node:assert/strict';
+import { DatumEstimator } from '../../../src/core/strain/datum.ts';
+import type { StrainContext } from '../../../src/core/strain/strainContext.ts';
+import type { LogHeader } from '../../../src/core/header/logHeader.ts';
+import type { RowBlock } from '../../../src/core/table/rowBlock.ts';
+import { RandomStream } from '../../../src/cli/simulation/random.ts';
+import { header, rowBlock } from '../../support/strainLog.ts';
+import type { HeaderSketch } from '../../support/strainLog.ts';
+
+const log = (more: Partial<HeaderSketch> = {}): LogHeader =>
+  header({
+    channels: [
+      { name: 'T', kind: 'temperature' },
+      ...[0, 60, 120].map((directionDeg) => ({ name: `c${directionDeg}`, kind: 'strain' as const, directionDeg })),
+    ],
+    ...more,
+  });
+
+type Signal = (timeS: number, random: RandomStream) => readonly [number, number, number, number];
+
+/** Rows one second apart; 35 deg_C with 0.02 K noise, strains 10, 20, 30 um/m with 1 um/m noise, and `extra`. */
+function rows(count: number, extra: Signal = () => [0, 0, 0, 0], stepS = 1): number[][] {
+  const random = new RandomStream(11, 'datum');
+  return Array.from({ length: count }, (_, i) => {
+    const t = i * stepS;
+    const add = extra(t, random);
+    const base = [35 + 0.02 * random.normal(), ...[10, 20, 30].map((level) => level + random.normal())];
+    return [t, 0, ...base.map((value, k) => value + add[k]!)];
+  });
+}
+
+function estimate(table: number[][], more: Partial<HeaderSketch> = {}): StrainContext {
+  const datum = new DatumEstimator(log(more));
+  datum.push(rowBlock(table));
+  return datum.result();
+}
+
+describe('the datum', () => {
+  it('is the first two minutes where the header does not say, and closes with the first row beyond', () => {
+    const datum = new DatumEstimator(log());
+    assert.equal(datum.push(rowBlock(rows(121))), false);
+    assert.equal(datum.push(rowBlock([[121, 0, 35, 10, 20, 30]], 121)), true);
+    const { report } = datum.result();
+    assert.deepEqual([report.fromS, report.toS, report.rows], [0, 120, 121]);
+  });
+
+  it('waits for twenty rows where they come slowly', () => {
+    const { report } = estimate(rows(60, undefined, 30));
+    assert.equal(report.rows, 20);
+    assert.equal(report.toS, 570);
+  });
+
+  it('does not wait for them longer than an hour', () => {
+    const { report } = estimate(rows(60, undefined, 600));
+    assert.equal(report.rows, 7);
+  });
+
+  it('keeps to the window that the header names', () => {
+    const { report } = estimate(rows(300), { datum: { fromS: 60, toS: 180 } });
+    assert.deepEqual([report.fromS, report.toS, report.rows], [60, 180, 121]);
+  });
+
+  it('finds level, noise and drift', () => {
+    const { strainZero, noise, temperatureZeroK, report } = estimate(
+      rows(400, (t) => [0, t / 40, 0, 0]),
+      {
+        datum: { fromS: 0, toS: 400 },
+      },
+    );
+    assert.ok(Math.abs(temperatureZeroK[0]! - 308.15) < 0.005);
+    assert.ok(Math.abs(strainZero[2]! * 1e6 - 20) < 0.3, String(strainZero[2]));
+    // 400 values: the noise is known to a few per cent, drift or not.
+    for (const channel of [1, 2, 3]) assert.ok(Math.abs(noise[channel]! * 1e6 - 1) < 0.12, String(noise[channel]));
+    assert.ok(Math.abs(noise[0]! - 0.02) < 0.0025);
+    assert.ok(Math.abs(report.drift[1]! * 1e6 - 10) < 0.8, String(report.drift[1]));
+    assert.ok(Math.abs(report.drift[2]!) * 1e6 < 0.5);
+    assert.deepEqual(report.reasons, []);
+    assert.equal(report.fit, true);
+  });
+
+  it('is not moved by spikes', () => {
+    const spiky: Signal = (t) => [0, t % 17 === 3 ? 900 : 0, 0, 0];
+    const { strainZero, noise } = estimate(rows(121, spiky));
+    assert.ok(Math.abs(strainZero[1]! * 1e6 - 10) < 0.5);
+    assert.ok(noise[1]! * 1e6 < 1.5, String(noise[1]));
+  });
+
+  it('knows a noise even where readings are coarsely rounded', () => {
+    const table = rows(121).map((row) => row.map((value, k) => (k > 2 ? Math.round(value) : value)));
+    const { noise } = estimate(table);
+    assert.ok(noise[1]! * 1e6 > 0.5 && noise[1]! * 1e6 < 1.5, String(noise[1]));
+  });
+
+  it('is the same however rows come in', () => {
+    const table = rows(200);
+    const whole = estimate(table);
+    const datum = new DatumEstimator(log());
+    for (let i = 0; i < table.length; i += 3) datum.push(rowBlock(table.slice(i, i + 3), i));
+    assert.deepEqual(datum.result(), whole);
+  });
+
+  it('holds a bounded number of rows of a long window, and still finds level and noise', () => {
+    const datum = new DatumEstimator(log({ datum: { fromS: 0, toS: 1e6 } }));
+    const table = rows(30_000);
+    const blocks: RowBlock[] = [];
+    for (let i = 0; i < table.length; i += 4096) blocks.push(rowBlock(table.slice(i, i + 4096), i));
+    for (const block of blocks) datum.push(block);
+    const { strainZero, noise, report } = datum.result();
+    assert.equal(report.rows, 30_000);
+    assert.ok(Math.abs(strainZero[1]! * 1e6 - 10) < 0.1);
+    assert.ok(Math.abs(noise[1]! * 1e6 - 1) < 0.1);
+  });
+
+  const unfit: [string, number[][], RegExp, Partial<HeaderSketch>?][] = [
+    ['the temperature still moves', rows(121, (t) => [t / 20, 0, 0, 0]), /temperature still moves by 6\.\d K/],
+    ['it is too short', rows(10), /only 10 rows; 20 are needed/],
+    ['something happened in it', rows(121, (t) => [0, 0, t > 60 ? 40 : 0, 0]), /c60 steps by (39|40|41)\.\d um\/m/],
+    ['strain drifts', rows(121, (t) => [0, 0, 0, t / 2]), /c120 drifts by (5|6)\d\.\d um\/m/],
+    ['readings are missing', rows(121, (t) => [0, t % 2 === 0 ? NaN : 0, 0, 0]), /c0 has no usable reading in 50 %/],
+    ['there are no rows in it', rows(50), /holds no rows/, { datum: { fromS: 500, toS: 600 } }],
+    ['the log has no rows', [], /holds no rows/],
+  ];
+  for (const [why, table, reason, more] of unfit) {
+    it(`is not fit where ${why}`, () => {
+      const { report, strainZero } = estimate(table, more);
+      assert.equal(report.fit, false);
+      assert.equal(report.reasons.length, 1, report.reasons.join(' | '));
+      assert.match(report.reasons[0]!, reason);
+      assert.doesNotMatch(report.reasons[0]!, /NaN|Infinity|undefined/);
+      assert.ok(strainZero.every(Number.isFinite));
+    });
+  }
+
+  it('passes over rows without a time', () => {
+    const table = rows(121);
+    table[5]![0] = NaN;
+    assert.equal(estimate(table).report.rows, 120);
+  });
+});

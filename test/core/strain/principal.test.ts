@@ -1,0 +1,90 @@
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import {
+  directionLimit,
+  principal,
+  principalErrors,
+  rotated,
+  strainAlong,
+} from '../../../src/core/strain/principal.ts';
+import type { TensorCovariance } from '../../../src/core/strain/rosette.ts';
+import { solveRosette } from '../../../src/core/strain/rosette.ts';
+
+const value = fc.double({ min: -1e-2, max: 1e-2, noNaN: true });
+const angle = fc.double({ min: -7, max: 7, noNaN: true });
+const near = (got: number, expected: number, tolerance = 1e-13): void => {
+  assert.ok(Math.abs(got - expected) <= tolerance, `got ${got}, expected ${expected}`);
+};
+
+describe('principal strains', () => {
+  it('do not change when the axes are turned', () => {
+    fc.assert(
+      fc.property(value, value, value, angle, (ex, ey, gxy, turn) => {
+        const before = principal(ex, ey, gxy);
+        const after = principal(...rotated(ex, ey, gxy, turn));
+        near(after.e1, before.e1);
+        near(after.e2, before.e2);
+      }),
+    );
+  });
+
+  it('are the strains along their own direction and across it, where there is no shear', () => {
+    fc.assert(
+      fc.property(value, value, value, (ex, ey, gxy) => {
+        const { e1, e2, dirRad } = principal(ex, ey, gxy);
+        near(strainAlong(ex, ey, gxy, dirRad), e1);
+        near(strainAlong(ex, ey, gxy, dirRad + Math.PI / 2), e2);
+        near(rotated(ex, ey, gxy, dirRad)[2], 0);
+        assert.ok(dirRad >= 0 && dirRad < Math.PI);
+      }),
+    );
+  });
+
+  it('turn with the axes back to where they were', () => {
+    fc.assert(
+      fc.property(value, value, value, angle, (ex, ey, gxy, turn) => {
+        const back = rotated(...rotated(ex, ey, gxy, turn), -turn);
+        [ex, ey, gxy].forEach((expected, i) => near(back[i]!, expected));
+      }),
+    );
+  });
+});
+
+describe('the direction', () => {
+  const noise = 5e-6;
+  const covariance = (degrees: readonly number[]): TensorCovariance => {
+    const directions = degrees.map((d) => (d * Math.PI) / 180);
+    return solveRosette(
+      directions,
+      directions.map(() => noise),
+    )!.covariance;
+  };
+
+  it('of a 0/60/120 rosette is undefined below a shear of four times the noise, and defined above', () => {
+    const at = (ratio: number): boolean =>
+      principalErrors(0.5 * ratio * noise, -0.5 * ratio * noise, 0, covariance([0, 60, 120])).defined;
+    assert.equal(at(3.99), false);
+    assert.equal(at(4.01), true);
+  });
+
+  it('is undefined in one case of twenty at most where there is no shear at all: the limit is a 95 % region', () => {
+    // chi-square with two degrees of freedom: P(x > limit) = exp(-limit / 2).
+    near(Math.exp(-directionLimit / 2), 0.05);
+  });
+
+  it('has no error where it is undefined, and none where the noise is not known', () => {
+    const unknown: TensorCovariance = [NaN, NaN, NaN, NaN, NaN, NaN];
+    assert.ok(Number.isNaN(principalErrors(1e-9, 0, 0, covariance([0, 60, 120])).dirRad));
+    assert.ok(Number.isNaN(principalErrors(1e-3, 0, 0, unknown).dirRad));
+    assert.equal(principalErrors(1e-3, 0, 0, unknown).defined, true);
+    assert.equal(principalErrors(1e-3, 1e-3, 0, unknown).defined, false);
+  });
+
+  it('of a 0/45/90 rosette is less certain along the fibres than between them', () => {
+    const c = covariance([0, 45, 90]);
+    const along = principalErrors(1e-4, -1e-4, 0, c).dirRad;
+    const between = principalErrors(0, 0, 2e-4, c).dirRad;
+    // sqrt(6) against sqrt(2), from SE = s sqrt(6 cos^2 + 2 sin^2) / (2 gmax).
+    near(along / between, Math.sqrt(3), 1e-9);
+  });
+});
