@@ -31,7 +31,7 @@ export function sampleFiles(): Map<string, string> {
 /** The mistakes of header-mistakes.strain.csv, each a text and what stands in its place. */
 export const headerMistakes: readonly (readonly [string, string])[] = [
   ['layer_height: 40 um', 'layer_height: 40'],
-  ['thickness: 30 mm', 'thickness: 30 MPa'],
+  ['up: {height: 9 mm}', 'up: {height: 9 MPa}'],
   ['poissons_ratio: 0.33', 'poissons_ratio: 33'],
   ['B1: {at: [125 mm, 50 mm]}', 'B1: {at: [1250 mm, 50 mm]}'],
   ['A1_up_45: {cell: A1, plane: up, kind: bragg', 'A1_up_45: {cell: A1, plane: up, kind: brag'],
