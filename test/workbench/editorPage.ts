@@ -20,11 +20,28 @@ export class EditorPage {
     });
   }
 
+  /** The palette lists what it knew when it was opened, so it is opened again until it knows the command. */
   async runCommand(title: string): Promise<void> {
-    await this.page.keyboard.press('F1');
-    await this.#quickInput().fill(`>${title}`);
-    await this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
+    const entry = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
+    for (let attempt = 0; ; attempt++) {
+      await this.page.keyboard.press('F1');
+      await this.#quickInput().fill(`>${title}`);
+      const listed = await entry.waitFor({ timeout: 4000 }).then(
+        () => true,
+        () => false,
+      );
+      if (listed) break;
+      if (attempt === 5) throw new Error(`the palette does not list '${title}'`);
+      await this.page.keyboard.press('Escape');
+    }
     await this.page.keyboard.press('Enter');
+  }
+
+  async reloadWindow(): Promise<void> {
+    const loaded = this.page.waitForEvent('load');
+    await this.runCommand('Developer: Reload Window');
+    await loaded;
+    await this.page.locator('.monaco-workbench').waitFor({ timeout: 60_000 });
   }
 
   /** Types into the small input at the top (Go to Line, our own questions) and confirms. */
@@ -42,6 +59,19 @@ export class EditorPage {
   /** Waits until the status bar says that the cursor stands on `line`. */
   async cursorLine(line: number): Promise<void> {
     await this.page.locator('.statusbar-item', { hasText: new RegExp(`Ln ${line},`) }).waitFor();
+  }
+
+  /** Waits until the cursor stands at most `rows` from `line`; answers where. */
+  async cursorNear(line: number, rows: number): Promise<{ line: number; column: number }> {
+    const lines = Array.from({ length: 2 * rows + 1 }, (_, index) => line - rows + index);
+    await this.statusItem(new RegExp(`Ln (${lines.join('|')}),`)).waitFor();
+    return this.cursorPosition();
+  }
+
+  /** Puts the keyboard into the text of an open file. */
+  async focusText(name: string): Promise<void> {
+    await this.page.locator('.tab', { hasText: name }).first().click();
+    await this.page.locator('.monaco-editor.focused').waitFor();
   }
 
   async cursorPosition(): Promise<{ line: number; column: number }> {

@@ -1,24 +1,11 @@
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { root } from './desk.ts';
+import { lineWhere, placeOf, sampleText } from './sample.ts';
 import { openDesk } from './setup.ts';
 
 const log = 'header-mistakes.strain.csv';
-const root = join(import.meta.dirname, '../..');
-
-function readSample(name: string): string {
-  return readFileSync(join(root, 'sample-logs', name), 'utf8');
-}
-
-/** Line and column, from 1, of the first place of `words` in a log's text. */
-function placeOf(words: string, text = readSample(log)): { line: number; column: number } {
-  const at = text.indexOf(words);
-  assert.ok(at >= 0, `the sample holds '${words}'`);
-  const before = text.slice(0, at);
-  return { line: before.split('\n').length, column: at - before.lastIndexOf('\n') };
-}
-
 describe('the header in the editor', () => {
   it('shows a mistake at its exact range, the same as the command', async () => {
     const { editor, page } = await openDesk([`sample-logs/${log}`]);
@@ -26,7 +13,7 @@ describe('the header in the editor', () => {
     const problems = await editor.openProblems();
     const entry = problems.filter({ hasText: "'MPa' is a stress" });
     await entry.dblclick();
-    const { line, column } = placeOf('30 MPa');
+    const { line, column } = placeOf('30 MPa', sampleText(log));
     await editor.cursorLine(line);
     await page.locator('.statusbar-item', { hasText: '(6 selected)' }).waitFor();
     assert.deepEqual(await editor.cursorPosition(), { line, column: column + '30 MPa'.length });
@@ -49,7 +36,7 @@ describe('the header in the editor', () => {
     await editor.openFile(log);
     await editor.openProblems();
     await page.locator('.markers-panel .monaco-list-row', { hasText: "'brag'" }).waitFor();
-    const { line, column } = placeOf('brag,');
+    const { line, column } = placeOf('brag,', sampleText(log));
     await editor.goToLine(line, column);
     await page.keyboard.press('Control+.');
     await page.getByRole('option', { name: "Change to 'bragg'" }).waitFor();
@@ -63,7 +50,7 @@ describe('the header in the editor', () => {
     await editor.openFile('release.strain.csv');
     const problems = await editor.openProblems();
     const unitless = problems.filter({ hasText: '30 has no unit' });
-    const { line, column } = placeOf('thickness: 30 mm', readSample('release.strain.csv'));
+    const { line, column } = placeOf('thickness: 30 mm', sampleText('release.strain.csv'));
     await editor.goToLine(line, column + 'thickness: 30 mm'.length);
     for (let typed = 0; typed < ' mm'.length; typed++) await page.keyboard.press('Backspace');
     await unitless.waitFor();
@@ -88,8 +75,7 @@ describe('the header in the editor', () => {
     await page.keyboard.type('Layer 20');
     await entry.filter({ hasText: 'Layer 20' }).first().waitFor();
     await page.keyboard.press('Enter');
-    const rows = readSample('release.strain.csv').split('\n');
-    await editor.cursorLine(rows.findIndex((row) => row.split(',')[1] === '20') + 1);
+    await editor.cursorLine(lineWhere(sampleText('release.strain.csv'), (fields) => fields[1] === '20'));
   });
 });
 
