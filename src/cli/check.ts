@@ -13,7 +13,7 @@ import { formatGithub } from './formatGithub.ts';
 import { formatJson } from './formatJson.ts';
 import { formatMarkdown } from './formatMarkdown.ts';
 import { formatSarif } from './formatSarif.ts';
-import { formatText } from './formatText.ts';
+import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 
@@ -101,10 +101,4 @@ function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], 
   const worst = levels.indexOf(failOn);
   const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= worst));
   return counts ? 1 : 0;
-}
-
-/** As https://no-color.org and https://force-color.org ask. */
-function inColour({ stdout, env }: Io): boolean {
-  if (env['NO_COLOR']) return false;
-  return env['FORCE_COLOR'] ? env['FORCE_COLOR'] !== '0' : stdout.isTTY === true && env['TERM'] !== 'dumb';
 }

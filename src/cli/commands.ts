@@ -4,11 +4,19 @@ import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { deriveCommand } from './derive.ts';
+import { followCommand } from './follow.ts';
 import { reportCommand } from './report.ts';
 import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [checkCommand, compareCommand, deriveCommand, reportCommand, simulateCommand];
+const commands: readonly Command[] = [
+  checkCommand,
+  compareCommand,
+  deriveCommand,
+  followCommand,
+  reportCommand,
+  simulateCommand,
+];
 
 /** Runs `underplate` with its arguments (program name left out). */
 export async function runUnderplate(argv: readonly string[], io: Io): Promise<ExitCode> {

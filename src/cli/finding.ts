@@ -1,5 +1,6 @@
 // Problems and events of a checked log as one list of findings, each with its place, level and code: what every format
 // but JSON writes.
+import type { StrainEvent } from '../core/change/events.ts';
 import type { Problem, Severity } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
@@ -63,6 +64,11 @@ export function toldOf(finding: Finding): string {
 function fromProblem(problem: Problem, path: string): Finding {
   const { range, severity, code, message, folded } = problem;
   return { path, ...range, severity, code, message, dismissed: false, event: undefined, folded: folded ?? 0 };
+}
+
+/** An event nobody has judged. */
+export function eventFinding(event: StrainEvent, path: string): Finding {
+  return fromEvent({ event, judgement: { verdict: '', cause: '', threads: [] } }, path);
 }
 
 function fromEvent(one: CheckedEvent, path: string): Finding {

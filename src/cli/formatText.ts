@@ -4,6 +4,7 @@ import { styleText } from 'node:util';
 import { countOf, duration } from '../core/display/numberFormat.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
+import type { Io } from './command.ts';
 import { findingsOf, levelNames, severities, toldOf } from './finding.ts';
 import type { Finding } from './finding.ts';
 
@@ -59,4 +60,10 @@ function levelCount(findings: readonly Finding[], severity: Severity): string {
 
 function oneLine(text: string): string {
   return text.replace(/\s+/g, ' ').trim();
+}
+
+/** As https://no-color.org and https://force-color.org ask. */
+export function inColour({ stdout, env }: Io): boolean {
+  if (env['NO_COLOR']) return false;
+  return env['FORCE_COLOR'] ? env['FORCE_COLOR'] !== '0' : stdout.isTTY === true && env['TERM'] !== 'dumb';
 }

@@ -109,7 +109,7 @@ export class LogAnalysis {
       return true;
     }
     await this.#readPieces(session, session.position.offset, size, signal);
-    this.#tell({ state: 'following', bytes: size, progress: 1 }, true);
+    this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
     return true;
   }
 

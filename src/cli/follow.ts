@@ -1,0 +1,185 @@
+// `underplate follow`: watches a log that is being written and tells each event when it becomes known, as a line of text
+// or JSON. A command may be run for each; it gets the event as JSON on its standard input and the main things in its
+// environment, never in its command line, so that a log's words cannot become commands.
+import { spawn } from 'node:child_process';
+import { watch } from 'node:fs';
+import { basename, dirname } from 'node:path';
+import type { StrainEvent } from '../core/change/events.ts';
+import { contractEvent } from '../core/contract/checkContract.ts';
+import type { LogHeader } from '../core/header/logHeader.ts';
+import type { LogAnalysis } from '../worker/logAnalysis.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
+import type { Command, ExitCode, Io } from './command.ts';
+import { findLogs, shownPath } from './findLogs.ts';
+import { eventFinding, rank, severities } from './finding.ts';
+import { findingLine, inColour } from './formatText.ts';
+import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
+import { reasonOf } from './writeWhole.ts';
+
+const formats = ['text', 'json'] as const;
+
+const usage = `Usage: underplate follow [OPTIONS] LOG
+
+Watches a log that is being written and tells each event when it becomes known. It advises; it is no safety interlock.
+
+  --format text|json  a line of text, or of JSON with the keys of 'check --format json' (text where not given)
+  --level LEVEL       error, warning or information: least level told (warning where not given)
+  --from-start        tell the events that are in the log already, too
+  --on-event CMD      run CMD in a shell for each event told: the event as JSON on its standard input, and
+                      UNDERPLATE_LOG, _EVENT, _KIND, _SEVERITY, _LINE, _TIME_S, _PART, _MESSAGE in its environment
+  --idle SECONDS      end when nothing was added for so long; else Ctrl+C ends it
+
+${settingUsage}
+
+Exit code: 0 ended, 2 unreadable log or wrong usage.`;
+
+const options = {
+  format: { type: 'string', default: 'text' },
+  level: { type: 'string', default: 'warning' },
+  'from-start': { type: 'boolean', default: false },
+  'on-event': { type: 'string' },
+  idle: { type: 'string' },
+  ...settingOptions,
+} as const;
+
+/** Some file systems and writers give no notice of change: the size is looked at this often anyway. */
+const lookEveryMs = 1000;
+/** A command that takes longer is stopped, so that later events are still told. */
+const longestCommandMs = 60_000;
+
+export const followCommand: Command = {
+  name: 'follow',
+  summary: 'a log being written: tells each event when it becomes known',
+  usage,
+  run: follow,
+};
+
+interface Following {
+  readonly path: string;
+  readonly format: (typeof formats)[number];
+  readonly leastRank: number;
+  readonly command: string | undefined;
+  readonly io: Io;
+  readonly told: Set<string>;
+}
+
+async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
+  const { values, positionals } = parseArguments(argv, options);
+  const [name, ...more] = positionals;
+  if (name === undefined || more.length > 0) throw new UsageError('name one log');
+  const level = oneOf('--level', severities, values.level);
+  const format = oneOf('--format', formats, values.format);
+  const settings = readSettings(values);
+  const idleMs = values.idle === undefined ? Infinity : Number(values.idle) * 1000;
+  if (!(idleMs > 0)) throw new UsageError(`--idle needs a number of seconds above 0, got '${values.idle ?? ''}'`);
+  const [path, ...others] = await findLogs([name], io.cwd);
+  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+
+  const leastRank = rank({ severity: level });
+  const following = { path, format, leastRank, command: values['on-event'], io, told: new Set<string>() };
+  const { openAnalysis } = await import('./openAnalysis.ts');
+  const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
+    throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
+  });
+  try {
+    await analysis.run(io.signal);
+    requireHeader(analysis, name);
+    if (!values['from-start']) for (const { id } of analysis.summary.events) following.told.add(id);
+    await tellNew(analysis, following);
+    await watchLog(analysis, following, idleMs);
+  } finally {
+    await close();
+  }
+  return 0;
+}
+
+function requireHeader(analysis: LogAnalysis, name: string): void {
+  const { failure, header, problems, state } = analysis.summary;
+  if (state === 'stopped') return;
+  if (state === 'failed') throw new InputError(`'${name}' cannot be read: ${failure}`);
+  if (header) return;
+  const worst = problems[0];
+  throw new InputError(
+    `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`,
+  );
+}
+
+/** Until the user ends it or nothing was added for `idleMs`. The folder is watched: a file replaced is a new file. */
+async function watchLog(analysis: LogAnalysis, following: Following, idleMs: number): Promise<void> {
+  const { io, path } = following;
+  let wake: () => void = () => undefined;
+  const watcher = watch(dirname(path), (_, file) => {
+    if (file === null || file === basename(path)) wake();
+  });
+  watcher.on('error', () => watcher.close());
+  io.signal.addEventListener('abort', () => wake(), { once: true });
+  let grownAt = Date.now();
+  try {
+    while (!io.signal.aborted && Date.now() - grownAt < idleMs) {
+      await new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, Math.min(lookEveryMs, Math.max(1, grownAt + idleMs - Date.now())));
+        wake = () => {
+          clearTimeout(timer);
+          resolve();
+        };
+      });
+      if (io.signal.aborted) break;
+      if (await analysis.readOn(io.signal)) {
+        grownAt = Date.now();
+        await tellNew(analysis, following);
+      }
+    }
+  } finally {
+    watcher.close();
+  }
+}
+
+async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
+  const { header, events } = analysis.summary;
+  if (!header) return;
+  for (const event of events) {
+    if (following.told.has(event.id)) continue;
+    following.told.add(event.id);
+    if (rank(event) > following.leastRank) continue;
+    await tell(event, header, following);
+  }
+}
+
+async function tell(event: StrainEvent, header: LogHeader, { path, format, command, io }: Following): Promise<void> {
+  const shown = shownPath(path, io.cwd);
+  const json = JSON.stringify({ schema: 'underplate-event/1', log: shown, ...contractEvent(event, header) });
+  io.stdout.write(format === 'json' ? `${json}\n` : `${findingLine(eventFinding(event, shown), inColour(io))}\n`);
+  if (command !== undefined) await runFor(event, shown, json, command, io);
+}
+
+async function runFor(event: StrainEvent, shown: string, json: string, command: string, io: Io): Promise<void> {
+  const child = spawn(command, {
+    shell: true,
+    cwd: io.cwd,
+    timeout: longestCommandMs,
+    stdio: ['pipe', 'pipe', 'pipe'],
+    env: {
+      ...io.env,
+      UNDERPLATE_LOG: shown,
+      UNDERPLATE_EVENT: event.id,
+      UNDERPLATE_KIND: event.kind,
+      UNDERPLATE_SEVERITY: event.severity,
+      UNDERPLATE_LINE: String(event.line),
+      UNDERPLATE_TIME_S: String(event.timeS),
+      UNDERPLATE_PART: event.part,
+      UNDERPLATE_MESSAGE: event.message,
+    },
+  });
+  child.stdout.on('data', (chunk: Buffer) => io.stdout.write(chunk));
+  child.stderr.on('data', (chunk: Buffer) => io.stderr.write(chunk));
+  // A command that does not read its input closes the pipe: no fault.
+  child.stdin.on('error', () => undefined);
+  child.stdin.end(`${json}\n`);
+  const outcome = await new Promise<string>((resolve) => {
+    child.on('error', (error) => resolve(error.message));
+    child.on('close', (code, signal) =>
+      resolve(code === 0 ? '' : signal ? `stopped by ${signal}` : `exit code ${code ?? ''}`),
+    );
+  });
+  if (outcome !== '') io.stderr.write(`underplate follow: the command for event ${event.id} failed: ${outcome}\n`);
+}
