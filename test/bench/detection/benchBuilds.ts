@@ -257,7 +257,7 @@ function lastingBreak(bare: Scenario, random: RandomStream, timeS: number, count
         : narrowKernel(bare, random);
   const sigmas = {
     'one cell, 5 sigma': 5,
-    'three cells, 3 sigma': 3.3,
+    'three cells, 3 sigma': 3 / meanShare(bare, kernel),
     'one cell, 8 sigma': 8,
     'one cell, 3 sigma': 3,
     gross: random.between(15, 60),
@@ -273,6 +273,13 @@ function lastingBreak(bare: Scenario, random: RandomStream, timeS: number, count
     part: kind === 'release' ? nearestPart(bare, kernel.originM) : '',
     loss: kind === 'release' ? random.between(0, 0.25) : 0,
   };
+}
+
+/** Mean of a patch over the three cells that feel it most, as a share of the strongest. */
+function meanShare({ cells }: Scenario, { originM: [x, y], widthM }: KernelScenario): number {
+  const felt = cells.map(({ xM, yM }) => Math.exp(-(((xM - x) ** 2 + (yM - y) ** 2) / (2 * widthM ** 2))));
+  const [first, second, third] = felt.sort((a, b) => b - a);
+  return (first! + second! + third!) / (3 * first!);
 }
 
 /** Felt by one cell: a patch much narrower than the pitch, at or near a cell. */

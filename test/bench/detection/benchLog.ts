@@ -26,7 +26,8 @@ export function benchLog(build: BenchBuild, withTextbook: boolean): BenchLog {
   const durationS = simulated.clock.endS;
   let methods: TextbookMethods | undefined;
   const session: Session = new Session({
-    settings: {},
+    // Breaks of 3 sigma are asked for, so the smallest jump worth hearing of is set below them.
+    settings: { smallestJump: simulated.sigma },
     pyramid: false,
     onBlock: (block) => {
       if (!withTextbook) return;
