@@ -2,7 +2,7 @@
 // time stamp, a phase. In: the bytes and where the field begins. Out: its value as RowBlock defines it, where it ends,
 // and what is wrong with it, gathered until the scanner knows whether the row is kept.
 import { phases, type Column, type TableForm } from '../header/logHeader.ts';
-import { decimalNumber } from './decimal.ts';
+import { DecimalReader } from './decimal.ts';
 import { isoSeconds } from './isoTime.ts';
 import { timeReader, type TimeReader } from './timeLayout.ts';
 import type { RowProblemCode } from './rowProblems.ts';
@@ -65,7 +65,7 @@ export class FieldReader {
 
   readonly #kinds: readonly FieldKind[];
   readonly #delimiter: Uint8Array;
-  readonly #decimal: number;
+  readonly #decimal: DecimalReader;
   readonly #readTime: TimeReader;
   readonly #nextSpecial: Int32Array;
 
@@ -73,7 +73,7 @@ export class FieldReader {
     this.#kinds = fieldKinds(header);
     const { delimiter, decimal, timeFormat } = header.table;
     this.#delimiter = new TextEncoder().encode(delimiter);
-    this.#decimal = decimal.charCodeAt(0);
+    this.#decimal = new DecimalReader(decimal.charCodeAt(0));
     this.#readTime = timeFormat === '' ? isoSeconds : timeReader(timeFormat);
     const count = this.#kinds.length;
     this.#nextSpecial = new Int32Array(count + 1).fill(count);
@@ -101,6 +101,14 @@ export class FieldReader {
   read(bytes: Uint8Array, from: number, end: number, column: number, final: boolean): number {
     this.value = NaN;
     if (bytes[from] === QUOTE) return this.#readQuoted(bytes, from, end, column, final);
+    if (this.#kinds[column] === 'number') {
+      const value = this.#decimal.read(bytes, from, end);
+      const at = this.#decimal.end;
+      if (Math.abs(value) < Infinity && this.#isFieldEnd(bytes, at)) {
+        this.value = value;
+        return at;
+      }
+    }
     const to = this.#fieldEnd(bytes, from);
     this.#interpret(bytes, from, to, column, from, to);
     return to;
@@ -143,14 +151,24 @@ export class FieldReader {
   }
 
   #fieldEnd(bytes: Uint8Array, from: number): number {
-    const delimiter = this.#delimiter;
-    const first = delimiter[0]!;
+    const first = this.#delimiter[0]!;
     for (let p = from; ; p++) {
       const byte = bytes[p]!;
-      if (byte === first && (delimiter.length === 1 || startsWith(bytes, p, delimiter))) return p;
-      if (byte === LF || (byte === CR && bytes[p + 1] === LF)) return p;
+      if ((byte === first || byte === LF || byte === CR) && this.#isFieldEnd(bytes, p)) return p;
       if (byte === QUOTE) this.sawQuote = true;
     }
+  }
+
+  #isFieldEnd(bytes: Uint8Array, at: number): boolean {
+    const byte = bytes[at]!;
+    if (byte === LF || (byte === CR && bytes[at + 1] === LF)) return true;
+    return byte === this.#delimiter[0] && (this.#delimiter.length === 1 || startsWith(bytes, at, this.#delimiter));
+  }
+
+  /** NaN unless the whole of [from, to) is a number. */
+  #number(bytes: Uint8Array, from: number, to: number): number {
+    const value = this.#decimal.read(bytes, from, to);
+    return this.#decimal.end === to ? value : NaN;
   }
 
   /** Text in [from, to), the whole field with its quotes in [outerFrom, outerTo). */
@@ -162,7 +180,7 @@ export class FieldReader {
     if (from === to) return;
     const value =
       kind === 'number'
-        ? decimalNumber(bytes, from, to, this.#decimal)
+        ? this.#number(bytes, from, to)
         : kind === 'time'
           ? this.#readTime(bytes, from, to)
           : phaseIndex(bytes, from, to);

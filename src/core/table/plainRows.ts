@@ -1,8 +1,9 @@
-// The hot loop of the scanner: rows of plain decimals (sign, at most nine digits, point) to doubles, and nothing else. It
-// stops at the first thing that is not plain and leaves it to the scanner, which lets it go on behind. No call, no object
-// and no string in the loop, so that the compiler keeps all checks of arrays outside it.
-// A decimal of nine digits is a whole number below 2^31 over a power of ten: both exact as doubles, so that one division
-// rounds correctly (W. D. Clinger, How to read floating point numbers accurately, 1990).
+// The hot loop of the scanner: rows of plain decimals (minus sign, digits, point; at most nine digits before and behind
+// it, fifteen in all) and empty fields to doubles, and nothing else. It stops at the first thing that is not plain and
+// leaves it to the scanner, which lets it go on behind. No call, no object and no string in the loop, so that the
+// compiler keeps the checks of arrays outside it; measured, a plain loop beats reading four bytes as one word here.
+// A plain decimal is a whole number below 10^15 over a power of ten: both exact as doubles, so that one division rounds
+// correctly (W. D. Clinger, How to read floating point numbers accurately, 1990).
 
 const LF = 10;
 const CR = 13;
@@ -61,71 +62,84 @@ export function readPlainRows(
   stop: number,
 ): void {
   const { values, stride, lines, offsets } = memory;
-  const { delimiter, point, blockRows } = form;
+  const blockRows = form.blockRows;
+  const delimiter = form.delimiter - ZERO;
+  const point = form.point - ZERO;
   let { position: p, recordStart, row, line } = cursor;
   const lastStep = (form.columns - 1) * stride;
   let at = cursor.column * stride + row;
-  let stopAt = stop * stride + row;
   let field = p;
-  while (at !== stopAt) {
-    field = p;
-    let byte = bytes[p]!;
-    // 16 where there is a minus sign, without a branch that would often be guessed wrong.
-    const sign = (((byte ^ MINUS) - 1) >>> 31) << 4;
-    p += sign >> 4;
-    const first = p;
-    let digit = bytes[p]! - ZERO;
-    let mantissa = 0;
-    // The first digits are written out: each has its own branch, which the processor guesses better.
-    if (digit >>> 0 < 10) {
-      mantissa = digit;
-      digit = bytes[++p]! - ZERO;
+  let stopAt = stop * stride + row;
+  for (;;) {
+    const lastAt = row + lastStep;
+    let byte = 0;
+    let value = NaN;
+    while (at !== stopAt) {
+      field = p;
+      // 16 where there is a minus sign, without a branch that would often be guessed wrong.
+      const sign = (((bytes[p]! ^ MINUS) - 1) >>> 31) << 4;
+      p += sign >> 4;
+      const first = p;
+      let digit = bytes[p]! - ZERO;
+      let mantissa = 0;
+      // The first digits are written out: each has its own branch, which the processor guesses better.
       if (digit >>> 0 < 10) {
-        mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+        mantissa = digit;
         digit = bytes[++p]! - ZERO;
         if (digit >>> 0 < 10) {
           mantissa = (Math.imul(mantissa, 10) + digit) | 0;
           digit = bytes[++p]! - ZERO;
-          while (digit >>> 0 < 10) {
+          if (digit >>> 0 < 10) {
             mantissa = (Math.imul(mantissa, 10) + digit) | 0;
             digit = bytes[++p]! - ZERO;
+            while (digit >>> 0 < 10) {
+              mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+              digit = bytes[++p]! - ZERO;
+            }
           }
         }
       }
-    }
-    let digits = p - first;
-    let scale = 0;
-    byte = digit + ZERO;
-    if (byte === point) {
-      const pointAt = p;
-      digit = bytes[++p]! - ZERO;
-      if (digit >>> 0 < 10) {
-        mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+      let digits = p - first;
+      let scale = 0;
+      let whole = 0;
+      if (digit === point) {
+        const pointAt = p;
+        whole = mantissa;
         digit = bytes[++p]! - ZERO;
         if (digit >>> 0 < 10) {
           mantissa = (Math.imul(mantissa, 10) + digit) | 0;
           digit = bytes[++p]! - ZERO;
-          while (digit >>> 0 < 10) {
+          if (digit >>> 0 < 10) {
             mantissa = (Math.imul(mantissa, 10) + digit) | 0;
             digit = bytes[++p]! - ZERO;
+            while (digit >>> 0 < 10) {
+              mantissa = (Math.imul(mantissa, 10) + digit) | 0;
+              digit = bytes[++p]! - ZERO;
+            }
           }
         }
+        scale = p - pointAt - 1;
+        digits += scale;
       }
-      scale = p - pointAt - 1;
-      digits += scale;
-      byte = digit + ZERO;
-    }
-    if ((digits - 1) >>> 0 >= 9) break;
-    const value = mantissa / powers[sign | scale]!;
-    if (byte === delimiter) {
-      if (at === row + lastStep) break;
+      byte = digit;
+      if ((digits - 1) >>> 0 < 9) value = mantissa / powers[sign | scale]!;
+      else if (digits > 9 && digits < 16 && scale < 10 && digits - scale < 10) {
+        // The mantissa has overflowed, but modulo 2^32 it still tells the fraction; the sum is below 10^15: exact.
+        const fraction = (mantissa - Math.imul(whole, powers[scale]!)) | 0;
+        value = (whole * powers[scale]! + fraction) / powers[sign | scale]!;
+      } else if (p === field && byte === delimiter) value = NaN;
+      else byte = noByte;
+      if (byte !== delimiter || at === lastAt) break;
       values[at] = value;
       at += stride;
       p++;
-      continue;
     }
-    if (byte === CR) byte = bytes[++p]!;
-    if (byte !== LF || at !== row + lastStep) break;
+    if (at === stopAt) {
+      field = p;
+      break;
+    }
+    if (byte === CR - ZERO) byte = bytes[++p]! - ZERO;
+    if (byte !== LF - ZERO || at !== lastAt) break;
     values[at] = value;
     lines[row] = line;
     offsets[row] = base + recordStart;
@@ -137,7 +151,7 @@ export function readPlainRows(
     stopAt = firstStop * stride + row;
     if (p >= end || row >= blockRows) break;
   }
-  cursor.position = at === stopAt ? p : field;
+  cursor.position = field;
   cursor.recordStart = recordStart;
   cursor.row = row;
   cursor.column = ((at - row) / stride) | 0;

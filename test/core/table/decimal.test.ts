@@ -1,8 +1,15 @@
 // Every number to the last bit: the scanner's quick path and the slower one against the language's own parser, which
 // ECMA-262 (StringToNumber) requires to round correctly up to 20 digits and V8 rounds correctly always.
 import assert from 'node:assert/strict';
-import { decimalNumber } from '../../../src/core/table/decimal.ts';
+import { DecimalReader } from '../../../src/core/table/decimal.ts';
 import { bytesOf, headerOf, scan, seeded } from './scanning.ts';
+
+/** NaN unless the whole text is a number. */
+function decimalNumber(bytes: Uint8Array, from: number, to: number, mark?: number): number {
+  const reader = new DecimalReader(mark);
+  const value = reader.read(bytes, from, to);
+  return reader.end === to ? value : NaN;
+}
 
 const random = seeded(20_260_302);
 const digits = (count: number): string => Array.from({ length: count }, () => Math.floor(random() * 10)).join('');
@@ -24,6 +31,8 @@ const writers: readonly (() => string)[] = [
   () => (1500 + random() * 100).toFixed(upTo(14)),
   () => randomDouble(),
   () => halfwayBetweenDoubles(),
+  () => `${2n ** BigInt(50 + upTo(2)) + BigInt(upTo(2 ** 50))}.${['5', '25', '75', '125', '500'][upTo(4)]!}`,
+  () => `${2n ** 52n + BigInt(upTo(2 ** 52))}5e-${1 + upTo(3)}`,
 ];
 
 const view = new DataView(new ArrayBuffer(8));
