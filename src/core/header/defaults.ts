@@ -11,8 +11,6 @@ export const defaults = {
   smallestJump: '0.5 um/m',
   strainGain: 0.78,
   thermalGain: '6.5e-6 1/K',
-  looseThermalGain: '6.93e-6 1/K',
   strainSlope: '-0.1509 GHz/(um/m)',
   thermalSlope: '-1.165 GHz/K',
-  looseThermalSlope: '-1.248 GHz/K',
 } as const;

@@ -56,9 +56,12 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
   return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
 }
 
-function withDefaults(channel: RawChannel, defaults: RawStrainLog['channel_defaults']): RawChannel {
-  const ofKind = channel.kind === 'temperature' ? undefined : defaults?.[channel.kind];
-  return { ...ofKind, ...channel };
+/** Only an optical reading can be a strain-free reference; elsewhere the key is not used, and told so. */
+function withDefaults(channel: RawChannel, defaultsByKind: RawStrainLog['channel_defaults']): RawChannel {
+  const { kind } = channel;
+  const ofKind = kind === 'temperature' ? undefined : defaultsByKind?.[kind];
+  const optical = kind === 'bragg' || kind === 'spectral-shift';
+  return { ...ofKind, ...channel, strain_free: optical && (channel.strain_free ?? false) };
 }
 
 function columnOf(name: string, path: Path, { columns, list }: ChannelContext): number {
@@ -174,13 +177,6 @@ function checkNeeds(channel: RawChannel, path: Path, list: ProblemList): void {
       message: `${channel.rest} cannot be a wavelength; give the reading without strain, for example 1550.120 nm`,
     });
   }
-  const thermalKey = kind === 'bragg' ? 'thermal_gain' : 'thermal_slope';
-  if (channel.strain_free && gainsOf(channel, true).thermalGain === 0) {
-    list.atValue([...path, thermalKey], {
-      code: 'gain-zero',
-      message: `temperature cannot be read from a reference whose ${thermalKey} is zero; give that of the loose fibre`,
-    });
-  }
 }
 
 /** Says once for each gain how many channels rest on its default: the published values differ between fibres. */
@@ -215,7 +211,6 @@ const assumable = [
 
 function constantsOf(channel: RawChannel): Omit<Channel, 'name' | 'column' | 'cell' | 'plane' | 'line'> {
   const { kind } = channel;
-  const strainFree = channel.strain_free ?? false;
   return {
     kind,
     directionRad: kind === 'temperature' ? NaN : siOf(channel.direction, 'angle', NaN),
@@ -225,25 +220,24 @@ function constantsOf(channel: RawChannel): Omit<Channel, 'name' | 'column' | 'ce
         : kind === 'spectral-shift'
           ? siOf(channel.rest, 'frequency', 0)
           : 0,
-    ...gainsOf(channel, strainFree),
+    ...gainsOf(channel),
     compensated: kind === 'strain' && (channel.compensated ?? false),
-    strainFree,
+    strainFree: channel.strain_free ?? false,
   };
 }
 
-function gainsOf(channel: RawChannel, strainFree: boolean): { strainGain: number; thermalGain: number } {
+function gainsOf(channel: RawChannel): { strainGain: number; thermalGain: number } {
   switch (channel.kind) {
-    case 'bragg': {
-      const thermal = channel.thermal_gain ?? (strainFree ? defaults.looseThermalGain : defaults.thermalGain);
-      return { strainGain: channel.strain_gain ?? defaults.strainGain, thermalGain: siOf(thermal, 'per kelvin', NaN) };
-    }
-    case 'spectral-shift': {
-      const thermal = channel.thermal_slope ?? (strainFree ? defaults.looseThermalSlope : defaults.thermalSlope);
+    case 'bragg':
+      return {
+        strainGain: channel.strain_gain ?? defaults.strainGain,
+        thermalGain: siOf(channel.thermal_gain ?? defaults.thermalGain, 'per kelvin', NaN),
+      };
+    case 'spectral-shift':
       return {
         strainGain: siOf(channel.strain_slope ?? defaults.strainSlope, 'frequency per strain', NaN),
-        thermalGain: siOf(thermal, 'frequency per kelvin', NaN),
+        thermalGain: siOf(channel.thermal_slope ?? defaults.thermalSlope, 'frequency per kelvin', NaN),
       };
-    }
     case 'strain':
       return { strainGain: 1, thermalGain: 0 };
     case 'temperature':

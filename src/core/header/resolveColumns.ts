@@ -39,6 +39,13 @@ export function checkDeclarations(path: Path, columns: readonly RawColumn[], lis
         ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
       });
     }
+    if (datatype === undefined && path[0] !== 'table') {
+      list.atValue([...path, index], {
+        severity: 'warning',
+        code: 'datatype-missing',
+        message: `the column '${column.name}' has no datatype, without which other programs refuse the file; add datatype: float64`,
+      });
+    }
     if (seen.has(column.name)) {
       list.atValue([...path, index, 'name'], {
         code: 'column-duplicate',

@@ -40,8 +40,8 @@ const gains = {
     quantity('per kelvin', {
       ofKinds: ['bragg'],
       meaning:
-        'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference: of the loose fibre, its own expansion included.',
-      default: `${defaults.thermalGain}; ${defaults.looseThermalGain} for a strain-free reference`,
+        'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference too: the expansion of its glass is added.',
+      default: defaults.thermalGain,
       usual: ['0 1/K', '60e-6 1/K'],
       example: '6.5e-6 1/K',
     }),
@@ -65,8 +65,8 @@ const gains = {
     quantity('frequency per kelvin', {
       ofKinds: ['spectral-shift'],
       meaning:
-        'spectral-shift: shift of optical frequency per kelvin at constant fibre length. For a strain-free reference: of the loose fibre.',
-      default: `${defaults.thermalSlope}; ${defaults.looseThermalSlope} for a strain-free reference (silica at 1550 nm)`,
+        'spectral-shift: shift of optical frequency per kelvin at constant fibre length. For a strain-free reference too: the expansion of its glass is added.',
+      default: `${defaults.thermalSlope} (silica at 1550 nm)`,
       usual: ['-10 GHz/K', '0 GHz/K'],
       example: '-1.165 GHz/K',
     }),

@@ -1,7 +1,9 @@
 // What the YAML reader could not make sense of, as problems in our words.
+import { visit } from 'yaml';
 import type { Problem } from '../problem.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
+import { spanOf } from './yamlPlaces.ts';
 import type { Path, YamlPlaces } from './yamlPlaces.ts';
 
 /** `channelsPath` leads to the channels, whose double names have a code of their own. */
@@ -30,15 +32,30 @@ export function yamlProblems(source: SourceText, places: YamlPlaces, channelsPat
       message: `'${key}' stands here twice; remove one or give it its own name`,
     };
   });
-  if (places.value === undefined && found.length === 0) {
-    found.push({
-      range: rangeBetween(source, 0, 0),
-      severity: 'error',
-      code: 'yaml-syntax',
-      message: 'the header refers to itself too often (YAML aliases); write the values out',
-    });
-  }
+  if (places.value === undefined && found.length === 0) found.push(badReference(source, places));
   return found;
+}
+
+/** YAML references (`*name`) to nothing, or so many of them that they would fill the memory. */
+function badReference(source: SourceText, { document }: YamlPlaces): Problem {
+  let span: readonly [number, number] = [0, 0];
+  visit(document, {
+    Alias: (_, alias) => {
+      if (alias.resolve(document)) return undefined;
+      span = spanOf(alias) ?? span;
+      return visit.BREAK;
+    },
+  });
+  const name = source.text.slice(...span);
+  return {
+    range: rangeBetween(source, ...span),
+    severity: 'error',
+    code: 'yaml-syntax',
+    message:
+      name === ''
+        ? 'the header refers to itself too often (YAML references); write the values out'
+        : `'${name}' refers to nothing that stands before it; write the value out, or put quotes around the text`,
+  };
 }
 
 const remedies: Readonly<Record<string, string>> = {

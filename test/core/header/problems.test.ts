@@ -23,6 +23,7 @@ cases('files that are no strain log', [
     '⟦version https://git-lfs.github.com/spec/v1⟧\noid sha256:00\nsize 1\n',
     { code: 'lfs-pointer', leaves: 'stops', says: /git lfs pull/ },
   ],
+  ['a packed file', '⟦\x1f\x8b\b stuff⟧\n', { code: 'not-text', leaves: 'stops' }],
   ['zero bytes', '⟦a\0b⟧\n', { code: 'not-text', leaves: 'stops' }],
 ]);
 
@@ -101,6 +102,17 @@ cases('ECSV', [
 ]);
 
 cases('YAML', [
+  [
+    'with a name that means something else',
+    edited(['cells: {', 'cells: {⟦constructor⟧: {at: [1 mm, 2 mm]}, ']),
+    { code: 'name-reserved', leaves: all },
+  ],
+  [
+    'that refers to nothing',
+    edited(['recoater:', 'a: &a [1]\n#   b: ⟦*c⟧\n#   recoater:']),
+    { code: 'yaml-syntax', leaves: 'stops' },
+  ],
+
   [
     'that is broken',
     edited(['cells: {B2: {at: [75 mm, 75 mm]}}', 'cells: {B2: {at: [75 mm, 75 mm⟦}⟧}']),
@@ -263,6 +275,41 @@ cases('values', [
 ]);
 
 cases('what cannot be right', [
+  [
+    'an unusual gain',
+    edited(['1552.004 nm, strain_gain: 0.78', '1552.004 nm, strain_gain: ⟦1.21⟧']),
+    { code: 'value-unusual', severity: 'warning', says: /0\.5 to 1/ },
+  ],
+  [
+    'a modulus a thousand times too small',
+    edited(['68.9 GPa', '⟦68.9 MPa⟧']),
+    { code: 'value-unusual', severity: 'warning' },
+  ],
+  [
+    'a slope of the other sign',
+    edited(['#   datum:', '#   channel_defaults: {spectral-shift: {strain_slope: ⟦0.15 GHz/(um/m)⟧}}\n#   datum:']),
+    { code: 'value-unusual', severity: 'warning' },
+  ],
+  ['a wavelength of zero', edited(['rest: 1552.004 nm', 'rest: ⟦0 nm⟧']), { code: 'out-of-range', leaves: without45 }],
+  [
+    'a gain left to its default',
+    edited(
+      ['#   channels:', '#   ⟦channels⟧:'],
+      ['1552.004 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K', '1552.004 nm, strain_gain: 0.78'],
+    ),
+    { code: 'gain-assumed', severity: 'information', says: /1 bragg channel has no thermal_gain/ },
+  ],
+  [
+    'a start that is no date',
+    edited(["'2026-03-02T18:04:00Z'", '⟦yesterday⟧']),
+    { code: 'date-unreadable', severity: 'warning' },
+  ],
+  [
+    'no channel at all',
+    sampleHeader.replace(/# {3}channels:\n(# {5}B2.*\n)+/, '#   ⟦channels⟧: {}\n'),
+    { code: 'channels-missing', leaves: 'stops' },
+  ],
+
   [
     'a plate without thickness',
     edited(['thickness: 30 mm', 'thickness: ⟦0 mm⟧']),

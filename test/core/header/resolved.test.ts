@@ -168,7 +168,7 @@ time,T,b,s,e,r,q
           cell: 0,
           rest: 1560 * 1e-9,
           strainGain: 0.78,
-          thermalGain: 6.93e-6,
+          thermalGain: 6.5e-6,
           compensated: false,
           strainFree: true,
         },
@@ -177,7 +177,7 @@ time,T,b,s,e,r,q
           cell: -1,
           rest: 3e9,
           strainGain: -0.1509e15,
-          thermalGain: -1.248e9,
+          thermalGain: -1.165e9,
           compensated: false,
           strainFree: true,
         },
@@ -205,6 +205,33 @@ time,T,b,s,e,r,q
     const draft = sampleHeader.replace('# datatype:', '# columns:').replaceAll(', datatype: ', ', type: ');
     assert.deepEqual(parseHeader(draft).problems, []);
     assert.deepEqual(read(draft), read(sampleHeader));
+  });
+
+  it('takes ordered maps, references and merged keys, as other writers of YAML use them', () => {
+    const asList = sampleHeader
+      .replace('# meta:\n', '# meta: !!omap\n')
+      .replace(/^# {3}(\w+:)/gm, '# - $1')
+      .replace(/^# {5}(?=poissons|bracket|B2_)/gm, '#       ');
+    assert.deepEqual(parseHeader(asList).problems, []);
+    assert.deepEqual(read(asList), read(sampleHeader));
+    assert.deepEqual(parseHeader(asList).rangeOf(['meta', 'cells', 'B2', 'at']), {
+      line: 17,
+      column: 22,
+      endLine: 17,
+      endColumn: 36,
+    });
+    const merged = edited(
+      [
+        'B2_up_0: {cell: B2, plane: up, kind: bragg, direction: 0 deg, rest: 1550.120 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K}',
+        'B2_up_0: &first {cell: B2, plane: up, kind: bragg, direction: 0 deg, rest: 1550.120 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K}',
+      ],
+      [
+        'B2_up_45: {cell: B2, plane: up, kind: bragg, direction: 45 deg, rest: 1552.004 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K}',
+        'B2_up_45: {<<: *first, direction: 45 deg, rest: 1552.004 nm}',
+      ],
+    );
+    assert.deepEqual(parseHeader(merged).problems, []);
+    assert.deepEqual(read(merged), read(sampleHeader));
   });
 
   it('takes comments and blank lines between header lines', () => {
