@@ -4,14 +4,14 @@ import type { NoteMark, ToView } from '../src/messages/view.ts';
 import { ChoiceStore } from './choices.ts';
 import type { Host } from './host.ts';
 import type { StrainEvent } from './logTypes.ts';
-import { onThemeChange, readTheme, type Theme } from './theme.ts';
+import { appliedTheme, onThemeChange, type Theme } from './theme.ts';
 
 export type Limits = Extract<ToView, { type: 'limits' }>;
 
 export class App {
   readonly host: Host;
   readonly choices: ChoiceStore;
-  theme: Theme = readTheme();
+  theme: Theme = appliedTheme();
   summary: LogSummary | undefined;
   reference: LogSummary | undefined;
   notes: readonly NoteMark[] = [];
@@ -22,8 +22,8 @@ export class App {
   constructor(host: Host) {
     this.host = host;
     this.choices = new ChoiceStore(host.readSaved());
-    onThemeChange((theme) => {
-      this.theme = theme;
+    onThemeChange(() => {
+      this.theme = appliedTheme();
       for (const listener of this.#onTheme) listener();
     });
   }
@@ -101,6 +101,14 @@ export class App {
       ...(strongest ? { cell: strongest.cell, plane: this.planeOf(strongest.cell, strongest.plane) } : {}),
       ...(outside ? { fromS: NaN, toS: NaN } : {}),
     });
+  }
+
+  /** Whether an event changed a cell or struck one of its channels; an event of no cell concerns all. */
+  concerns(event: StrainEvent, cell: number): boolean {
+    const channels = this.summary?.header?.channels ?? [];
+    const struck = [...event.cells.map((one) => one.cell), ...event.channels.map((one) => channels[one]?.cell ?? -1)];
+    const cells = struck.filter((one) => one >= 0);
+    return cells.length === 0 || cells.includes(cell);
   }
 
   /** `plane` if the cell has a rosette on it, else the cell's highest, which lies nearest to the parts. */

@@ -1,5 +1,5 @@
 // The editor's theme as the canvas needs it: plain colours read from its variables, read anew when the theme changes.
-import { seriesColours, type Ground } from '../src/core/display/colours.ts';
+import { divergingColour, seriesColours, type Ground } from '../src/core/display/colours.ts';
 
 export interface Theme {
   readonly ground: Ground;
@@ -17,7 +17,21 @@ export interface Theme {
   readonly behind: string;
 }
 
-export function readTheme(): Theme {
+/** Reads the theme and gives the stylesheet the two colours of our own that go with it. */
+export function appliedTheme(): Theme {
+  const theme = readTheme();
+  const { style } = document.documentElement;
+  for (const [name, colour] of [
+    ['--tension', divergingColour(1, theme.ground)],
+    ['--compression', divergingColour(-1, theme.ground)],
+  ] as const) {
+    // The observer below watches this attribute: set only what differs.
+    if (style.getPropertyValue(name) !== colour) style.setProperty(name, colour);
+  }
+  return theme;
+}
+
+function readTheme(): Theme {
   const styles = getComputedStyle(document.body);
   const read = (name: string, otherwise: string): string => styles.getPropertyValue(name).trim() || otherwise;
   const classes = document.body.classList;
@@ -42,9 +56,9 @@ export function readTheme(): Theme {
   };
 }
 
-/** Calls `listener` with the new theme whenever the editor changes it. */
-export function onThemeChange(listener: (theme: Theme) => void): void {
-  const changed = new MutationObserver(() => listener(readTheme()));
+/** Calls `listener` whenever the editor changes its theme. */
+export function onThemeChange(listener: () => void): void {
+  const changed = new MutationObserver(listener);
   changed.observe(document.body, { attributes: true, attributeFilter: ['class', 'data-vscode-theme-id'] });
   changed.observe(document.documentElement, { attributes: true, attributeFilter: ['style'] });
 }

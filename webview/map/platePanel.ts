@@ -171,12 +171,15 @@ export class PlatePanel {
   }
 
   #captionText(): string {
-    const { mapView } = this.#app.choices.now;
+    const { mapView, plateView } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
-    if (isEventView(mapView) && event) return `${this.#pairView().caption}, at ${clock(event.timeS)}`;
+    if (plateView === 'traces') return 'Click a trace to see its cell large.';
+    if (plateView === 'map' && isEventView(mapView) && event)
+      return `${this.#pairView().caption}, at ${clock(event.timeS)}`;
     if (!this.#state) return 'No row at the cursor.';
     const layer = this.#state.layer >= 0 ? `, layer ${this.#state.layer}` : '';
-    return `${this.#pairView().caption} at ${clock(this.#state.timeS, 1)}${layer}, line ${this.#state.line}`;
+    const what = plateView === 'table' ? 'Principal strains' : this.#pairView().caption;
+    return `${what} at ${clock(this.#state.timeS, 1)}${layer}, line ${this.#state.line}`;
   }
 
   #picture(): SvgNode {

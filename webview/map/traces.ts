@@ -1,6 +1,7 @@
 // One small plot per cell, arranged as the cells lie on the plate, all with the same axes so that they can be compared.
 import { cellGrid } from '../../src/core/display/cellGrid.ts';
 import { cellSpacingM } from '../../src/core/display/mapGeometry.ts';
+import { measure } from '../../src/core/display/numberFormat.ts';
 import { valueRange } from '../../src/core/display/svgPlot.ts';
 import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
@@ -129,10 +130,9 @@ export class Traces {
     const group = this.#groups.find((one) => one !== undefined);
     if (!group) return '';
     const names = group.lines.map(({ title }) => title).join(', ');
-    const unit = group.unitLabel === '' ? '' : ` ${group.unitLabel}`;
     const limits = group.axial
       ? 'each with its own limits'
-      : `all from ${Math.round(shared[0])} to ${Math.round(shared[1])}${unit}`;
+      : `all from ${measure(shared[0], '')} to ${measure(shared[1], group.unitLabel)}`;
     return `${group.title} (${names}), ${limits}`;
   }
 
@@ -141,7 +141,7 @@ export class Traces {
     const { eventId, cell: chosen, comparedCell } = this.#app.choices.now;
     const all = this.#app.summary?.events ?? [];
     for (const { cell, plot, root } of this.#traces) {
-      const events = all.filter((event) => event.cells.some((one) => one.cell === cell));
+      const events = all.filter((event) => this.#app.concerns(event, cell));
       root.classList.toggle('chosen', cell === chosen);
       root.classList.toggle('compared', cell === comparedCell);
       root.classList.toggle(

@@ -13,6 +13,8 @@ export interface CanvasLine {
   readonly title: string;
   readonly values: Float64Array;
   readonly errors?: Float64Array | undefined;
+  /** What was taken off the values to bring lines together; 0 or absent where nothing was. */
+  readonly offset?: number | undefined;
   /** Place in the order of colours and dashes. */
   readonly order: number;
 }

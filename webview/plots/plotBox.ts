@@ -1,5 +1,5 @@
 // One quantity group of the chosen cell: heading with the lines' samples and their values at the cursor, and the plot.
-import { measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import { fixed, measure, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
@@ -19,10 +19,9 @@ export class PlotBox {
 
   constructor(group: QuantityGroup, theme: Theme, actions: PlotActions) {
     this.group = group;
-    const unit = group.unitLabel === '' ? '' : `, ${group.unitLabel}`;
     const host = element('div', { class: 'plot-host' });
     this.root = element('figure', { class: 'plot-box', 'data-group': group.name }, [
-      element('figcaption', {}, [element('h3', {}, [`${group.title}${unit}`]), this.#legend]),
+      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend]),
       host,
     ]);
     this.plot = new CanvasPlot(host, theme, false, actions);
@@ -52,9 +51,18 @@ export class PlotBox {
       const value = data.axial ? ((raw % 180) + 180) % 180 : raw;
       const error = errors ? valueAt(data.timeS, errors, timeS, reachS) : NaN;
       const { unitLabel } = this.group;
+      if (this.group.relative) {
+        this.#readings[i]!.textContent = withUnit(fixed(value + (data.lines[i]!.offset ?? 0), 4), unitLabel);
+        return;
+      }
       this.#readings[i]!.textContent = errors ? measureWithError(value, error, unitLabel) : measure(value, unitLabel);
     });
   }
+}
+
+function headingOf({ title, unitLabel, relative }: QuantityGroup): string {
+  if (relative) return `${title}, change since the left edge`;
+  return unitLabel === '' ? title : `${title}, ${unitLabel}`;
 }
 
 /** Rows may lie further apart than pixels: half the distance between the two about the time still counts as near. */

@@ -23,6 +23,11 @@ export function columnErrors(errors: Float64Array, columns: number): Float64Arra
   return out;
 }
 
+/** The first value that is there, 0 where none is. */
+export function firstValue(values: Float64Array): number {
+  return values.find((value) => Number.isFinite(value)) ?? 0;
+}
+
 /** Value of a line at a time, by the nearest point that lies within `reachS`; NaN where there is none. */
 export function valueAt(timeS: ArrayLike<number>, values: ArrayLike<number>, atS: number, reachS: number): number {
   let low = 0;

@@ -4,10 +4,10 @@ import type { App } from '../app.ts';
 import { button, checkbox, dropdown } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { WindowAsker } from '../windows.ts';
-import { CanvasPlot, type CanvasData, type CanvasLine } from './canvasPlot.ts';
+import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
 import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
-import { columnErrors } from './plotData.ts';
+import { columnErrors, firstValue } from './plotData.ts';
 import { plotKeys } from './plotKeys.ts';
 import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
 import { ReferenceWindows } from './referenceWindows.ts';
@@ -207,9 +207,11 @@ export class PlotPanel {
       const found = values(id);
       const errors = errorId === '' ? undefined : values(errorId);
       if (!found) return;
+      const offset = group.relative ? firstValue(found) : 0;
       lines.push({
         title,
-        values: found,
+        offset,
+        values: offset === 0 ? found : found.map((value) => value - offset),
         errors: errors && columnErrors(errors, this.#reply!.columns),
         order: lines.length,
       });
@@ -217,14 +219,19 @@ export class PlotPanel {
     for (const { series, title, errorSeries } of group.lines) add(series, title, errorSeries);
     const other = this.#app.cellName(this.#app.choices.now.comparedCell);
     for (const { series, title } of group.lines) add(this.#counterpart(series), `${title} of ${other}`, '');
-    const behind = group.lines.flatMap(({ series }) => this.#behind.get(series) ?? []);
+    const behind = group.lines.flatMap(({ series }) => {
+      const line = this.#behind.get(series);
+      if (!line || !group.relative) return line ?? [];
+      const offset = firstValue(line.values);
+      return { timeS: line.timeS, values: line.values.map((value) => value - offset) };
+    });
     return { fromS, toS, timeS: this.#reply!.timeS, lines, behind, axial: group.axial };
   }
 
   #mark(): void {
     const { selectedFromS, selectedToS, eventId, cell } = this.#app.choices.now;
     const events = (this.#app.summary?.events ?? []).filter(
-      (event) => event.id === eventId || event.cells.length === 0 || event.cells.some((one) => one.cell === cell),
+      (event) => event.id === eventId || this.#app.concerns(event, cell),
     );
     const cursorS = this.#app.choices.timeS;
     for (const box of this.#boxes) {

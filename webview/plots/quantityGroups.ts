@@ -13,6 +13,8 @@ export interface QuantityGroup {
   readonly title: string;
   readonly unitLabel: string;
   readonly axial: boolean;
+  /** Drawn as change since the window's start: readings of one unit may lie far apart. */
+  readonly relative: boolean;
   readonly lines: readonly PlotLineChoice[];
 }
 
@@ -68,6 +70,7 @@ function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[
     title,
     unitLabel: found[0]?.unitLabel ?? '',
     axial: suffixes.includes('dir'),
+    relative: false,
     lines: found.map(({ id, quantity }) => ({
       series: id,
       title: quantity,
@@ -80,13 +83,15 @@ function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[
 function byUnit(name: string, title: string, series: readonly SeriesInfo[]): QuantityGroup[] {
   const raw = series.filter(({ quantity }) => quantity === '');
   const units = [...new Set(raw.map(({ unitLabel }) => unitLabel))];
-  return units.map((unitLabel) => ({
-    name: `${name}:${unitLabel}`,
-    title: unitLabel === '' ? title : `${title} in ${unitLabel}`,
-    unitLabel,
-    axial: false,
-    lines: raw
-      .filter((one) => one.unitLabel === unitLabel)
-      .map(({ id }) => ({ series: id, title: id, errorSeries: '' })),
-  }));
+  return units.map((unitLabel) => {
+    const lines = raw.filter((one) => one.unitLabel === unitLabel);
+    return {
+      name: `${name}:${unitLabel}`,
+      title: unitLabel === '' ? title : `${title} in ${unitLabel}`,
+      unitLabel,
+      axial: false,
+      relative: lines.length > 1,
+      lines: lines.map(({ id }) => ({ series: id, title: id, errorSeries: '' })),
+    };
+  });
 }

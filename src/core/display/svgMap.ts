@@ -294,7 +294,7 @@ function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, band
 }
 
 function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, top: number): SvgNode[] {
-  const width = 16;
+  const width = 10;
   const widest = Math.abs(bands.at(-1)!.to * input.unitScale);
   const end = (value: number): string => fixed(value * input.unitScale, widest < 10 ? 2 : 0);
   const text = `${end(bands[0]!.from)} … ${withUnit(end(bands.at(-1)!.to), input.unitLabel)}, ${input.field!.title}, interpolated`;
