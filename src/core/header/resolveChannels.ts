@@ -48,11 +48,7 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
     used.push(merged);
     channels.push({ name, column, cell, plane, line: context.lineOf(path), ...constantsOf(merged) });
   }
-  tellAssumed(
-    used.filter((channel) => !channel.strain_free),
-    [...context.path, 'channels'],
-    context.list,
-  );
+  tellAssumed(used, [...context.path, 'channels'], context.list);
   return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
 }
 

@@ -130,6 +130,8 @@ time,T,b,s,e,r,q
       [
         ['gain-assumed', 'strain_gain'],
         ['gain-assumed', 'thermal_gain'],
+        ['gain-assumed', 'strain_slope'],
+        ['gain-assumed', 'thermal_slope'],
       ],
     );
     assert.deepEqual(
@@ -232,6 +234,24 @@ time,T,b,s,e,r,q
     );
     assert.deepEqual(parseHeader(merged).problems, []);
     assert.deepEqual(read(merged), read(sampleHeader));
+  });
+
+  it('refuses references that would fill the memory', () => {
+    const levels = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i'];
+    const bomb = levels.map(
+      (name, at) =>
+        `#   ${name}: &${name} [${Array(9)
+          .fill(at === 0 ? 'x' : `*${levels[at - 1]}`)
+          .join(', ')}]\n`,
+    );
+    const { header, problems } = parseHeader(
+      sampleHeader.replace('#   recoater:', () => `${bomb.join('')}#   recoater:`),
+    );
+    assert.equal(header, undefined);
+    assert.deepEqual(
+      problems.map((problem) => problem.code),
+      ['yaml-syntax'],
+    );
   });
 
   it('takes comments and blank lines between header lines', () => {
