@@ -47,7 +47,7 @@ export function seriesColours(ground: Ground): readonly string[] {
           [0.42, 0.11, 160],
           [0.6, 0.17, 350],
           [0.35, 0.1, 300],
-          [0.7, 0.12, 110],
+          [0.6, 0.12, 110],
         ]
       : [
           [0.74, 0.13, blueDeg],

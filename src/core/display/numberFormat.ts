@@ -38,6 +38,7 @@ export function withUnit(text: string, unitLabel: string): string {
 /** Time since the log's start: '5:39:51.0', '0:02:03'. Decimals only where asked for. */
 export function clock(timeS: number, decimals = 0): string {
   if (!Number.isFinite(timeS)) return undefinedText;
+  if (Math.abs(timeS) > 1e12) return measure(timeS, 's');
   const factor = 10 ** decimals;
   const total = Math.round(Math.abs(timeS) * factor) / factor;
   const hours = Math.floor(total / 3600);
@@ -50,7 +51,7 @@ export function clock(timeS: number, decimals = 0): string {
 /** A span of time in words: '12 h 3 min', '45 s', '0.2 s'. */
 export function duration(spanS: number): string {
   if (!Number.isFinite(spanS)) return undefinedText;
-  if (spanS < 10) return `${significant(spanS)} s`;
+  if (spanS < 10 || spanS > 1e12) return `${significant(spanS)} s`;
   const seconds = Math.round(spanS);
   if (seconds < 60) return `${seconds} s`;
   const minutes = Math.floor(seconds / 60);

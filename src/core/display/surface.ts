@@ -51,14 +51,16 @@ function bandLimits(values: readonly number[], signed: boolean, most: number): n
   return Array.from({ length: Math.round(last - first) + 1 }, (_, i) => (first + i) * step);
 }
 
-/** The part of a polygon where side * (value - limit) >= 0 (Sutherland and Hodgman, 1974). */
+/** The part of a polygon at or above the limit (side 1), or below it (side -1): Sutherland and Hodgman, 1974. A flat
+ * polygon right at a limit so belongs to one band alone. */
 function clip(polygon: readonly FieldPoint[], limit: number, side: 1 | -1): FieldPoint[] {
   const kept: FieldPoint[] = [];
+  const keeps = ({ value }: FieldPoint): boolean => (side > 0 ? value >= limit : value < limit);
   polygon.forEach((here, i) => {
     const next = polygon[(i + 1) % polygon.length]!;
-    const inside = side * (here.value - limit) >= 0;
+    const inside = keeps(here);
     if (inside) kept.push(here);
-    if (inside !== side * (next.value - limit) >= 0) {
+    if (inside !== keeps(next)) {
       const share = (limit - here.value) / (next.value - here.value);
       kept.push({ x: here.x + (next.x - here.x) * share, y: here.y + (next.y - here.y) * share, value: limit });
     }

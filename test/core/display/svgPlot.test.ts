@@ -1,0 +1,86 @@
+import assert from 'node:assert/strict';
+import { svg, svgText } from '../../../src/core/display/svg.ts';
+import { standalone } from '../../../src/core/display/standaloneStyle.ts';
+import { timePlot, valueRange, type TimePlotInput } from '../../../src/core/display/svgPlot.ts';
+
+const line = (values: number[]) => ({ title: 'e1', timeS: values.map((_, i) => i), values });
+
+function plot(values: number[], more: Partial<TimePlotInput> = {}): string {
+  const input: TimePlotInput = {
+    title: 'Strain',
+    unitLabel: 'µm/m',
+    lines: [line(values)],
+    fromS: 0,
+    toS: values.length - 1,
+    widthPx: 400,
+    heightPx: 200,
+    ground: 'light',
+    ...more,
+  };
+  return svgText(timePlot(input));
+}
+
+/** The path of the first line. */
+function pathOf(text: string): string {
+  return /<g class="lines"><path d="([^"]*)"/.exec(text)![1]!;
+}
+
+describe('time plot as a drawing', () => {
+  it('keeps a gap a gap, and a lone reading visible', () => {
+    const path = pathOf(plot([1, 2, NaN, 3, NaN, 4, 5]));
+    assert.equal(path.split('M').length - 1, 3);
+    assert.match(path, /h0\.1/);
+  });
+
+  it('draws every point it is given, extremes included', () => {
+    const path = pathOf(plot([0, 0, 100, 0]));
+    const heights = [...path.matchAll(/[ML][\d.]+ ([\d.]+)/g)].map((match) => Number(match[1]));
+    assert.equal(heights.length, 4);
+    assert.equal(heights.indexOf(Math.min(...heights)), 2);
+  });
+
+  it('never writes NaN, whatever is missing', () => {
+    for (const values of [
+      [NaN, NaN],
+      [NaN, 1],
+      [5, 5],
+      [Infinity, 1],
+    ]) {
+      assert.doesNotMatch(plot(values), /NaN|Infinity/);
+    }
+  });
+
+  it('shows events inside the window only, with their kind', () => {
+    const events = [
+      { kind: 'release', severity: 'error' as const, timeS: 1, endTimeS: NaN },
+      { kind: 'strike', severity: 'warning' as const, timeS: 99, endTimeS: 100 },
+    ];
+    const text = plot([1, 2, 3], { events });
+    assert.match(text, />release</);
+    assert.doesNotMatch(text, />strike</);
+  });
+
+  it('gives an axial plot its ticks modulo 180', () => {
+    const text = plot([170, 185, 200], { axial: true });
+    assert.doesNotMatch(text, />(18|19|20)\d</);
+  });
+
+  it('leaves a stylesheet inside a drawing that stands alone', () => {
+    const text = svgText(standalone(svg('svg', { width: 10, height: 10 }), 'dark'));
+    assert.match(text, /^<svg xmlns="http:\/\/www\.w3\.org\/2000\/svg".*<style>/);
+  });
+});
+
+describe('value range', () => {
+  it('holds every defined value and error with some room', () => {
+    const [low, high] = valueRange([{ title: '', timeS: [0, 1], values: [3, 7], errors: [NaN, 2] }]);
+    assert.ok(low < 3 && high > 9 && high < 10);
+  });
+
+  it('is two different finite numbers, also of nothing or of a constant', () => {
+    for (const values of [[], [NaN], [4, 4], [0]]) {
+      const [low, high] = valueRange([line(values)]);
+      assert.ok(Number.isFinite(low) && Number.isFinite(high) && low < high);
+    }
+  });
+});
