@@ -16,6 +16,7 @@ import {
   shownText,
   type RowProblemCode,
 } from './rowProblems.ts';
+import { WholeLines } from './wholeLines.ts';
 
 const LF = 10;
 const CR = 13;
@@ -23,10 +24,6 @@ const SPACE = 32;
 const TAB = 9;
 const QUOTE = 34;
 
-/** Longest line that is read; a longer one is a problem and is passed over. */
-export const longestLineBytes = 16 * 1024 * 1024;
-/** Pushed bytes are taken in slices of this size, so that only the carried line can grow long. */
-const sliceBytes = 1024 * 1024;
 /** More columns than this are refused. */
 export const mostColumns = 131_072;
 
@@ -94,12 +91,11 @@ export class RowScanner implements TableScanner {
   readonly #comment: Uint8Array;
   readonly #form: PlainForm;
   readonly #cursor: Cursor = { position: 0, recordStart: 0, row: 0, column: 0, line: 0 };
-  #carry = new Uint8Array(0);
-  #carried = 0;
-  /** The carried record has an open quote, so its end is not the next line break. */
-  #openQuote = false;
-  /** Inside a line that is too long. */
-  #passing = false;
+  readonly #wholeLines = new WholeLines({
+    read: (bytes, from, end, final) => this.#scan(bytes, from, end, final),
+    tooLong: (start) => this.#tellTooLong(start),
+    leaveOut: (bytes, ended) => this.#leaveOut(bytes, ended),
+  });
   #sawQuote = false;
   #firstRow = 0;
   #line: number;
@@ -138,7 +134,7 @@ export class RowScanner implements TableScanner {
   }
 
   get unfinishedBytes(): number {
-    return this.#carried;
+    return this.#wholeLines.unfinished.length;
   }
 
   get sawQuote(): boolean {
@@ -151,9 +147,7 @@ export class RowScanner implements TableScanner {
 
   push(bytes: Uint8Array): void {
     if (this.#finished) throw new Error('push after finish');
-    for (let from = 0; from < bytes.length; from += sliceBytes) {
-      this.#take(bytes.subarray(from, Math.min(bytes.length, from + sliceBytes)));
-    }
+    this.#wholeLines.push(bytes);
   }
 
   flush(): void {
@@ -168,9 +162,7 @@ export class RowScanner implements TableScanner {
 
   finish(): void {
     if (this.#finished) return;
-    if (this.#openQuote) {
-      this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, true);
-    }
+    this.#wholeLines.finish();
     this.flush();
     this.#tellUnfinished();
     for (const problem of this.#fold.tails()) this.#options.onProblem(problem);
@@ -181,83 +173,15 @@ export class RowScanner implements TableScanner {
     return this.#fold.tails();
   }
 
-  #take(slice: Uint8Array): void {
-    let from = 0;
-    if (this.#passing) {
-      from = this.#passLine(slice);
-      if (from === slice.length) return;
-    }
-    if (this.#carried > 0) {
-      from = this.#finishCarried(slice, from);
-      if (from === slice.length) return;
-    }
-    const last = slice.lastIndexOf(LF);
-    if (last >= from) from = this.#scan(slice, from, last + 1, false);
-    if (from < slice.length) {
-      this.#openQuote = from <= last;
-      this.#append(slice, from, slice.length);
-    }
-  }
-
-  /** Completes the carried record with the beginning of `slice`; returns where the rest of the slice begins. */
-  #finishCarried(slice: Uint8Array, from: number): number {
-    const lineBreak = this.#openQuote ? slice.length - 1 : slice.indexOf(LF, from);
-    const to = lineBreak < 0 ? slice.length : lineBreak + 1;
-    this.#append(slice, from, to);
-    if (this.#openQuote) {
-      this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, false);
-      if (this.#carried > longestLineBytes) this.#readCarry(this.#carry.lastIndexOf(LF, this.#carried - 1) + 1, true);
-    }
-    if (this.#carried > longestLineBytes) this.#dropCarried(lineBreak >= 0 && slice[to - 1] === LF);
-    else if (!this.#openQuote && lineBreak >= 0 && this.#carried > 0 && slice[to - 1] === LF) {
-      this.#readCarry(this.#carried, false);
-      if (this.#openQuote) return this.#finishCarried(slice, to);
-    }
-    return to;
-  }
-
-  /** Reads the carried bytes up to `end`, just behind a line break, and keeps what is left. */
-  #readCarry(end: number, final: boolean): void {
-    const read = this.#scan(this.#carry, 0, end, final);
-    this.#openQuote = read < end;
-    this.#carry.copyWithin(0, read, this.#carried);
-    this.#carried -= read;
-  }
-
-  #append(slice: Uint8Array, from: number, to: number): void {
-    const needed = this.#carried + to - from;
-    if (needed > this.#carry.length) {
-      const larger = new Uint8Array(Math.max(4096, needed, Math.min(2 * this.#carry.length, 2 * longestLineBytes)));
-      larger.set(this.#carry.subarray(0, this.#carried));
-      this.#carry = larger;
-    }
-    this.#carry.set(slice.subarray(from, to), this.#carried);
-    this.#carried = needed;
-  }
-
-  #dropCarried(ended: boolean): void {
-    const bytes = this.#carry.subarray(0, this.#carried);
-    if (bytes.includes(QUOTE)) this.#sawQuote = true;
-    if (bytes.includes(0)) this.#tell('binary-data', () => [wholeLine(this.#line), rowMessages.binary]);
+  #tellTooLong(start: Uint8Array): void {
+    if (start.includes(0)) this.#tell('binary-data', () => [wholeLine(this.#line), rowMessages.binary]);
     else this.#tell('line-too-long', () => [wholeLine(this.#line), rowMessages.tooLong]);
-    this.#offset += this.#carried;
-    this.#carried = 0;
-    this.#carry = new Uint8Array(0);
-    if (ended) this.#line++;
-    else this.#passing = true;
   }
 
-  /** Passes over the rest of a line that is too long; returns where the next line begins in `slice`. */
-  #passLine(slice: Uint8Array): number {
-    const lineBreak = slice.indexOf(LF);
-    const to = lineBreak < 0 ? slice.length : lineBreak + 1;
-    if (slice.subarray(0, to).includes(QUOTE)) this.#sawQuote = true;
-    this.#offset += to;
-    if (lineBreak >= 0) {
-      this.#passing = false;
-      this.#line++;
-    }
-    return to;
+  #leaveOut(bytes: Uint8Array, ended: boolean): void {
+    if (bytes.includes(QUOTE)) this.#sawQuote = true;
+    this.#offset += bytes.length;
+    if (ended) this.#line++;
   }
 
   /**
@@ -387,7 +311,7 @@ export class RowScanner implements TableScanner {
   }
 
   #tellUnfinished(): void {
-    const bytes = this.#carry.subarray(0, this.#carried);
+    const bytes = this.#wholeLines.unfinished;
     if (bytes.length === 0) return;
     if (bytes.includes(0)) this.#tell('binary-data', () => [wholeLine(this.#line), rowMessages.binary]);
     else this.#tell('unfinished-line', () => [wholeLine(this.#line), rowMessages.unfinished(bytes.length)]);
