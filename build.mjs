@@ -163,7 +163,7 @@ async function testAll() {
 }
 
 function typeChecks() {
-  return ['src/core', 'webview', '.'].map((part) => single(`types ${part}`, () => run('tsc', ['-p', part])));
+  return ['src/core', 'webview', 'test/webview', '.'].map((part) => single(`types ${part}`, () => run('tsc', ['-p', part])));
 }
 
 function lint() {
