@@ -14,7 +14,7 @@ import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
-import { forgetPlaces, known, learnUnrest, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
+import { forgetLevels, forgetPlaces, known, learnUnrest, moveLevels, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { nextReading, newHealth, turns } from './health.ts';
@@ -36,10 +36,10 @@ export interface CellDetectorState {
   readonly health: HealthState[];
   readonly spikes: SpikeState;
   tests: BlockTestsState | undefined;
-  /** Per component: last value, noise of one sample about its level, size of a step's residue. */
+  /** Per component: last value, the same with the cycle off, and noise of one sample about the level before it. */
   readonly value: Float64Array;
+  readonly flat: Float64Array;
   readonly noise: Float64Array;
-  readonly stepNoise: Float64Array;
   /** Rows with at least one channel; never restarts. */
   samples: number;
   watch: ChangeWatchState;
@@ -140,7 +140,7 @@ export class CellDetector {
   ): void {
     const state = this.#state;
     const { first, dimension } = this.#frame;
-    const { health, value, history, cycle, pace } = state;
+    const { health, value, flat, history, cycle, pace } = state;
     const step = this.#step;
     const kind = nextStep(pace, timeS);
     if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
@@ -157,21 +157,27 @@ export class CellDetector {
         turned = true;
       }
       const x = channel < 0 ? kelvin![i]! : strains[channel]![i]!;
-      const last = value[j]!;
       if (x === x && !h.stuck) {
-        step[j] = last === last && turn !== turns.freed && missingBefore <= bridgedRows ? x - last : NaN;
+        step[j] = x;
         value[j] = x;
+        if (turn === turns.freed || missingBefore > bridgedRows) flat[j] = NaN;
         if (channel >= 0) present++;
       } else {
         step[j] = NaN;
-        if (h.stuck) value[j] = NaN;
+        if (h.stuck) flat[j] = NaN;
       }
     }
     if (turned) this.#health.tell(state.sick, state.findings, row, line, timeS, layer, pace.intervalS);
     if (present === 0) return;
     state.samples++;
     const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
-    if (place >= 0) takeOff(cycle, place, pace.intervalS, step, state.stepNoise);
+    if (place >= 0) takeOff(cycle, place, pace.intervalS, step);
+    for (let j = 0; j < dimension; j++) {
+      const x = step[j]!;
+      if (x !== x) continue;
+      step[j] = x - flat[j]!;
+      flat[j] = x;
+    }
     const at = slot(history.count + 1);
     history.row[at] = row;
     history.line[at] = line;
@@ -194,7 +200,7 @@ export class CellDetector {
   }
 
   #learnNoise(): void {
-    const { noise, stepNoise, health, samples } = this.#state;
+    const { noise, health, samples } = this.#state;
     const { first, perUnit } = this.#frame;
     const early = samples < noiseMemory && !this.#state.tests;
     const gain = 0.5 / (early ? samples + 1 : noiseMemory);
@@ -204,14 +210,10 @@ export class CellDetector {
       const e = Math.abs(this.#excess[j]!);
       const n = noise[j]!;
       const grown = n * (1 + gain * ((e < noiseClip ? e * e : noiseClip * noiseClip) - 1));
-      const s = stepNoise[j]!;
-      const r = Math.abs(d) / s;
-      const grownStep = s * (1 + gain * ((r < noiseClip ? r * r : noiseClip * noiseClip) - 1));
       const least = j < first ? leastTemperatureNoise : leastStrainNoise;
       const resolution = health[j]!.quantum * perUnit[j]! * resolutionNoise;
       const floor = resolution > least && resolution < Infinity ? resolution : least;
       noise[j] = grown > floor ? grown : floor;
-      stepNoise[j] = grownStep > floor ? grownStep : floor;
     }
   }
 
@@ -249,7 +251,9 @@ export class CellDetector {
       health: state.health,
       findings: state.findings,
     });
-    if (split > 0) restartAt(history, split + 1);
+    if (split <= 0) return;
+    moveLevels(cycle, state.watch.shift);
+    restartAt(history, split + 1);
   }
 
   #needed(): number {
@@ -293,6 +297,8 @@ export class CellDetector {
   #interrupt(newRate: boolean): void {
     const state = this.#state;
     state.value.fill(NaN);
+    state.flat.fill(NaN);
+    forgetLevels(state.cycle);
     restartAt(state.history, state.history.count + 1);
     this.#changes.interrupt(state.watch);
     if (!newRate) return;
@@ -312,14 +318,14 @@ function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
   const starting = frame.noise.map((n, j) => (n > 0 ? n : j < frame.first ? leastTemperatureNoise : leastStrainNoise));
   return {
     pace: newPace(),
-    cycle: newCycle(phases, dimension),
+    cycle: newCycle(phases, dimension, Float64Array.from(starting)),
     history: newHistory(dimension),
     health: Array.from({ length: dimension }, newHealth),
     spikes: newSpikes(dimension),
     tests: undefined,
     value: new Float64Array(dimension).fill(NaN),
+    flat: new Float64Array(dimension).fill(NaN),
     noise: Float64Array.from(starting),
-    stepNoise: Float64Array.from(starting, (n) => n * Math.SQRT2),
     samples: 0,
     watch: ChangeWatch.newState(),
     sick: HealthWatch.newState(),

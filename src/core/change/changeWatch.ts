@@ -37,6 +37,8 @@ export interface ChangeWatchState {
   /** Suspicion that is open: greatest surprise told so far, and the rows of the last look that spoke. */
   suspected: { serial: number; surprise: number; row: number } | undefined;
   confirmed: Confirmed | undefined;
+  /** By how much each component moved at the last confirmed change. */
+  shift: number[];
 }
 
 export interface Sight {
@@ -71,7 +73,7 @@ export class ChangeWatch {
   }
 
   static newState(): ChangeWatchState {
-    return { serial: 0, suspected: undefined, confirmed: undefined };
+    return { serial: 0, suspected: undefined, confirmed: undefined, shift: [] };
   }
 
   interrupt(state: ChangeWatchState): void {
@@ -114,6 +116,7 @@ export class ChangeWatch {
       return 0;
     }
     state.suspected = undefined;
+    state.shift = measured.shift;
     if (confirmed && this.#returns(confirmed, measured, onset)) {
       const end = onset;
       const finding = this.#finding(

@@ -1,8 +1,9 @@
-// The cycle that each layer repeats: for every place in the layer (phase, and time since the phase began) the mean step
-// from one sample to the next in earlier layers. What is left of a step when that mean is taken off no longer knows the
-// cycle, nor the mean growth per layer. Works on steps, not on levels, so a lasting break touches one place only.
+// The cycle that each layer repeats: for every place in the layer (phase, and time since the phase began) how far the
+// signal usually lies from its level just then. Taking that off leaves level, trend, noise and breaks. The level itself is
+// followed by exponential smoothing with a slope (Holt 1957) over about one layer, with wild samples held back, and moved
+// at once when a break is confirmed, so that a lasting break hardly touches the cycle.
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
-// Units: those of the vector's components (strain; kelvin for the temperature), per sample.
+// Units: those of the vector's components (strain; kelvin for the temperature).
 
 export interface CycleState {
   /** Kinds of phase told apart; 0 where the log has no layers. */
@@ -12,8 +13,8 @@ export interface CycleState {
   capacity: number;
   /** Width of a place, seconds; 0 until the pace is known. */
   widthS: number;
-  /** Mean step per place and component. */
-  mean: Float64Array;
+  /** Usual distance from the level per place and component. */
+  shape: Float64Array;
   /** Per place, how unusual the short and the long tests usually are there: mean of distance over its expectation. */
   unrest: Float64Array;
   /** Layers that have visited each place, and the last of them. */
@@ -24,6 +25,15 @@ export interface CycleState {
   startS: number;
   /** Counts phases entered. */
   entered: number;
+  /** Samples of the layer so far, and usually. */
+  samples: number;
+  usualSamples: number;
+  /** Level and slope per sample, and usual distance from the level once the cycle is off. */
+  readonly level: Float64Array;
+  readonly slope: Float64Array;
+  readonly noise: Float64Array;
+  /** Where between two places the last sample lay: 0 at its place, towards 1 at the next. */
+  between: number;
 }
 
 /** Room for places per phase at first, and at most: beyond it places are made twice as wide. */
@@ -31,51 +41,78 @@ const firstCapacity = 64;
 const largestCapacity = 512;
 /** Memory in layers. Geometry changes slowly over layers; a memory of 12 costs 1/12 of extra variance. */
 const memoryLayers = 12;
+/** Distances beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
+const clip = 4;
 /** A place is taken to be this restless before it is known: its first layers may differ by three noises from the mean. */
 const firstUnrest = 9;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
-/** Steps further from the mean than so many step noises count as this far only (Huber 1964; 3 to 4 is usual). */
-const stepClip = 4;
+/** Samples of a layer before one has gone by, and the bounds within which the level is followed. */
+const firstSamples = 64;
+const fewestSamples = 8;
+const mostSamples = 4096;
 
-export function newCycle(phases: number, dimension: number): CycleState {
+export function newCycle(phases: number, dimension: number, noise: Float64Array): CycleState {
+  const places = phases * firstCapacity;
   return {
     phases,
     dimension,
     capacity: firstCapacity,
     widthS: 0,
-    mean: new Float64Array(phases * firstCapacity * dimension),
-    unrest: new Float64Array(phases * firstCapacity * 2).fill(firstUnrest),
-    visits: new Float64Array(phases * firstCapacity),
-    lastVisit: new Float64Array(phases * firstCapacity),
+    shape: new Float64Array(places * dimension),
+    unrest: new Float64Array(places * 2).fill(firstUnrest),
+    visits: new Float64Array(places),
+    lastVisit: new Float64Array(places),
     layer: NaN,
     phase: -1,
     startS: NaN,
     entered: 0,
+    samples: 0,
+    usualSamples: firstSamples,
+    level: new Float64Array(dimension).fill(NaN),
+    slope: new Float64Array(dimension),
+    noise: noise.slice(),
+    between: 0,
   };
 }
 
 /** The place of a sample, -1 where there is none. */
 export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: number, intervalS: number): number {
-  if (cycle.phases === 0 || Number.isNaN(timeS) || Number.isNaN(layer)) return -1;
+  if (cycle.phases === 0 || timeS !== timeS || layer !== layer) return -1;
   const kind = cycle.phases > 1 ? (phase >= 0 && phase < cycle.phases - 1 ? phase : cycle.phases - 1) : 0;
-  if (layer !== cycle.layer || kind !== cycle.phase) {
-    cycle.layer = layer;
-    cycle.phase = kind;
-    cycle.startS = timeS;
-    cycle.entered++;
-  }
+  cycle.samples++;
+  if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind);
   if (cycle.widthS === 0) {
     if (!(intervalS > 0)) return -1;
     cycle.widthS = intervalS;
   }
-  let bin = Math.floor((timeS - cycle.startS) / cycle.widthS + 0.5);
-  while (bin >= cycle.capacity) {
+  const since = (timeS - cycle.startS) / cycle.widthS;
+  // A place no wider than a sample holds the nearest sample; a wide one is left gradually for the next.
+  let bin = cycle.widthS > 1.5 * intervalS ? Math.floor(since) : Math.floor(since + 0.5);
+  cycle.between = cycle.widthS > 1.5 * intervalS ? since - bin : 0;
+  while (bin >= cycle.capacity - 1) {
     if (cycle.capacity < largestCapacity) grow(cycle);
     else widen(cycle);
-    bin = Math.floor((timeS - cycle.startS) / cycle.widthS + 0.5);
+    const now = (timeS - cycle.startS) / cycle.widthS;
+    bin = Math.floor(now);
+    cycle.between = cycle.widthS > 1.5 * intervalS ? now - bin : 0;
   }
   return bin < 0 ? -1 : kind * cycle.capacity + bin;
+}
+
+function enter(cycle: CycleState, timeS: number, layer: number, kind: number): void {
+  if (layer !== cycle.layer) {
+    // The first layer is seen in part only.
+    if (cycle.entered > 0) {
+      const counted = Math.max(fewestSamples, Math.min(mostSamples, cycle.samples));
+      cycle.usualSamples += (counted - cycle.usualSamples) / 4;
+    }
+    cycle.samples = 0;
+  }
+  cycle.layer = layer;
+  cycle.phase = kind;
+  cycle.startS = timeS;
+  cycle.entered++;
 }
 
 /** The place is known well enough to be taken off. */
@@ -84,47 +121,61 @@ export function known(cycle: CycleState, place: number): boolean {
 }
 
 /**
- * Takes the mean step at a place off `step` (in place) and learns from it. `noise` is the usual size of a step's
- * residue per component. Steps that are NaN are left alone.
+ * Takes the cycle at a place off `value` (in place) and learns from what is left. Components that are NaN are left alone.
  */
-export function takeOff(
-  cycle: CycleState,
-  place: number,
-  intervalS: number,
-  step: Float64Array,
-  noise: Float64Array,
-): void {
-  const { dimension, mean, visits, lastVisit } = cycle;
-  const base = place * dimension;
+export function takeOff(cycle: CycleState, place: number, intervalS: number, value: Float64Array): void {
+  const { dimension, shape, visits, lastVisit, level, slope, noise, between } = cycle;
   if (lastVisit[place] !== cycle.entered) {
     lastVisit[place] = cycle.entered;
     visits[place]!++;
   }
   const count = visits[place]!;
   const samples = Math.max(1, cycle.widthS / intervalS);
-  if (count <= 2) {
-    // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller step of equal sign.
-    for (let j = 0; j < dimension; j++) {
-      const own = step[j]!;
-      if (own !== own) continue;
-      const before = mean[base + j]!;
-      if (count === 1) mean[base + j] = before + (own - before) / samples;
-      else {
-        const agreed = own * before <= 0 ? 0 : Math.abs(own) < Math.abs(before) ? own : before;
-        mean[base + j] = samples < 2 ? agreed : before + (agreed - before) / samples;
-        step[j] = own - agreed;
-      }
-    }
-    return;
-  }
   const gain = 1 / (Math.min(count, memoryLayers) * samples);
+  const follow = 1 / cycle.usualSamples;
+  const base = place * dimension;
+  const next = base + dimension;
   for (let j = 0; j < dimension; j++) {
-    const residue = step[j]! - mean[base + j]!;
-    if (residue !== residue) continue;
-    step[j] = residue;
-    const limit = stepClip * noise[j]!;
-    mean[base + j]! += gain * (residue > limit ? limit : residue < -limit ? -limit : residue);
+    const x = value[j]!;
+    if (x !== x) continue;
+    if (level[j] !== level[j]) level[j] = x;
+    const own = between > 0 ? shape[base + j]! + between * (shape[next + j]! - shape[base + j]!) : shape[base + j]!;
+    const taken = count > 2 ? own : 0;
+    const away = x - taken - level[j]!;
+    const limit = clip * noise[j]!;
+    const held = away > limit ? limit : away < -limit ? -limit : away;
+    if (count > 2) {
+      shape[base + j]! += gain * (1 - between) * held;
+      if (between > 0) shape[next + j]! += gain * between * held;
+    } else if (count === 1) {
+      shape[base + j]! += (away - shape[base + j]!) / samples;
+    } else {
+      // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
+      const before = shape[base + j]!;
+      const agreed = away * before <= 0 ? 0 : Math.abs(away) < Math.abs(before) ? away : before;
+      shape[base + j]! += (agreed - before) / samples;
+    }
+    level[j]! += slope[j]! + follow * held;
+    slope[j]! += 0.25 * follow * follow * held;
+    const ratio = away / noise[j]!;
+    noise[j]! *= 1 + 0.5 * follow * ((ratio < 3 && ratio > -3 ? ratio * ratio : 9) - 1);
+    if (noise[j]! < leastNoise) noise[j] = leastNoise;
+    value[j] = x - taken;
   }
+}
+
+/** Keeps constant data from a noise of nothing; far below any reading. */
+const leastNoise = 1e-12;
+
+/** Moves the levels, e.g. by a confirmed break. */
+export function moveLevels(cycle: CycleState, by: readonly number[]): void {
+  by.forEach((d, j) => (cycle.level[j]! += d));
+}
+
+/** Forgets levels, e.g. after a gap. */
+export function forgetLevels(cycle: CycleState): void {
+  cycle.level.fill(NaN);
+  cycle.slope.fill(0);
 }
 
 /** Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. */
@@ -148,32 +199,28 @@ export function forgetPlaces(cycle: CycleState): void {
   cycle.widthS = 0;
   cycle.visits.fill(0);
   cycle.lastVisit.fill(0);
-  cycle.mean.fill(0);
+  cycle.shape.fill(0);
   cycle.unrest.fill(firstUnrest);
 }
 
 function grow(cycle: CycleState): void {
-  const capacity = cycle.capacity * 2;
-  cycle.mean = spread(cycle.mean, cycle.phases, cycle.dimension * cycle.capacity);
-  const unrest = spread(cycle.unrest, cycle.phases, 2 * cycle.capacity);
-  for (let p = 0; p < cycle.phases; p++) {
-    unrest.fill(firstUnrest, (2 * p + 1) * 2 * cycle.capacity, (2 * p + 2) * 2 * cycle.capacity);
-  }
-  cycle.unrest = unrest;
-  cycle.visits = spread(cycle.visits, cycle.phases, cycle.capacity);
-  cycle.lastVisit = spread(cycle.lastVisit, cycle.phases, cycle.capacity);
-  cycle.capacity = capacity;
+  const { phases, dimension, capacity } = cycle;
+  cycle.shape = spread(cycle.shape, phases, dimension * capacity, 0);
+  cycle.unrest = spread(cycle.unrest, phases, 2 * capacity, firstUnrest);
+  cycle.visits = spread(cycle.visits, phases, capacity, 0);
+  cycle.lastVisit = spread(cycle.lastVisit, phases, capacity, 0);
+  cycle.capacity = capacity * 2;
 }
 
-function spread(values: Float64Array, phases: number, stride: number): Float64Array {
-  const wide = new Float64Array(values.length * 2);
+function spread(values: Float64Array, phases: number, stride: number, fill: number): Float64Array {
+  const wide = new Float64Array(values.length * 2).fill(fill);
   for (let p = 0; p < phases; p++) wide.set(values.subarray(p * stride, (p + 1) * stride), 2 * p * stride);
   return wide;
 }
 
 /** Makes places twice as wide by joining neighbours. */
 function widen(cycle: CycleState): void {
-  const { phases, dimension, capacity, mean, visits, lastVisit } = cycle;
+  const { phases, dimension, capacity, shape, visits, lastVisit, unrest } = cycle;
   cycle.widthS *= 2;
   for (let p = 0; p < phases; p++) {
     for (let k = 0; k < capacity; k++) {
@@ -183,12 +230,10 @@ function widen(cycle: CycleState): void {
       visits[to] = inside ? Math.min(visits[from]!, visits[from + 1]!) : 0;
       lastVisit[to] = inside ? Math.max(lastVisit[from]!, lastVisit[from + 1]!) : 0;
       for (let j = 0; j < 2; j++) {
-        const unrest = cycle.unrest;
         unrest[2 * to + j] = inside ? Math.max(unrest[2 * from + j]!, unrest[2 * from + 2 + j]!) : firstUnrest;
       }
-      for (let j = 0; j < dimension; j++) {
-        mean[to * dimension + j] = inside ? 0.5 * (mean[from * dimension + j]! + mean[(from + 1) * dimension + j]!) : 0;
-      }
+      // The place now stands for its beginning, where it is left gradually for the next.
+      for (let j = 0; j < dimension; j++) shape[to * dimension + j] = inside ? shape[from * dimension + j]! : 0;
     }
   }
 }

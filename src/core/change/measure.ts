@@ -44,6 +44,8 @@ export function estimateOnset(tests: BlockTestsState, history: HistoryState, sha
 export interface Measured {
   /** Per component: level before, on the scale of `history.raw`. */
   readonly before: number[];
+  /** Per component: level after minus level before. */
+  readonly shift: number[];
   /** Per strain channel. */
   readonly delta: number[];
   readonly deltaError: number[];
@@ -95,6 +97,7 @@ export function measureChange(
   const absolute = channels.map((_, c) => levels[first + c]! + offset[first + c]!);
   return {
     before,
+    shift: raw,
     delta: delta.map((v, c) => (present[c] ? v : NaN)),
     deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
     sigmas,
