@@ -4,6 +4,7 @@ import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { phases } from '../../../src/core/header/logHeader.ts';
 import { blockRowsFor, emptyBlock, mostColumns } from '../../../src/core/table/rowScanner.ts';
+import { shiftProblem } from '../../../src/core/table/rowProblems.ts';
 import { bytesOf, headerOf, scan } from './scanning.ts';
 
 const names = ['time', 'a', 'phase:string', 'b', 'remark:string'];
@@ -137,6 +138,26 @@ describe('row scanner', () => {
         assert.deepEqual(again.rows, rows.slice(from));
         assert.equal(line, 1 + bytes.subarray(0, offset).filter((byte) => byte === 10).length);
       }),
+    );
+  });
+
+  it('gives the same when parts are scanned apart, with lines counted from 1 and shifted after', () => {
+    const unquoted = tableText.map((text) => text.replaceAll('"', '').replace('\ufeff', ''));
+    fc.assert(
+      fc.property(unquoted, fc.nat(), (text, pick) => {
+        const bytes = bytesOf(text);
+        const starts = [...bytes.keys()].filter((at) => at === 0 || bytes[at - 1] === 10);
+        const cut = starts[pick % Math.max(1, starts.length)] ?? 0;
+        const whole = scan(header, bytes);
+        const first = scan(header, bytes.subarray(0, cut));
+        const second = scan(header, bytes.subarray(cut), { startOffset: cut });
+        const lines = first.scanner.position.line - 1;
+        const shifted = second.rows.map((row) => ({ ...row, line: row.line + lines }));
+        assert.deepEqual([...first.rows, ...shifted], whole.rows);
+        const problems = second.problems.map((problem) => shiftProblem(problem, lines));
+        assert.deepEqual([...first.problems, ...problems], whole.problems);
+      }),
+      { numRuns: 500 },
     );
   });
 
