@@ -24,10 +24,10 @@ Writes what follows from the readings, row by row: strains, principal strains an
 planes curvature, forces and moments. An undefined value is an empty field (CSV) or null (Parquet).
 
   --output FILE       FILE.csv (ECSV 1.0, with units) or FILE.parquet; to the terminal as CSV where not given
-  --columns NAMES     which quantities, by suffix, e.g. e1,e2,dir (default: ${defaultSuffixes.join(',')});
-                      also known: ${knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)).join(',')}
-  --by-layer          one row per layer: each quantity's mean, its rise per layer over the last 20 layers, and the
-                      standard error of that (default quantities: ${layerSuffixes.join(',')}; no directions)
+  --columns NAMES     which quantities, by suffix, e.g. e1,e2,dir; where not given:
+${listed(defaultSuffixes)}
+                      also known:
+${listed(knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)))}
   --datum FROM:TO     window called zero, in seconds of the log
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
@@ -92,4 +92,11 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
 /** `line:column: severity: message [code]`. */
 export function told({ range, severity, message, code }: Problem): string {
   return `${range.line}:${range.column}: ${severity}: ${message} [${code}]`;
+}
+
+/** Names in lines that fit the help text. */
+function listed(names: readonly string[]): string {
+  const lines: string[] = [];
+  for (let at = 0; at < names.length; at += 12) lines.push(`${' '.repeat(22)}${names.slice(at, at + 12).join(',')}`);
+  return lines.join(',\n');
 }

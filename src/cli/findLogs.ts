@@ -22,7 +22,8 @@ async function logsOf(name: string, cwd: string): Promise<string[]> {
     if (logs.length > 0) return logs.sort();
     throw new InputError(`no *.strain.csv below the folder '${name}'`);
   }
-  if (info) return [path];
+  if (info?.isFile()) return [path];
+  if (info) throw new InputError(`'${name}' is no file (a pipe or device); save the log to a file and name that`);
   if (!patternSigns.test(name)) throw new InputError(`there is no file '${name}'; check its spelling and the folder`);
   const logs = await glob(name.split(sep).join('/'), { cwd, absolute: true, ignore });
   if (logs.length === 0) throw new InputError(`no file matches the pattern '${name}'`);

@@ -1,0 +1,280 @@
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { makeCheckCommand } from '../../src/cli/check.ts';
+import { analyseFile } from '../../src/worker/analyseFile.ts';
+import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
+import { folderWith, removeFolder, run, runOne } from './runCommand.ts';
+
+const step = { at: 600, cell: 1, size: 60 } as const;
+
+interface JsonLog {
+  readonly path: string;
+  readonly rows: number;
+  readonly duration_s: number;
+  readonly failure: string;
+  readonly problems: readonly { line: number; column: number; severity: string; code: string; message: string }[];
+  readonly events: readonly {
+    id: string;
+    nature: string;
+    severity: string;
+    line: number;
+    time_s: number;
+    detected_time_s: number;
+    layer: number;
+    cells: readonly { cell: string; plane: string; change_microstrain: readonly number[]; turn_deg: number | null }[];
+    origin_mm: readonly number[] | null;
+    part: string;
+    verdict: string | null;
+    message: string;
+  }[];
+}
+
+describe('underplate check', () => {
+  let folder = '';
+  before(() => {
+    folder = folderWith({
+      'quiet.strain.csv': plateLog(),
+      'step.strain.csv': plateLog({ steps: [step] }),
+      'odd.strain.csv': plateLog({
+        instead: { 100: '100.0,3,1,2', 200: '200.0,6,oops,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0' },
+      }),
+      'broken.strain.csv': plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'),
+    });
+  });
+  after(() => removeFolder(folder));
+
+  async function json(...argv: string[]): Promise<JsonLog[]> {
+    const { out } = await run(['check', '--format', 'json', ...argv], { cwd: folder });
+    const read = JSON.parse(out) as { schema: string; logs: JsonLog[] };
+    assert.equal(read.schema, 'underplate-check/1');
+    return read.logs;
+  }
+
+  it('finds nothing in a quiet log and leaves with 0', async () => {
+    const { code, out } = await run(['check', 'quiet.strain.csv'], { cwd: folder });
+    assert.equal(out, 'quiet.strain.csv: 900 rows, 14 min 59 s: nothing found\n');
+    assert.equal(code, 0);
+  });
+
+  it('finds a step in the metal at its line, cell and part, and leaves with 1', async () => {
+    const { code } = await run(['check', 'step.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    const [log] = await json('step.strain.csv');
+    assert.equal(log?.rows, 900);
+    assert.equal(log.duration_s, 899);
+    const [event, ...more] = log.events.filter(({ nature }) => nature === 'mechanical');
+    assert.equal(more.length, 0);
+    assert.equal(event?.severity, 'error');
+    assert.ok(Math.abs(event.line - lineOfRow(step.at)) <= 2, `line ${event.line}`);
+    assert.ok(Math.abs(event.time_s - step.at) <= 2);
+    assert.ok(event.detected_time_s >= event.time_s);
+    assert.equal(event.layer, 20);
+    assert.equal(event.part, 'bracket');
+    const [strongest] = event.cells;
+    assert.deepEqual([strongest?.cell, strongest?.plane], [cellNames[step.cell], 'up']);
+    // What plateLog puts in: ex -0.4, ey 1 and gxy 0.5 of the size; noise is one microstrain a reading.
+    const expected = [-24, 60, 30];
+    strongest?.change_microstrain.forEach((value, at) => assert.ok(Math.abs(value - expected[at]!) < 6, `${value}`));
+  });
+
+  it('writes lines that a terminal and a problem matcher can follow', async () => {
+    const { out } = await run(['check', 'odd.strain.csv', 'step.strain.csv'], { cwd: folder });
+    const lines = out.trimEnd().split('\n');
+    const findings = lines.filter((line) => / \[[a-z-]+\]$/.test(line));
+    for (const line of findings) assert.match(line, /^\w+\.strain\.csv:\d+:\d+: (error|warning|info): .+ \[[a-z-]+\]$/);
+    assert.ok(findings.some((line) => line.startsWith(`odd.strain.csv:${lineOfRow(100)}:`)));
+    assert.ok(findings.some((line) => line.startsWith(`odd.strain.csv:${lineOfRow(200)}:`)));
+    assert.equal(lines.length - findings.length, 2, 'one summary line a log');
+  });
+
+  it('tells a header mistake at its exact place and still reads the other logs', async () => {
+    const [broken, quiet] = await json('broken.strain.csv', 'quiet.strain.csv');
+    const text = readFileSync(join(folder, 'broken.strain.csv'), 'utf8').split('\n');
+    const line = text.findIndex((one) => one.includes('25 MPa'));
+    const mistake = broken?.problems.find(({ code }) => code === 'unit-mismatch');
+    assert.deepEqual([mistake?.line, mistake?.column], [line + 1, text[line]!.indexOf('25 MPa') + 1]);
+    assert.equal(mistake?.severity, 'error');
+    assert.equal(quiet?.rows, 900);
+  });
+
+  it('takes folders and patterns, each log once, and keeps the order asked for', async () => {
+    const all = await json('step.strain.csv', '.', '*.csv');
+    assert.deepEqual(
+      all.map(({ path }) => path),
+      ['step.strain.csv', 'broken.strain.csv', 'odd.strain.csv', 'quiet.strain.csv'],
+    );
+  });
+
+  it('gives the same bytes whatever is read beside it', async () => {
+    const alone = await json('step.strain.csv');
+    const among = await json('quiet.strain.csv', 'step.strain.csv', 'odd.strain.csv');
+    assert.deepEqual(among[1], alone[0]);
+  });
+
+  it('obeys --fail-on', async () => {
+    const codeFor = async (level: string, log: string): Promise<number> =>
+      (await run(['check', '--fail-on', level, log], { cwd: folder })).code;
+    assert.equal(await codeFor('never', 'step.strain.csv'), 0);
+    assert.equal(await codeFor('warning', 'step.strain.csv'), 1);
+    assert.equal(await codeFor('warning', 'quiet.strain.csv'), 0);
+    assert.equal(await codeFor('error', 'broken.strain.csv'), 1);
+  });
+
+  it('lets the command line stand above the header', async () => {
+    const [log] = await json('step.strain.csv', '--mute', 'release,crack');
+    assert.deepEqual(
+      log?.events.filter(({ nature }) => nature === 'mechanical'),
+      [],
+    );
+    const [deaf] = await json('step.strain.csv', '--smallest-jump', '500 um/m');
+    assert.deepEqual(
+      deaf?.events.filter(({ nature }) => nature === 'mechanical'),
+      [],
+    );
+  });
+
+  it('writes to a file, whole, and says nothing', async () => {
+    const ran = await run(['check', 'quiet.strain.csv', '--output', 'found.txt'], { cwd: folder });
+    assert.deepEqual(ran, { code: 0, out: '', err: '' });
+    assert.match(readFileSync(join(folder, 'found.txt'), 'utf8'), /nothing found/);
+  });
+
+  it('colours only on a terminal that wants it', async () => {
+    const coloured = async (terminal: boolean, env: Record<string, string>): Promise<boolean> =>
+      (await run(['check', 'step.strain.csv'], { cwd: folder, terminal, env })).out.includes('\u001b[');
+    assert.equal(await coloured(true, {}), true);
+    assert.equal(await coloured(false, {}), false);
+    assert.equal(await coloured(true, { NO_COLOR: '1' }), false);
+    assert.equal(await coloured(false, { FORCE_COLOR: '1' }), true);
+  });
+
+  it('shows progress on a terminal and clears it', async () => {
+    const { err } = await run(['check', 'quiet.strain.csv'], { cwd: folder, terminal: true });
+    assert.match(err, /reading \d+ %/);
+    assert.ok(err.endsWith('\r\u001b[K'));
+  });
+
+  describe('with notes beside the log', () => {
+    const verdict = (event: string, value: string): string =>
+      `notes: 1\nthreads:\n  - id: a\n    time: 600\n    cell: B1\n    event: ${event}\n    verdict: ${value}\n    cause: door opened\n`;
+
+    async function judged(value: string): Promise<{ code: number; out: string }> {
+      const [log] = await json('step.strain.csv');
+      const id = log!.events.find(({ nature }) => nature === 'mechanical')!.id;
+      writeFileSync(join(folder, 'step.strain.csv.notes.yaml'), verdict(JSON.stringify(id), value));
+      return run(['check', 'step.strain.csv'], { cwd: folder });
+    }
+
+    it('shows an event judged false-alarm but does not fail on it', async () => {
+      const { code, out } = await judged('false-alarm');
+      assert.equal(code, 0);
+      assert.match(out, /\(judged false alarm: door opened\) \[/);
+      assert.match(out, /1 event judged false alarm/);
+      const [log] = await json('step.strain.csv');
+      assert.equal(log?.events.find(({ nature }) => nature === 'mechanical')?.verdict, 'false-alarm');
+    });
+
+    it('fails on one judged confirmed', async () => {
+      assert.equal((await judged('confirmed')).code, 1);
+    });
+
+    it('tells a broken notes file with its place and leaves it alone', async () => {
+      const text = 'notes: 1\nthreads:\n<<<<<<< HEAD\n  - id: a\n=======\n>>>>>>> other\n';
+      writeFileSync(join(folder, 'quiet.strain.csv.notes.yaml'), text);
+      const { code, out } = await run(['check', 'quiet.strain.csv'], { cwd: folder });
+      assert.equal(code, 1);
+      assert.match(out, /^quiet\.strain\.csv\.notes\.yaml:3:1: error: .* \[notes-conflict\]$/m);
+      assert.equal(readFileSync(join(folder, 'quiet.strain.csv.notes.yaml'), 'utf8'), text);
+    });
+  });
+
+  describe('with wrong usage or unreadable logs leaves with 2 and', () => {
+    const cases: readonly (readonly [string, readonly string[], RegExp])[] = [
+      ['names a missing log', ['check', 'gone.strain.csv'], /there is no file 'gone\.strain\.csv'/],
+      ['names a pattern that matches nothing', ['check', 'x*.csv'], /no file matches the pattern 'x\*\.csv'/],
+      ['names a folder without logs', ['check', 'empty'], /no \*\.strain\.csv below the folder 'empty'/],
+      ['asks for a log', ['check'], /name at least one log/],
+      [
+        'names the formats',
+        ['check', '--format', 'xml', 'quiet.strain.csv'],
+        /--format knows text, json, .*; got 'xml'/,
+      ],
+      ['names the levels', ['check', '--fail-on', 'all', 'quiet.strain.csv'], /--fail-on knows error, warning, never/],
+      ['names an option it does not know', ['check', '--quick', 'quiet.strain.csv'], /--quick/],
+      [
+        'wants a number of hours',
+        ['check', '--false-alarm-budget', 'none', 'quiet.strain.csv'],
+        /a number above 0 in h, got 'none'/,
+      ],
+      [
+        'names the kinds',
+        ['check', '--mute', 'bang', 'quiet.strain.csv'],
+        /no event kind 'bang'; the kinds are release, crack/,
+      ],
+      ['wants the datum the right way round', ['check', '--datum', '60:10', 'quiet.strain.csv'], /the second later/],
+      ['wants a name for a series', ['check', '--derive', '2+2', 'quiet.strain.csv'], /NAME=EXPRESSION/],
+      [
+        'names a folder that output cannot go to',
+        ['check', '-o', 'no/where.txt', 'quiet.strain.csv'],
+        /'.*no\/where\.txt' could not be written: its folder does not exist/,
+      ],
+      ['names the commands', ['chekc'], /no command 'chekc'/],
+      [
+        'tells a revision it does not know',
+        ['check', '--against', 'v1', 'quiet.strain.csv'],
+        /lies in no git repository/,
+      ],
+    ];
+    for (const [title, argv, message] of cases) {
+      it(title, async () => {
+        mkdirSync(join(folder, 'empty'), { recursive: true });
+        const { code, err, out } = await run(argv, { cwd: folder });
+        assert.equal(code, 2);
+        assert.match(err, message);
+        assert.equal(out, '');
+      });
+    }
+
+    it('still tells of the logs that can be read', async () => {
+      const refused = Object.assign(new Error('EACCES: permission denied'), { code: 'EACCES' });
+      const command = makeCheckCommand((path, options) =>
+        path.endsWith('odd.strain.csv') ? Promise.reject(refused) : analyseFile(path, options),
+      );
+      const { code, out } = await runOne(command, ['odd.strain.csv', 'quiet.strain.csv'], { cwd: folder });
+      assert.equal(code, 2);
+      assert.match(out, /^odd\.strain\.csv: cannot be read: .*permissions/m);
+      assert.match(out, /^quiet\.strain\.csv: 900 rows/m);
+    });
+
+    it('does not wait for a pipe', async () => {
+      execFileSync('mkfifo', [join(folder, 'pipe')]);
+      const { code, err } = await run(['check', 'pipe'], { cwd: folder });
+      assert.equal(code, 2);
+      assert.match(err, /'pipe' is no file/);
+    });
+  });
+
+  it('explains itself', async () => {
+    const overview = await run(['--help'], { cwd: folder });
+    assert.equal(overview.code, 0);
+    for (const name of ['check', 'compare', 'derive', 'follow', 'report', 'simulate']) {
+      assert.match(overview.out, new RegExp(`^ {2}${name} `, 'm'));
+      const help = await run([name, '--help'], { cwd: folder });
+      assert.equal(help.code, 0);
+      assert.match(help.out, new RegExp(`^Usage: underplate ${name} `));
+      assert.ok(help.out.split('\n').every((line) => line.length <= 120));
+    }
+    assert.equal((await run([], { cwd: folder })).code, 2);
+    assert.match((await run(['--version'], { cwd: folder })).out, /^underplate \d+\.\d+\.\d+\n$/);
+  });
+
+  it('stops when told to, having written nothing', async () => {
+    const stop = new AbortController();
+    stop.abort(new Error('stopped by the user'));
+    const { code, out } = await run(['check', 'quiet.strain.csv'], { cwd: folder, signal: stop.signal });
+    assert.equal(code, 2);
+    assert.equal(out, '');
+  });
+});
