@@ -9,6 +9,7 @@ import { dimensions, readQuantity, siOf } from './quantity.ts';
 import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
 import { channelKinds } from './schemaChannels.ts';
 import {
+  bare,
   choicesOf,
   dimensionAt,
   entriesOf,
@@ -21,15 +22,50 @@ import {
 } from './schemaWalk.ts';
 import type { Path } from './yamlPlaces.ts';
 
-export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): void {
-  for (const issue of safeParse(schema, value).issues ?? []) shapeProblem(schema, value, issue, list);
+/** Reports what is wrong, and gives the value back without what has the wrong shape, so that the rest can be read. */
+export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): unknown {
+  const issues = safeParse(schema, value).issues ?? [];
+  const faulty = new Set(issues.map((issue) => JSON.stringify(pathOf(issue))));
+  for (const issue of issues) shapeProblem(schema, value, issue, list);
   walk(schema, value, (path, field, item) => {
+    if (Array.isArray(item) && hasKeys(field)) {
+      listForKeys(path, field, list);
+      faulty.add(JSON.stringify(path));
+      return;
+    }
     unknownKeys(path, field, item, list);
     unusedKey(path, field, value, list);
     if (reservedNames.has(path.at(-1)!)) reservedName(path, list);
     const finding = valueFinding(withDimension(notesOf(field), value, path), item);
     if (finding) list.atValue(path, finding);
   });
+  return faulty.size === 0 ? value : without(value, faulty, []);
+}
+
+function hasKeys(field: AnySchema): boolean {
+  return entriesOf(field) !== undefined || bare(field).type === 'record';
+}
+
+/** The schema library lets a list pass for a set of keys. */
+function listForKeys(path: Path, field: AnySchema, list: ProblemList): void {
+  const name = String(path.at(-1) ?? 'header');
+  const wanted = wording[bare(field).type]!;
+  list.atValue(path, {
+    code: 'value-type',
+    message: `'${name}' must be ${wanted}; ${exampleOf(name, notesOf(field))}`,
+  });
+}
+
+function pathOf(issue: BaseIssue<unknown>): Path {
+  return (issue.path ?? []).map((item) => item.key as string | number);
+}
+
+function without(value: unknown, faulty: ReadonlySet<string>, path: Path): unknown {
+  if (faulty.has(JSON.stringify(path))) return undefined;
+  if (Array.isArray(value)) return value.map((item, index) => without(item, faulty, [...path, index]));
+  if (!isRecord(value)) return value;
+  const kept = Object.entries(value).map(([key, item]) => [key, without(item, faulty, [...path, key])] as const);
+  return Object.fromEntries(kept.filter(([, item]) => item !== undefined));
 }
 
 /** Names that mean something else to JavaScript, and that the schema library therefore passes over. */
@@ -43,13 +79,14 @@ function reservedName(path: Path, list: ProblemList): void {
 }
 
 function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknown>, list: ProblemList): void {
-  const path = (issue.path ?? []).map((item) => item.key as string | number);
+  const path = pathOf(issue);
   const field = schemaAt(schema, path);
   const notes = field ? withDimension(notesOf(field), value, path) : undefined;
   const name = String(path.at(-1) ?? 'header');
   if (issue.input === undefined) {
     const beside = valueAt(value, path.slice(0, -1));
     const known = Object.keys(entriesOf(schemaAt(schema, path.slice(0, -1))!) ?? {});
+    if (Array.isArray(beside)) return; // told already: a list stands where keys are needed
     if (isRecord(beside) && Object.keys(beside).some((key) => meantBy(key, known, beside) === name)) return;
     list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
   } else if (issue.type === 'picklist') {

@@ -12,9 +12,16 @@ import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
 import type { Path } from './yamlPlaces.ts';
 
-/** A declared column as the header's text has it. */
+/** The declared columns as the header's text has them; what has the wrong shape is left out here and told by the schema. */
 export function rawColumns(value: unknown): RawColumn[] {
-  return Array.isArray(value) ? value.filter((item): item is RawColumn => typeof item?.name === 'string') : [];
+  if (!Array.isArray(value)) return [];
+  const textOf = (item: Record<string, unknown>, key: string): string | undefined =>
+    typeof item[key] === 'string' ? item[key] : undefined;
+  return value.map((item: unknown) => {
+    const record = (typeof item === 'object' && item !== null ? item : {}) as Record<string, unknown>;
+    const [unit, datatype, type] = ['unit', 'datatype', 'type'].map((key) => textOf(record, key));
+    return { name: textOf(record, 'name') ?? '', unit, datatype, type };
+  });
 }
 
 export function resolveColumn(name: string, raw: RawColumn | undefined): Column {

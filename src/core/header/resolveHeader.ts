@@ -37,9 +37,8 @@ const tolerantBlocks = ['build', 'datum', 'recoater', 'detection'];
 
 export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const { schema, value, path, list } = input;
-  checkShape(schema, value, list);
-  const raw = valueAt(value, path) as RawStrainLog;
-  if (!isRecord(raw) || !isRecord(raw.cells) || !isRecord(raw.channels)) return undefined;
+  const raw = valueAt(checkShape(schema, value, list), path) as RawStrainLog;
+  if (!isRecord(raw) || !isRecord(raw.cells) || !isRecord(raw.channels)) return undefined; // and that has been told
   checkVersion(raw, path, list);
   checkStarted(raw.build?.started, [...path, 'build', 'started'], list);
   const planes = resolvePlanes(records(raw.planes), [...path, 'planes'], list);

@@ -151,6 +151,11 @@ cases('keys', [
 
 cases('values', [
   [
+    'a list where keys are needed',
+    edited(['recoater: {direction: 90 deg}', 'recoater: ⟦[90 deg]⟧']),
+    { code: 'value-type', says: /set of keys/ },
+  ],
+  [
     'of a kind that does not read them',
     edited(['kind: temperature}', 'kind: temperature, ⟦rest⟧: 1550 nm}']),
     { code: 'key-unused', severity: 'warning', leaves: all },

@@ -2,9 +2,11 @@
 // change what is read.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { Document, parse as parseYaml, stringify } from 'yaml';
+import { Document, isCollection, parse as parseYaml, stringify } from 'yaml';
+import { completionsAt } from '../../../src/core/header/completion.ts';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
 import { materials } from '../../../src/core/header/materials.ts';
+import { headerOutline } from '../../../src/core/header/outline.ts';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
 import { edited, sampleHeader } from './sampleHeader.ts';
 
@@ -323,6 +325,67 @@ time,T,b,s,e,r,q
         },
       ),
       { numRuns: 400 },
+    );
+  });
+
+  it('never throws and always says why, whatever kind of value stands in a place', () => {
+    const places: (readonly (string | number)[])[] = [];
+    const collect = (value: unknown, path: readonly (string | number)[]): void => {
+      if (path.length > 0) places.push(path);
+      if (typeof value === 'object' && value !== null) {
+        for (const key of Object.keys(value)) collect((value as Record<string, unknown>)[key], [...path, key]);
+      }
+    };
+    collect(sampleValue, []);
+    const junk = fc.oneof(
+      fc.constantFrom<unknown>(
+        null,
+        true,
+        0,
+        -1,
+        1e308,
+        '',
+        'x',
+        '0 mm',
+        '5 K',
+        [],
+        {},
+        [[]],
+        [null],
+        { a: null },
+        { at: 'x' },
+      ),
+      fc.anything({ maxDepth: 2, withNullPrototype: false }),
+    );
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...places),
+        junk,
+        fc.constantFrom(...places),
+        junk,
+        (path, value, otherPath, otherValue) => {
+          const document = new Document(sampleValue);
+          document.setIn(path, value);
+          if (document.hasIn(otherPath.slice(0, -1)) && isCollection(document.getIn(otherPath.slice(0, -1))))
+            document.setIn(otherPath, otherValue);
+          let plain: unknown;
+          try {
+            plain = parseYaml(document.toString());
+          } catch {
+            return; // no YAML, so nothing a person could have written
+          }
+          const text = written(plain, { flow: false, lineEnd: '\n', mark: '' });
+          const { header, problems, source } = parseHeader(text);
+          if (!header)
+            assert.ok(
+              problems.some((problem) => problem.severity === 'error'),
+              text,
+            );
+          headerOutline(source);
+          for (let line = 1; line < 30; line += 7) completionsAt(source, line, 12);
+        },
+      ),
+      { numRuns: 200 },
     );
   });
 
