@@ -107,6 +107,7 @@ describe('row gate', () => {
   it('waits for a row that speaks for or against a leap, past rows that say nothing', () => {
     assert.deepEqual(timesOf(pass(rowsAt(0, 10, 500, 5, 'nan', 11)).kept), [0, 10, 11]);
     assert.deepEqual(timesOf(pass(rowsAt(0, 10, 500, 5, 'nan', 501)).kept), [0, 10, 500, 501]);
+    assert.deepEqual(timesOf(pass(rowsAt(0, 500, 499.5, 501)).kept), [0, 499.5, 501]);
     const repeated = pass(rowsAt(0, 500, 500, 501));
     assert.deepEqual(timesOf(repeated.kept), [0, 500, 501]);
     assert.deepEqual(repeated.problems, [['repeated-time', 3]]);

@@ -134,6 +134,12 @@ describe('reading rows again', () => {
     assert.equal(reads.length, 1);
   });
 
+  it('gives a last row that the full pass held back to the end', async () => {
+    const log = indexed(header, '0,0,1\n1,0,1\n500,0,1\n');
+    assert.equal(log.rows.length, 3);
+    assert.deepEqual(await read(log, 0, 3), log.rows);
+  });
+
   it('keeps ISO time relative to the first row of the log', async () => {
     const iso = headerOf(['time:string', 'layer', 'a']);
     const start = Date.parse('2026-03-02T18:04:00Z');
@@ -181,12 +187,17 @@ describe('reading rows again', () => {
 
   it('tells that the log has changed instead of giving other rows', async () => {
     const changed = async (bytes: Uint8Array): Promise<void> =>
-      readRows(memorySource(bytes), header, odd.index, 500, 700, () => undefined);
+      readRows(memorySource(bytes), header, odd.index, 500, odd.rows.length, () => undefined);
     const shifted = odd.bytes.slice(1);
     const cut = odd.bytes.slice(0, odd.index.entryBefore(550)!.offset);
     const edited = odd.bytes.slice();
     edited[odd.rows[512]!.offset] = 0x37;
-    for (const bytes of [shifted, cut, edited]) await assert.rejects(changed(bytes), LogChangedError);
+    const withHalf = odd.rows.findIndex(
+      ({ row, values }) => row > 500 && row % rowsPerEntry === 0 && values[0]! % 1 === 0.5,
+    );
+    const nudged = odd.bytes.slice();
+    nudged[odd.bytes.indexOf(0x35, odd.bytes.indexOf(0x2e, odd.rows[withHalf]!.offset))] = 0x36;
+    for (const bytes of [shifted, cut, edited, nudged]) await assert.rejects(changed(bytes), LogChangedError);
   });
 });
 
