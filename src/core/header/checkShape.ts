@@ -2,11 +2,10 @@
 // with their units, dimensions and limits. What needs several fields at once is checked elsewhere.
 import { safeParse } from 'valibot';
 import type { BaseIssue } from 'valibot';
-import type { AnySchema, FieldNotes, Limits } from './field.ts';
+import type { AnySchema, FieldNotes } from './field.ts';
 import { nearest } from './nearest.ts';
 import type { Finding, ProblemList } from './problemList.ts';
-import { dimensions, readQuantity, siOf } from './quantity.ts';
-import type { Dimension, QuantityResult, UnitResult } from './quantity.ts';
+import { unitMissing, valueFinding } from './quantityFindings.ts';
 import { channelKinds } from './schemaChannels.ts';
 import {
   bare,
@@ -83,10 +82,15 @@ function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknow
   const field = schemaAt(schema, path);
   const notes = field ? withDimension(notesOf(field), value, path) : undefined;
   const name = String(path.at(-1) ?? 'header');
-  if (issue.input === undefined) {
-    const beside = valueAt(value, path.slice(0, -1));
-    const known = Object.keys(entriesOf(schemaAt(schema, path.slice(0, -1))!) ?? {});
-    if (Array.isArray(beside)) return; // told already: a list stands where keys are needed
+  const above = path.slice(0, -1);
+  const parent = schemaAt(schema, above);
+  const beside = valueAt(value, above);
+  if (Array.isArray(beside) && parent && hasKeys(parent)) return; // told as a list where keys are needed
+  if (issue.type === 'strict_tuple' || (Array.isArray(beside) && issue.input === undefined)) {
+    const ofElement = issue.input === undefined || issue.expected === 'never';
+    pairProblem(ofElement ? above : path, list);
+  } else if (issue.input === undefined) {
+    const known = Object.keys((parent && entriesOf(parent)) ?? {});
     if (isRecord(beside) && Object.keys(beside).some((key) => meantBy(key, known, beside) === name)) return;
     list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
   } else if (issue.type === 'picklist') {
@@ -102,6 +106,12 @@ function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknow
     const wanted = wording[issue.type] ?? issue.expected ?? 'something else';
     list.atValue(path, { code: 'value-type', message: `'${name}' must be ${wanted}; ${exampleOf(name, notes)}` });
   }
+}
+
+function pairProblem(path: Path, list: ProblemList): void {
+  const last = path.at(-1);
+  const name = typeof last === 'number' ? `corner ${last + 1}` : `'${String(last)}'`;
+  list.atValue(path, { code: 'value-type', message: `${name} must be a pair [x, y], for example [75 mm, 75 mm]` });
 }
 
 /** The notes with dimension and unit settled, where the channel's kind decides them. */
@@ -146,15 +156,6 @@ function bareNumber(name: string, input: number, notes: FieldNotes | undefined):
   return unitMissing(String(input), notes);
 }
 
-function unitMissing(number: string, { dimension, unit, meaning }: FieldNotes): Finding {
-  const wanted = dimension ? withArticle(dimension) : 'a quantity';
-  return {
-    code: 'unit-missing',
-    message: `${number} has no unit; write ${wanted} with its unit, for example '${number} ${unit}' (${meaning})`,
-    ...(unit ? { fix: { title: `Read as ${number} ${unit}`, newText: `${number} ${unit}` } } : {}),
-  };
-}
-
 function isRecord(value: unknown): value is Record<string, unknown> {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
@@ -196,93 +197,4 @@ function unusedKey(path: Path, field: AnySchema, root: unknown, list: ProblemLis
     code: 'key-unused',
     message: `'${String(path.at(-1))}' is not used for ${kind}, only for ${ofKinds.join(' and ')}; remove it`,
   });
-}
-
-function valueFinding(notes: FieldNotes | undefined, value: unknown): Finding | undefined {
-  if (!notes) return undefined;
-  if (typeof value === 'number') {
-    return notes.dimension
-      ? undefined
-      : (limitFinding(notes.limits, value, String(value)) ?? unusual(notes, value, String(value)));
-  }
-  if (typeof value !== 'string' || !notes.dimension) return undefined;
-  const read = readQuantity(value, notes.dimension);
-  return read.ok
-    ? (limitFinding(notes.limits, read.si, value) ?? unusual(notes, read.si, value))
-    : quantityFinding(value, read, notes, notes.dimension);
-}
-
-function limitFinding(limits: Limits | undefined, value: number, shown: string): Finding | undefined {
-  if (!limits) return undefined;
-  const { above = -Infinity, below = Infinity, from = -Infinity, notZero, code = 'out-of-range', remedy } = limits;
-  if (value > above && value < below && value >= from && !(notZero && value === 0) && Number.isFinite(value))
-    return undefined;
-  return { code, message: `${shown} cannot be right; ${remedy}` };
-}
-
-/** A value that is possible, but more likely a slip of unit or sign. */
-function unusual({ usual, dimension }: FieldNotes, value: number, shown: string): Finding | undefined {
-  if (!usual) return undefined;
-  const [from, to] = usual.map((text) => (dimension ? siOf(text, dimension, NaN) : Number(text)));
-  if (value >= from! && value <= to!) return undefined;
-  return {
-    severity: 'warning',
-    code: 'value-unusual',
-    message: `${shown} is unusual (usual: ${usual[0]} to ${usual[1]}); check its unit, sign and power of ten, and leave it if it is meant`,
-  };
-}
-
-/** Why a text is no quantity of the dimension, and what to write. */
-export function quantityFinding(
-  text: string,
-  read: Exclude<QuantityResult, { ok: true }>,
-  notes: FieldNotes,
-  dimension: Dimension,
-): Finding {
-  if (!('unit' in read) && read.why === 'unit-missing')
-    return unitMissing(text.trim(), { unit: dimensions[dimension].customary, ...notes, dimension });
-  if (!('unit' in read)) {
-    const commaFixed = text.replace(',', '.');
-    const fixable = readQuantity(commaFixed, dimension).ok;
-    return {
-      code: 'quantity-syntax',
-      message: `'${text}' is no quantity; write a number with a decimal point and a unit${notes.example ? `, for example ${notes.example}` : ''}`,
-      ...(fixable ? { fix: { title: `Change to '${commaFixed}'`, newText: commaFixed } } : {}),
-    };
-  }
-  return unitFinding(
-    read.unit,
-    read.unitResult,
-    dimension,
-    (unit) => text.slice(0, text.lastIndexOf(read.unit)) + unit,
-  );
-}
-
-/** `per kelvin` and the like are adjectives of a value. */
-export function withArticle(dimension: Dimension): string {
-  if (dimension.includes(' per ') || dimension.startsWith('per '))
-    return `a value in ${dimensions[dimension].customary}`;
-  return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`;
-}
-
-/** What is wrong with a unit; `rewrite` gives the text that stands where the problem is marked, with another unit. */
-export function unitFinding(
-  unit: string,
-  result: UnitResult,
-  dimension: Dimension,
-  rewrite: (unit: string) => string,
-): Finding {
-  if (!result.ok && result.why === 'dimension') {
-    const found = result.found ? withArticle(result.found) : 'something else';
-    return {
-      code: 'unit-mismatch',
-      message: `'${unit}' is ${found}, but ${withArticle(dimension)} is needed here; use a unit such as ${dimensions[dimension].customary}`,
-    };
-  }
-  const near = result.ok ? undefined : result.suggestion;
-  return {
-    code: 'unit-unknown',
-    message: `the unit '${unit}' is not known${near ? `; did you mean '${near}'?` : `; use ${dimensions[dimension].customary}`}`,
-    ...(near ? { fix: { title: `Change to '${near}'`, newText: rewrite(near) } } : {}),
-  };
 }

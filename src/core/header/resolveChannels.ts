@@ -1,7 +1,7 @@
 // The measured channels: each joined to its column, cell and plane, its gains taken from itself, else from
 // channel_defaults, else from the stated default, and its column's unit checked against its kind.
 import { defaults } from './defaults.ts';
-import { unitFinding } from './checkShape.ts';
+import { unitFinding } from './quantityFindings.ts';
 import type { Cell, Channel, ChannelKind, Column, Plane } from './logHeader.ts';
 import { nearest } from './nearest.ts';
 import type { ProblemList } from './problemList.ts';

@@ -16,7 +16,7 @@ import { resolvePlate } from './resolvePlate.ts';
 import { formatVersion } from './schema.ts';
 import type { RawStrainLog } from './schema.ts';
 import { valueAt } from './schemaWalk.ts';
-import { unitFinding } from './checkShape.ts';
+import { unitFinding } from './quantityFindings.ts';
 import type { Path } from './yamlPlaces.ts';
 
 export interface ResolveInput {

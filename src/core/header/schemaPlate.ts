@@ -44,7 +44,7 @@ export const plateSchema = v.pipe(
   v.object({
     size: v.optional(
       v.pipe(
-        v.tuple([plateSize('x'), plateSize('y')]),
+        v.strictTuple([plateSize('x'), plateSize('y')]),
         v.metadata({
           meaning: 'Extent of the plate in x and y, from its front left corner.',
           default: 'a tenth beyond the farthest cell or part',
@@ -130,7 +130,7 @@ export const planeSchema = v.pipe(
 
 const point = (meaning: string) =>
   v.pipe(
-    v.tuple([
+    v.strictTuple([
       quantity('length', { meaning: 'x, to the right from the front left corner.', example: '75 mm' }),
       quantity('length', { meaning: 'y, to the back of the machine from the front left corner.', example: '75 mm' }),
     ]),

@@ -151,6 +151,31 @@ cases('keys', [
 
 cases('values', [
   [
+    'a corner that is no pair',
+    edited(['[110 mm, 110 mm]', '⟦110 mm⟧']),
+    { code: 'value-type', leaves: all, says: /corner 3.*pair/ },
+  ],
+  [
+    'a place with one coordinate',
+    edited(['[75 mm, 75 mm]', '⟦[75 mm]⟧']),
+    { code: 'value-type', leaves: 'stops', says: /pair/ },
+  ],
+  [
+    'a place with three coordinates',
+    edited(['[75 mm, 75 mm]', '⟦[75 mm, 75 mm, 9 mm]⟧']),
+    { code: 'value-type', leaves: 'stops', says: /pair/ },
+  ],
+  [
+    'a place that is no pair',
+    edited(['[75 mm, 75 mm]', '⟦75 mm⟧']),
+    { code: 'value-type', leaves: 'stops', says: /pair/ },
+  ],
+  [
+    'a corner with one coordinate',
+    edited(['[110 mm, 110 mm]', '⟦[110 mm]⟧']),
+    { code: 'value-type', leaves: all, says: /pair/ },
+  ],
+  [
     'a list where keys are needed',
     edited(['recoater: {direction: 90 deg}', 'recoater: ⟦[90 deg]⟧']),
     { code: 'value-type', says: /set of keys/ },
