@@ -20,11 +20,21 @@ export interface MarkdownOptions {
 /** A job's summary may have 1 MiB; rows and pictures beyond these are counted instead. */
 const mostRows = 60;
 const mostPictures = 3;
+/** In UTF-16 units, with room for those that take three bytes. */
+const longestText = 700_000;
 const sparks = '▁▂▃▄▅▆▇█';
 
 export async function formatMarkdown(logs: readonly CheckedLog[], options: MarkdownOptions): Promise<string> {
   const sections: string[] = [];
-  for (const log of logs) sections.push(await section(log, options));
+  let size = 0;
+  for (const log of logs) {
+    const next = await section(log, options);
+    if (size + next.length > longestText) break;
+    sections.push(next);
+    size += next.length;
+  }
+  const left = logs.length - sections.length;
+  if (left > 0) sections.push(`… and ${countOf(left, 'further log', 'further logs')}.\n`);
   return `${sections.join('\n')}\nunderplate ${version} · advice, no safety interlock\n`;
 }
 

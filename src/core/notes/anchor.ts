@@ -50,7 +50,10 @@ export function headerLineHash(text: string): string {
   return textHash(text.trimEnd());
 }
 
-/** Names a log by its first rows (about eight are enough): the same after a renaming, a growth or a new header. */
+/** Rows that a fingerprint is taken of: the noise in them is never the same in two builds. */
+export const fingerprintRows = 8;
+
+/** Names a log by its first `fingerprintRows` rows: the same after a renaming, a growth or a new header. */
 export function logFingerprint(firstRows: readonly string[], form: RowForm): string {
   return textHash(firstRows.map((row) => rowHash(row, form)).join('\n'));
 }
