@@ -26,7 +26,7 @@ export function lenses(uri: vscode.Uri, event: StrainEvent, line = event.line): 
   const range = new vscode.Range(line - 1, 0, line - 1, 0);
   return [
     new vscode.CodeLens(range, {
-      title: `${eventSign(event)} ${event.message}`,
+      title: `${eventSign(event)}\u00a0${event.message}`,
       tooltip: event.evidence.map(({ text }) => text).join('\n'),
       command: 'underplate.showEvent',
       arguments: [uri, event.id],

@@ -67,7 +67,8 @@ export class Office {
 
   /** A desk on a new folder that holds copies of `files` (paths from the top of the repository). */
   desk(files: readonly string[], options: DeskOptions = {}): Promise<Desk> {
-    const folder = mkdtempSync(join(this.#work, 'desk-'));
+    const folder = join(mkdtempSync(join(this.#work, 'desk-')), 'builds');
+    mkdirSync(folder);
     for (const file of files)
       cpSync(join(root, file), join(folder, file.split('/').at(-1) ?? file), { recursive: true });
     return this.deskIn(folder, options);

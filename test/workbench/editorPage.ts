@@ -20,21 +20,20 @@ export class EditorPage {
     });
   }
 
-  /** The palette lists what it knew when it was opened, so it is opened again until it knows the command. */
+  /**
+   * The palette lists what it knew when it was opened, and closes when something else takes the keyboard; so it is opened
+   * again until it knows the command.
+   */
   async runCommand(title: string): Promise<void> {
     const entry = this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first();
-    for (let attempt = 0; ; attempt++) {
-      await this.page.keyboard.press('F1');
-      await this.#quickInput().fill(`>${title}`);
-      const listed = await entry.waitFor({ timeout: 4000 }).then(
-        () => true,
-        () => false,
-      );
-      if (listed) break;
-      if (attempt === 5) throw new Error(`the palette does not list '${title}'`);
+    for (let attempt = 0; attempt < 8; attempt++) {
+      if ((await this.#fillQuickInput('F1', `>${title}`)) && (await appears(entry, 4000))) {
+        await this.page.keyboard.press('Enter');
+        return;
+      }
       await this.page.keyboard.press('Escape');
     }
-    await this.page.keyboard.press('Enter');
+    throw new Error(`the palette does not list '${title}'`);
   }
 
   async reloadWindow(): Promise<void> {
@@ -51,8 +50,10 @@ export class EditorPage {
   }
 
   async goToLine(line: number, column = 1): Promise<void> {
-    await this.page.keyboard.press('Control+G');
-    await this.answer(`:${line}:${column}`);
+    for (let attempt = 0; attempt < 8; attempt++) {
+      if (await this.#fillQuickInput('Control+G', `:${line}:${column}`)) break;
+    }
+    await this.page.keyboard.press('Enter');
     await this.cursorLine(line);
   }
 
@@ -122,7 +123,26 @@ export class EditorPage {
     );
   }
 
+  /** Answers false where the input did not open, or closed again: the editor was busy elsewhere. */
+  async #fillQuickInput(key: string, text: string): Promise<boolean> {
+    await this.page.keyboard.press(key);
+    if (!(await appears(this.#quickInput(), 2000))) return false;
+    return this.#quickInput()
+      .fill(text, { timeout: 2000 })
+      .then(
+        () => true,
+        () => false,
+      );
+  }
+
   #quickInput(): Locator {
     return this.page.locator('.quick-input-widget input.input').first();
   }
+}
+
+function appears(what: Locator, withinMs: number): Promise<boolean> {
+  return what.waitFor({ timeout: withinMs }).then(
+    () => true,
+    () => false,
+  );
 }
