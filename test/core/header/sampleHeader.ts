@@ -1,6 +1,7 @@
 // The header used by all tests of this part, and the way they state an expectation: the text with the expected range
 // between ⟦ and ⟧, and the problem's code.
 import assert from 'node:assert/strict';
+import { Document, parse as parseYaml } from 'yaml';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
 import type { ParsedHeader } from '../../../src/core/header/parseHeader.ts';
 import type { Problem } from '../../../src/core/problem.ts';
@@ -112,4 +113,46 @@ export function applied(text: string, problem: Problem): string {
     column -
     1;
   return text.slice(0, offset(range.line, range.column)) + newText + text.slice(offset(range.endLine, range.endColumn));
+}
+
+export type Case = readonly [title: string, marked: string, expected: Expected];
+
+/** One test a case. */
+export function cases(title: string, list: readonly Case[]): void {
+  describe(title, () => {
+    for (const [name, marked, expected] of list) it(name, () => void check(marked, expected));
+  });
+}
+
+/** The sample's strain-bearing channels, all of them, and all but the middle one. */
+export const bragg = ['B2_up_0', 'B2_up_45', 'B2_up_90'];
+export const all = ['B2_T', ...bragg];
+export const without45 = ['B2_T', 'B2_up_0', 'B2_up_90'];
+
+const namesRow = 'time,layer,B2_T,B2_up_0,B2_up_45,B2_up_90\n';
+
+/** The sample's YAML as plain values, and a log written from such values. */
+export const sampleValue = parseYaml(
+  sampleHeader
+    .split('\n')
+    .filter((line) => line.startsWith('#') && !/ECSV|---/.test(line))
+    .map((line) => line.slice(2))
+    .join('\n'),
+) as Record<string, unknown>;
+
+export function written(value: unknown, options: { flow: boolean; lineEnd: string; mark: string }): string {
+  const document = new Document(value);
+  if (options.flow) (document.get('meta') as { flow?: boolean }).flow = true;
+  const yaml = document.toString({ lineWidth: 100 });
+  const lines = [
+    '# %ECSV 1.0',
+    '# ---',
+    ...yaml
+      .trimEnd()
+      .split('\n')
+      .map((line) => `# ${line}`),
+    namesRow.trimEnd(),
+    '',
+  ];
+  return options.mark + lines.join(options.lineEnd);
 }

@@ -1,0 +1,108 @@
+// Problems of files that are no strain log, of ECSV and of YAML: code, exact range, fix.
+import { all, cases, edited, sampleHeader } from './sampleHeader.ts';
+
+cases('files that are no strain log', [
+  ['an empty file', '⟦⟧', { code: 'file-empty', leaves: 'stops' }],
+  ['a file of blank lines', '⟦⟧\n\n', { code: 'file-empty', leaves: 'stops' }],
+  ['a plain table', '⟦time,a,b⟧\n', { code: 'header-missing', leaves: 'stops', says: /header\.yaml/ }],
+  [
+    'a pointer of Git LFS',
+    '⟦version https://git-lfs.github.com/spec/v1⟧\noid sha256:00\nsize 1\n',
+    { code: 'lfs-pointer', leaves: 'stops', says: /git lfs pull/ },
+  ],
+  ['a packed file', '⟦\x1f\x8b\b stuff⟧\n', { code: 'not-text', leaves: 'stops' }],
+  ['zero bytes', '⟦a\0b⟧\n', { code: 'not-text', leaves: 'stops' }],
+]);
+
+cases('ECSV', [
+  [
+    'without its first line',
+    sampleHeader.replace("# %ECSV 1.0\n# ---\n# delimiter: ','", "⟦# delimiter: ','⟧"),
+    { code: 'ecsv-missing', fix: '# %ECSV 1.0\n# ---\n', leaves: 'stops' },
+  ],
+  [
+    'of another version',
+    edited(['# %ECSV 1.0', '⟦# %ECSV 2.0⟧']),
+    { code: 'ecsv-version', fix: '# %ECSV 1.0', leaves: 'stops' },
+  ],
+  [
+    'with another delimiter',
+    edited(["','", "⟦' '⟧"]),
+    { code: 'delimiter-not-comma', fix: "','", leaves: 'stops', says: /commas/ },
+  ],
+  [
+    'without a delimiter, which means a space in ECSV',
+    edited(["# delimiter: ','\n", ''], ['# datatype:', '# ⟦datatype⟧:']),
+    { code: 'delimiter-not-comma', leaves: 'stops' },
+  ],
+  [
+    'without its columns',
+    sampleHeader.replace(/# datatype:\n(# - .*\n)+/, '').replace('# meta:', '# ⟦meta⟧:'),
+    { code: 'datatype-missing', leaves: 'stops' },
+  ],
+  [
+    'with an unknown datatype',
+    edited(['layer, datatype: int32', 'layer, datatype: ⟦int23⟧']),
+    { code: 'datatype-unknown', fix: 'int32', leaves: 'stops' },
+  ],
+  [
+    'with a column declared twice',
+    edited(
+      ['name: B2_up_45', 'name: ⟦B2_up_0⟧'],
+      ['T,B2_up_0,B2_up_45', 'T,B2_up_0,B2_up_0'],
+      [
+        '#     B2_up_45: {cell: B2, plane: up, kind: bragg, direction: 45 deg, rest: 1552.004 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K}\n',
+        '',
+      ],
+    ),
+    { code: 'column-duplicate', leaves: 'stops', others: ['directions-too-few'] },
+  ],
+  [
+    'with a row of names that differs',
+    edited(['T,B2_up_0,', 'T,⟦B2_up_O⟧,']),
+    { code: 'names-mismatch', fix: 'B2_up_0', leaves: 'stops', says: /column 4/ },
+  ],
+  ['with a name too many', edited([',B2_up_90\n', ',B2_up_90,⟦more⟧\n']), { code: 'names-mismatch', leaves: 'stops' }],
+  [
+    'with a name too few',
+    edited(
+      [',B2_up_90\n', '\n'],
+      ['{name: B2_up_90, unit: nm, datatype: float64}', '⟦{name: B2_up_90, unit: nm, datatype: float64}⟧'],
+    ),
+    { code: 'names-mismatch', leaves: 'stops' },
+  ],
+  [
+    'without a row of names',
+    edited(['time,layer,B2_T,B2_up_0,B2_up_45,B2_up_90\n', ''], ['# schema: astropy-2.0', '⟦# schema: astropy-2.0⟧']),
+    { code: 'names-missing', leaves: 'stops' },
+  ],
+  [
+    'with a header line that lacks its space',
+    edited(['# schema', '⟦#s⟧chema']),
+    { code: 'ecsv-line-start', fix: ' ', leaves: 'stops' },
+  ],
+  [
+    'without a strain log block',
+    "# %ECSV 1.0\n# ---\n# delimiter: ','\n# ⟦meta⟧: {made: by hand}\na\n",
+    { code: 'strain-log-missing', leaves: 'stops' },
+  ],
+]);
+
+cases('YAML', [
+  [
+    'with a name that means something else',
+    edited(['cells: {', 'cells: {⟦constructor⟧: {at: [1 mm, 2 mm]}, ']),
+    { code: 'name-reserved', leaves: all },
+  ],
+  [
+    'that refers to nothing',
+    edited(['recoater:', 'a: &a [1]\n#   b: ⟦*c⟧\n#   recoater:']),
+    { code: 'yaml-syntax', leaves: 'stops' },
+  ],
+
+  [
+    'that is broken',
+    edited(['cells: {B2: {at: [75 mm, 75 mm]}}', 'cells: {B2: {at: [75 mm, 75 mm⟦}⟧}']),
+    { code: 'yaml-syntax', leaves: 'stops' },
+  ],
+]);
