@@ -5,7 +5,7 @@
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
 import { blockMean } from './history.ts';
 import type { HistoryState } from './history.ts';
-import { hotellingPoint, logHotellingTail } from './laws.ts';
+import { fPoint, logFTail } from './laws.ts';
 import { distance, newScatter, observe, priorWeight, refresh } from './scatter.ts';
 import type { ScatterState } from './scatter.ts';
 import { countLook, countPassage, lowSurprise, newTail, restated } from './tail.ts';
@@ -39,15 +39,22 @@ export const blockShapes: readonly BlockShape[] = [
 /** Looks per sample over all lengths. */
 export const looksPerSample = blockShapes.reduce((sum, s) => sum + 1 / s.stride, 0);
 
-/** The block before may be this short soon after a restart. */
-export const shortestBefore = 3;
+/** Soon after a restart the block before may be short, but not shorter than this and the block tested. */
+const shortestBefore = 3;
+
+function leastBefore({ length, before }: BlockShape): number {
+  return Math.min(before, Math.max(shortestBefore, length));
+}
 
 /** Independent observations that a covariance may be worth: by then Hotelling's law is within a tenth of chi-square. */
 const memoryBlocks = 300;
 
+/** A length's tail is learned once its covariance is worth this many observations of its own. */
+const matureWeight = 20;
+
 interface LengthState {
   readonly scatter: ScatterState;
-  readonly tail: TailState;
+  tail: TailState;
   /** T-square at which the low surprise begins, for the scatter's present worth. */
   lowPoint: number;
   /** Recent mean of T-square over its expectation: noise that grows faster than the covariance learns. */
@@ -94,33 +101,68 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
   };
 }
 
+/** Keeps what was learned as a guess only: after this it is outvoted soon. */
+export function unlearn(tests: BlockTestsState): void {
+  for (const length of tests.lengths) {
+    length.scatter.weight = Math.min(length.scatter.weight, guessWeight);
+    length.tail = newTail();
+    length.scale = 1;
+  }
+}
+
+/** Observations that a guess is worth. */
+const guessWeight = 4;
+
 function scaled(matrix: Float64Array, factor: number): Float64Array {
   return matrix.map((v) => v * factor);
 }
 
 /**
- * Observations are taken once per block length, but two in a row still share the block before: their worth in
- * independent observations is the weight times this.
+ * Worth of one observation, taken once per block length, in independent ones: blocks in a row share samples. For white
+ * noise the covariance of n of them is known as well as from n / (1 + 2 sum of squared correlations).
  */
-function independent(shape: BlockShape): number {
-  return Math.min(1, (2 * shape.length) / (shape.length + shape.before));
+function independent({ length, before }: BlockShape): number {
+  const variance = 1 / length + 1 / before;
+  let sum = 1;
+  for (let lag = length; lag < length + before; lag += length) {
+    // Samples that the later block before shares with the earlier block, and with the earlier block before.
+    const crossed = Math.max(0, Math.min(length, length + before - lag));
+    const shared = Math.max(0, before - lag);
+    const correlation = (shared / before ** 2 - crossed / (length * before)) / variance;
+    sum += 2 * correlation ** 2;
+  }
+  return 1 / sum;
 }
 
-function freedomOf(weight: number, shape: BlockShape, dimension: number): number {
-  return priorWeight(dimension) + weight * independent(shape);
+/**
+ * Surprise of a squared distance. The covariance is known as well as from its prior and its own observations; but its
+ * size, which the prior may have wrong, only as well as from its own, `dimension` numbers each.
+ */
+function surpriseOf(t2: number, weight: number, shape: BlockShape, dimension: number): number {
+  const own = weight * independent(shape);
+  const known = priorWeight + own;
+  const lower = lowerFreedom(own, dimension);
+  return -logFTail((t2 * (known - dimension + 1)) / (known * dimension), dimension, lower);
+}
+
+/** Two observations stand for what is known of the size beforehand. */
+function lowerFreedom(own: number, dimension: number): number {
+  return 1 / (1 / (priorWeight + own - dimension + 1) + 1 / (dimension * (own + 2)));
 }
 
 const points = new Map<string, number>();
 
-/** Remembered per rounded freedom: the search for the point is slow, and its argument moves slowly. */
+/** Squared distance of the low surprise. Remembered: the search for it is slow, and its argument moves slowly. */
 function lowPointFor(weight: number, shape: BlockShape, dimension: number): number {
-  const freedom = Math.round(freedomOf(weight, shape, dimension));
-  const key = `${dimension}/${freedom}`;
+  const own = Math.round(weight * independent(shape));
+  const key = `${dimension}/${own}`;
   const found = points.get(key);
   if (found !== undefined) return found;
-  const point = hotellingPoint(-lowSurprise, dimension, freedom);
-  points.set(key, point);
-  return point;
+  const known = priorWeight + own;
+  const point = fPoint(-lowSurprise, dimension, lowerFreedom(own, dimension));
+  const t2 = (point * known * dimension) / (known - dimension + 1);
+  points.set(key, t2);
+  return t2;
 }
 
 const work = new Float64Array(64);
@@ -144,7 +186,7 @@ export function lookAll(
   for (let s = 0; s < blockShapes.length; s++) {
     const shape = blockShapes[s]!;
     const { length, stride } = shape;
-    if (n % stride !== 0 || n < length + shortestBefore) continue;
+    if (n % stride !== 0 || n < length + leastBefore(shape)) continue;
     lookOne(tests, history, s, s < firstChained ? shortUnrest : longUnrest, tell, report);
   }
 }
@@ -164,9 +206,10 @@ function lookOne(
   const { length } = shape;
   const n = history.count;
   const before = n - length < shape.before ? n - length : shape.before;
+  const apart = 0.5 * (length + before);
   for (let j = 0; j < dimension; j++) {
-    work[j] =
-      blockMean(history, n - length, n, j) - blockMean(history, n - length - before, n - length, j) - scatter.mean[j]!;
+    const difference = blockMean(history, n - length, n, j) - blockMean(history, n - length - before, n - length, j);
+    work[j] = difference - scatter.slope[j]! * apart;
   }
   // A block before that is still short makes the difference noisier than the one that was learned.
   const usual = (1 / length + 1 / shape.before) / (1 / length + 1 / before);
@@ -174,13 +217,12 @@ function lookOne(
   if (s === shortReference) tests.shortRatio = t2 / (dimension - first);
   else if (s === longReference) tests.longRatio = t2 / (dimension - first);
   const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
-  const mature = scatter.weight * independent(shape) >= 2 * priorWeight(dimension);
+  const mature = scatter.weight * independent(shape) >= matureWeight;
   const limit = tests.limit;
   state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGain(shape);
   if (mature) countLook(tail);
   if (held > state.lowPoint) {
-    const freedom = freedomOf(scatter.weight, shape, dimension - first);
-    const surprise = -logHotellingTail(held, dimension - first, freedom);
+    const surprise = surpriseOf(held, scatter.weight, shape, dimension - first);
     if (mature) countPassage(tail, surprise);
     const told = restated(tail, surprise);
     if (told >= tell) {
@@ -190,8 +232,9 @@ function lookOne(
       report(look);
     }
   }
-  if (n % length === 0 && before === shape.before) {
-    observe(scatter, work, distance(scatter, work, 0), tests.limit, memoryBlocks / independent(shape));
+  if (n % length === 0) {
+    for (let j = 0; j < dimension; j++) work[j]! *= Math.sqrt(usual);
+    observe(scatter, work, apart, distance(scatter, work, 0), tests.limit, memoryBlocks / independent(shape));
     if (scatter.stale >= 1 + scatter.weight / 16) {
       refresh(scatter, priorFor(tests, s), scaled(tests.floor, 1 / length + 1 / shape.before));
       state.lowPoint = lowPointFor(scatter.weight, shape, dimension - first);

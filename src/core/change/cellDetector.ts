@@ -7,14 +7,14 @@ import type { CellBlock } from '../strain/cellBlock.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { lookAll, looksPerSample, newBlockTests } from './blockTests.ts';
+import { lookAll, looksPerSample, newBlockTests, unlearn } from './blockTests.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
-import { forgetLevels, forgetPlaces, known, learnUnrest, moveLevels, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
+import { forgetLevels, forgetPlaces, justLearned, known, learnUnrest, moveLevels, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { nextReading, newHealth, turns } from './health.ts';
@@ -178,6 +178,7 @@ export class CellDetector {
       step[j] = x - flat[j]!;
       flat[j] = x;
     }
+    if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
     const at = slot(history.count + 1);
     history.row[at] = row;
     history.line[at] = line;
@@ -241,12 +242,12 @@ export class CellDetector {
       best.t2 = look.t2;
     });
     const { intervalS } = state.pace;
-    if (tests.shortRatio === tests.shortRatio) learnUnrest(cycle, place, 0, tests.shortRatio, intervalS);
-    if (tests.longRatio === tests.longRatio) learnUnrest(cycle, place, 1, tests.longRatio, intervalS);
+    if (tests.shortRatio === tests.shortRatio) learnUnrest(cycle, place, 0, tests.shortRatio, intervalS, best.shape >= 0);
+    if (tests.longRatio === tests.longRatio) learnUnrest(cycle, place, 1, tests.longRatio, intervalS, best.shape >= 0);
     const split = this.#changes.next(state.watch, tests, history, state.value, {
       look: best,
       needed: this.#needed(),
-      placeKnown: place < 0 || known(cycle, place),
+      placeKnown: known(cycle, place),
       intervalS: intervalS > 0 ? intervalS : 1,
       health: state.health,
       findings: state.findings,
@@ -293,6 +294,14 @@ export class CellDetector {
     for (const j of ended) closeSpike(spikes, j);
   }
 
+  /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
+  #beginAfresh(): void {
+    const state = this.#state;
+    restartAt(state.history, state.history.count + 1);
+    this.#changes.interrupt(state.watch);
+    if (state.tests) unlearn(state.tests);
+  }
+
   /** After a gap, a clock set back or a new rate, what came before is no longer a yardstick. */
   #interrupt(newRate: boolean): void {
     const state = this.#state;
@@ -303,9 +312,7 @@ export class CellDetector {
     this.#changes.interrupt(state.watch);
     if (!newRate) return;
     forgetPlaces(state.cycle);
-    for (const length of state.tests?.lengths ?? []) {
-      length.scatter.weight = Math.min(length.scatter.weight, 2 * this.#frame.dimension + 8);
-    }
+    if (state.tests) unlearn(state.tests);
   }
 }
 

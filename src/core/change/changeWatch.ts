@@ -58,8 +58,6 @@ const growth = 2;
 const quietRows = 32;
 /** Samples after the onset at which a confirmed change is measured again. */
 const settleAt = [8, 24] as const;
-/** In a place of the layer not seen before, a change must be this many times as surprising: the cycle does the rest. */
-const unknownPlaceFactor = 3;
 /** A return comes within this many samples of the onset. */
 const returnSamples = 64;
 /** It leaves less than this share of the change. */
@@ -99,7 +97,7 @@ export class ChangeWatch {
     const open = state.suspected;
     if (open && row - open.row > quietRows) state.suspected = undefined;
     if (state.suspected) state.suspected.row = row;
-    if (!sight.placeKnown && look.surprise < unknownPlaceFactor * sight.needed) return 0;
+    if (!sight.placeKnown) return 0;
     const cries = look.surprise >= sight.needed;
     const grown = !state.suspected || look.surprise > state.suspected.surprise + growth;
     if (!cries && !grown) return 0;

@@ -32,6 +32,11 @@ export interface CycleState {
   readonly level: Float64Array;
   readonly slope: Float64Array;
   readonly noise: Float64Array;
+  /** What was last taken off. */
+  readonly taken: Float64Array;
+  layers: number;
+  /** Samples of the phase so far. */
+  phaseSamples: number;
   /** Where between two places the last sample lay: 0 at its place, towards 1 at the next. */
   between: number;
 }
@@ -47,6 +52,7 @@ const clip = 4;
 const firstUnrest = 9;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
+const suspiciousClip = 1.5;
 /** Samples of a layer before one has gone by, and the bounds within which the level is followed. */
 const firstSamples = 64;
 const fewestSamples = 8;
@@ -72,6 +78,9 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     level: new Float64Array(dimension).fill(NaN),
     slope: new Float64Array(dimension),
     noise: noise.slice(),
+    taken: new Float64Array(dimension),
+    layers: 0,
+    phaseSamples: 0,
     between: 0,
   };
 }
@@ -81,6 +90,7 @@ export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: 
   if (cycle.phases === 0 || timeS !== timeS || layer !== layer) return -1;
   const kind = cycle.phases > 1 ? (phase >= 0 && phase < cycle.phases - 1 ? phase : cycle.phases - 1) : 0;
   cycle.samples++;
+  cycle.phaseSamples++;
   if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind);
   if (cycle.widthS === 0) {
     if (!(intervalS > 0)) return -1;
@@ -108,23 +118,39 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number): v
       cycle.usualSamples += (counted - cycle.usualSamples) / 4;
     }
     cycle.samples = 0;
+    cycle.layers++;
   }
   cycle.layer = layer;
   cycle.phase = kind;
   cycle.startS = timeS;
+  cycle.phaseSamples = 0;
   cycle.entered++;
 }
 
-/** The place is known well enough to be taken off. */
+/**
+ * The cycle is known: at this place; or for so many layers that a new place is one beyond the usual end of a phase; or
+ * the phase has lasted so long that no cycle will come back soon.
+ */
 export function known(cycle: CycleState, place: number): boolean {
-  return place >= 0 && cycle.visits[place]! >= 2;
+  if (place < 0 || cycle.layers > learningLayers || cycle.visits[place]! > 2) return true;
+  return cycle.phaseSamples > longPhase;
 }
+
+/** True at the first sample at which so many layers have gone by that the cycle is known. */
+export function justLearned(cycle: CycleState): boolean {
+  return cycle.layers === learningLayers + 1 && cycle.samples === 0;
+}
+
+/** Layers from which on a new place is taken to go on like the one before it. */
+const learningLayers = 3;
+/** Samples after which a first phase is told from a cycle: as many as all tests look at. */
+const longPhase = 256;
 
 /**
  * Takes the cycle at a place off `value` (in place) and learns from what is left. Components that are NaN are left alone.
  */
 export function takeOff(cycle: CycleState, place: number, intervalS: number, value: Float64Array): void {
-  const { dimension, shape, visits, lastVisit, level, slope, noise, between } = cycle;
+  const { dimension, shape, visits, lastVisit, level, slope, noise, between, taken: last } = cycle;
   if (lastVisit[place] !== cycle.entered) {
     lastVisit[place] = cycle.entered;
     visits[place]!++;
@@ -140,7 +166,8 @@ export function takeOff(cycle: CycleState, place: number, intervalS: number, val
     if (x !== x) continue;
     if (level[j] !== level[j]) level[j] = x;
     const own = between > 0 ? shape[base + j]! + between * (shape[next + j]! - shape[base + j]!) : shape[base + j]!;
-    const taken = count > 2 ? own : 0;
+    const taken = count > 2 ? own : cycle.layers > learningLayers ? last[j]! : 0;
+    last[j] = taken;
     const away = x - taken - level[j]!;
     const limit = clip * noise[j]!;
     const held = away > limit ? limit : away < -limit ? -limit : away;
@@ -148,11 +175,12 @@ export function takeOff(cycle: CycleState, place: number, intervalS: number, val
       shape[base + j]! += gain * (1 - between) * held;
       if (between > 0) shape[next + j]! += gain * between * held;
     } else if (count === 1) {
-      shape[base + j]! += (away - shape[base + j]!) / samples;
+      shape[base + j]! += (away + taken - shape[base + j]!) / samples;
     } else {
       // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
       const before = shape[base + j]!;
-      const agreed = away * before <= 0 ? 0 : Math.abs(away) < Math.abs(before) ? away : before;
+      const again = away + taken;
+      const agreed = again * before <= 0 ? 0 : Math.abs(again) < Math.abs(before) ? again : before;
       shape[base + j]! += (agreed - before) / samples;
     }
     level[j]! += slope[j]! + follow * held;
@@ -185,13 +213,24 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   return unrest > 1 ? unrest : 1;
 }
 
-/** Learns what one test found at a place: `ratio` is its squared distance over the expected one. */
-export function learnUnrest(cycle: CycleState, place: number, kind: 0 | 1, ratio: number, intervalS: number): void {
+/**
+ * Learns what one test found at a place: `ratio` is its squared distance over the expected one. While a break is
+ * suspected (`suspicious`) a place that is known learns little: else a break would hide itself.
+ */
+export function learnUnrest(
+  cycle: CycleState,
+  place: number,
+  kind: 0 | 1,
+  ratio: number,
+  intervalS: number,
+  suspicious: boolean,
+): void {
   if (place < 0) return;
   const now = cycle.unrest[2 * place + kind]!;
   const count = cycle.visits[place]! + 1;
+  const most = now * (suspicious && count > memoryLayers / 2 ? suspiciousClip : unrestClip);
   const gain = 1 / ((count < memoryLayers ? count : memoryLayers) * Math.max(1, cycle.widthS / intervalS));
-  cycle.unrest[2 * place + kind] = now + gain * ((ratio < unrestClip * now ? ratio : unrestClip * now) - now);
+  cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
 }
 
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */

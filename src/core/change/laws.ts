@@ -98,14 +98,14 @@ export function logHotellingTail(t2: number, dimension: number, freedom: number)
   return logFTail((t2 * lower) / (Math.max(freedom, dimension) * dimension), dimension, lower);
 }
 
-/** The T-square whose tail probability is exp(logProbability), found by bisection. */
-export function hotellingPoint(logProbability: number, dimension: number, freedom: number): number {
+/** The F whose tail probability is exp(logProbability), found by bisection. */
+export function fPoint(logProbability: number, upper: number, lower: number): number {
   let low = 0;
   let high = 1;
-  while (logHotellingTail(high, dimension, freedom) > logProbability && high < 1e12) high *= 2;
+  while (logFTail(high, upper, lower) > logProbability && high < 1e12) high *= 2;
   for (let i = 0; i < 60; i++) {
     const middle = 0.5 * (low + high);
-    if (logHotellingTail(middle, dimension, freedom) > logProbability) low = middle;
+    if (logFTail(middle, upper, lower) > logProbability) low = middle;
     else high = middle;
   }
   return 0.5 * (low + high);

@@ -9,7 +9,8 @@ export interface ScatterState {
   weight: number;
   /** Observations since the inverse factor was made. */
   stale: number;
-  readonly mean: Float64Array;
+  /** Mean per unit of separation: the trend. */
+  readonly slope: Float64Array;
   /** Second moments about the mean, from observations alone. */
   readonly covariance: Float64Array;
   /** The same with the prior in it: what distances are measured by. Lower triangle. */
@@ -18,17 +19,18 @@ export interface ScatterState {
   readonly whitener: Float64Array;
 }
 
-/** What the prior is worth, in observations: one per component and a few more, so that it can be inverted and outvoted. */
-export function priorWeight(dimension: number): number {
-  return dimension + 4;
-}
+/**
+ * What the prior is worth, in observations. It comes from many more observations of shorter blocks; what it may have
+ * wrong is chiefly its size, and that is followed apart from this.
+ */
+export const priorWeight = 40;
 
 export function newScatter(dimension: number, prior: Float64Array): ScatterState {
   const state: ScatterState = {
     dimension,
     weight: 0,
     stale: 0,
-    mean: new Float64Array(dimension),
+    slope: new Float64Array(dimension),
     covariance: prior.slice(),
     blended: prior.slice(),
     whitener: new Float64Array(dimension * dimension),
@@ -39,20 +41,27 @@ export function newScatter(dimension: number, prior: Float64Array): ScatterState
 
 /**
  * Takes one observation of squared distance `q` (as whitened now) into the estimate; `limit` is the distance beyond
- * which it counts less, `memory` the most observations the estimate is worth. `value` comes with the mean taken off.
+ * which it counts less, `memory` the most observations the estimate is worth. `value` comes with the trend taken off, over `apart` units.
  */
-export function observe(state: ScatterState, value: Float64Array, q: number, limit: number, memory: number): void {
-  const { dimension, mean, covariance } = state;
+export function observe(
+  state: ScatterState,
+  value: Float64Array,
+  apart: number,
+  q: number,
+  limit: number,
+  memory: number,
+): void {
+  const { dimension, slope, covariance } = state;
   state.weight = state.weight + 1 > memory ? memory : state.weight + 1;
   const gain = 1 / state.weight;
   const trust = q > limit ? limit / q : 1;
-  const pull = Math.sqrt(trust) / (state.weight + priorWeight(dimension));
+  const pull = Math.sqrt(trust) / ((state.weight + trendPrior) * apart);
   for (let i = 0; i < dimension; i++) {
     const vi = value[i]! * trust * gain;
     const row = i * dimension;
     for (let j = 0; j <= i; j++) covariance[row + j]! += vi * value[j]! - gain * covariance[row + j]!;
   }
-  for (let i = 0; i < dimension; i++) mean[i]! += pull * value[i]!;
+  for (let i = 0; i < dimension; i++) slope[i]! += pull * value[i]!;
   state.stale++;
 }
 
@@ -63,7 +72,7 @@ export function observe(state: ScatterState, value: Float64Array, q: number, lim
 export function refresh(state: ScatterState, prior: Float64Array, floor: Float64Array): void {
   const { dimension: n, covariance, blended, whitener, weight } = state;
   state.stale = 0;
-  const trust = weight / (weight + priorWeight(n));
+  const trust = weight / (weight + priorWeight);
   const factor = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
@@ -97,6 +106,8 @@ export function refresh(state: ScatterState, prior: Float64Array, floor: Float64
   }
 }
 
+/** No trend is worth this many observations beforehand. */
+const trendPrior = 4;
 /** Share of the floor's variance that is always added: keeps noise-free data from dividing by nothing. */
 const leastShare = 0.05;
 
