@@ -5,6 +5,9 @@ import type { RowBlock } from './rowBlock.ts';
 /** Rows from one entry to the next. */
 export const rowsPerEntry = 64;
 
+/** A layer column that is nothing but noise must not fill the memory; starts beyond this many are not kept. */
+const mostLayerStarts = 1_000_000;
+
 export interface IndexEntry {
   readonly row: number;
   /** Byte offset of the row's line. */
@@ -191,6 +194,7 @@ export class LineIndex {
   }
 
   #pushLayer(layer: number, row: number, line: number, timeS: number): void {
+    if (this.#layerCount === mostLayerStarts) return;
     this.#layers = withRoom(this.#layers, this.#layerCount);
     this.#layers.set([layer, row, line, timeS], width * this.#layerCount++);
     this.#lastLayer = layer;

@@ -6,7 +6,8 @@ import type { ByteSource } from './byteSource.ts';
 import { createGate, createScanner, gateOptions } from './foreignTable.ts';
 import { rowsPerEntry, type IndexEntry, type LineIndex } from './lineIndex.ts';
 import type { RowBlock } from './rowBlock.ts';
-import { blockRowsFor, emptyBlock } from './rowScanner.ts';
+import type { RowGate } from './rowGate.ts';
+import { blockRowsFor, emptyBlock, type TableScanner } from './rowScanner.ts';
 
 /** Bytes read at a time. */
 const chunkBytes = 256 * 1024;
@@ -53,42 +54,7 @@ export async function readRows(
   toRow: number,
   onBlock: (block: RowBlock) => void,
 ): Promise<void> {
-  const from = Math.max(0, fromRow);
-  const to = Math.min(index.rows, toRow);
-  if (from >= to) return;
-  const first = index.entryBefore(from)!;
-  const gate = createGate(header);
-  gate.resumeAt(first.row, index.originS);
-  const take = (block: RowBlock): void => {
-    checkEntries(index, block, gateOptions(header).timeColumn);
-    const part = rowsBetween(block, from, to);
-    if (part.rows > 0) onBlock(part);
-  };
-  const scanner = createScanner(header, {
-    blockRows: Math.min(blockRowsFor(header.columns.length), 4 * rowsPerEntry),
-    startLine: first.line,
-    startOffset: first.offset,
-    onBlock: (block) => {
-      gate.accept(block);
-      take(block);
-    },
-    onProblem: () => undefined,
-  });
-  const end = nextEntryOffset(index, to);
-  for (let offset = first.offset; offset < end && gate.accepted < to;) {
-    const wanted = Math.min(chunkBytes, end - offset);
-    const bytes = await source.read(offset, wanted);
-    scanner.push(bytes);
-    offset += bytes.length;
-    if (bytes.length < wanted) break;
-  }
-  scanner.flush();
-  if (gate.accepted < to) {
-    const held = emptyBlock(header.columns.length, 1);
-    gate.finish(held);
-    take(held);
-  }
-  if (gate.accepted < to) throw new LogChangedError(first.line);
+  await new Rereading(source, header, index).read(fromRow, toRow, onBlock);
 }
 
 /**
@@ -102,16 +68,18 @@ export async function readRowRanges(
   ranges: readonly RowRange[],
   onBlock: (block: RowBlock) => void,
 ): Promise<void> {
+  const rereading = new Rereading(source, header, index);
   const sorted = ranges.filter((range) => range.to > range.from).sort((a, b) => a.from - b.from);
   for (let i = 0; i < sorted.length;) {
     let end = i + 1;
     let to = sorted[i]!.to;
     while (end < sorted.length && isNear(index, to, sorted[end]!.from)) to = Math.max(to, sorted[end++]!.to);
     const group = sorted.slice(i, end);
-    await readRows(source, header, index, group[0]!.from, to, (block) => {
+    await rereading.read(group[0]!.from, to, (block) => {
       for (const range of group) {
-        const part = rowsBetween(block, range.from, range.to);
-        if (part.rows > 0) onBlock(part);
+        if (range.to <= block.firstRow) continue;
+        if (range.from >= block.firstRow + block.rows) break;
+        onBlock(rowsBetween(block, range.from, range.to));
       }
     });
     i = end;
@@ -193,6 +161,70 @@ export async function readLines(
   return lines;
 }
 
+/** Scanner and gate set up once for any number of ranges. */
+class Rereading {
+  readonly #source: ByteSource;
+  readonly #index: LineIndex;
+  readonly #columns: number;
+  readonly #timeColumn: number;
+  readonly #gate: RowGate;
+  readonly #scanner: TableScanner;
+  #from = 0;
+  #to = 0;
+  #onBlock: (block: RowBlock) => void = () => undefined;
+
+  constructor(source: ByteSource, header: TableHeader, index: LineIndex) {
+    this.#source = source;
+    this.#index = index;
+    this.#columns = header.columns.length;
+    this.#timeColumn = gateOptions(header).timeColumn;
+    this.#gate = createGate(header);
+    this.#scanner = createScanner(header, {
+      blockRows: Math.min(blockRowsFor(this.#columns), 4 * rowsPerEntry),
+      startLine: 1,
+      startOffset: 0,
+      onBlock: (block) => {
+        this.#gate.accept(block);
+        this.#take(block);
+      },
+      onProblem: () => undefined,
+    });
+  }
+
+  /** As readRows. */
+  async read(fromRow: number, toRow: number, onBlock: (block: RowBlock) => void): Promise<void> {
+    const [index, gate, scanner] = [this.#index, this.#gate, this.#scanner];
+    this.#from = Math.max(0, fromRow);
+    this.#to = Math.min(index.rows, toRow);
+    this.#onBlock = onBlock;
+    if (this.#from >= this.#to) return;
+    const first = index.entryBefore(this.#from)!;
+    gate.resumeAt(first.row, index.originS);
+    scanner.restart(first.line, first.offset);
+    const end = nextEntryOffset(index, this.#to);
+    for (let offset = first.offset; offset < end && gate.accepted < this.#to;) {
+      const wanted = Math.min(chunkBytes, end - offset);
+      const bytes = await this.#source.read(offset, wanted);
+      scanner.push(bytes);
+      offset += bytes.length;
+      if (bytes.length < wanted) break;
+    }
+    scanner.flush();
+    if (gate.accepted < this.#to) {
+      const held = emptyBlock(this.#columns, 1);
+      gate.finish(held);
+      this.#take(held);
+    }
+    if (gate.accepted < this.#to) throw new LogChangedError(first.line);
+  }
+
+  #take(block: RowBlock): void {
+    checkEntries(this.#index, block, this.#timeColumn);
+    if (block.firstRow + block.rows <= this.#from || block.firstRow >= this.#to) return;
+    this.#onBlock(rowsBetween(block, this.#from, this.#to));
+  }
+}
+
 async function findPlace(
   source: ByteSource,
   header: TableHeader,
@@ -232,13 +264,13 @@ function checkEntries(index: LineIndex, block: RowBlock, timeColumn: number): vo
   }
 }
 
-/** The rows of `block` in [from, to) as a block over the same memory. */
+/** The rows of `block` in [from, to), of which there must be some, as a block over the same memory. */
 function rowsBetween(block: RowBlock, from: number, to: number): RowBlock {
   const first = Math.max(0, from - block.firstRow);
   const end = Math.min(block.rows, to - block.firstRow);
   if (first === 0 && end === block.rows) return block;
   return {
-    rows: Math.max(0, end - first),
+    rows: end - first,
     firstRow: block.firstRow + first,
     columns: block.columns.map((column) => column.subarray(first)),
     lines: block.lines.subarray(first),

@@ -44,6 +44,8 @@ export interface TableScanner {
   push(bytes: Uint8Array): void;
   /** Hands out the rows read so far as a block, without ending. */
   flush(): void;
+  /** Forgets rows not handed out and bytes not read; the next bytes begin the given line, at `offset` in the file. */
+  restart(line: number, offset: number): void;
   /** Ends: last block, what is left unread, and the counts of folded problems. */
   finish(): void;
   /** Where reading would go on after the last whole line. */
@@ -158,6 +160,13 @@ export class RowScanner implements TableScanner {
     this.#options.onBlock(block);
     this.#firstRow += rows;
     block.rows = 0;
+  }
+
+  restart(line: number, offset: number): void {
+    this.#wholeLines.restart();
+    this.#block.rows = 0;
+    this.#line = line;
+    this.#offset = offset;
   }
 
   finish(): void {

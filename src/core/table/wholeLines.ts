@@ -51,6 +51,13 @@ export class WholeLines {
     if (this.#openQuote) this.#readCarried(true);
   }
 
+  /** Forgets what waits: the next bytes begin a line elsewhere. */
+  restart(): void {
+    this.#carried = 0;
+    this.#openQuote = false;
+    this.#leavingOut = false;
+  }
+
   #take(slice: Uint8Array): void {
     let from = this.#leavingOut ? this.#leaveOut(slice) : 0;
     if (this.#carried > 0) from = this.#completeCarried(slice, from);
