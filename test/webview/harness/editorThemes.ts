@@ -143,6 +143,12 @@ export function bodyClass(name: ThemeName): string {
 }
 
 export function themeVariables(name: ThemeName): Readonly<Record<string, string>> {
-  const shared = { 'font-family': 'system-ui, "DejaVu Sans", sans-serif', 'font-size': '13px', 'font-weight': 'normal' };
-  return Object.fromEntries(Object.entries({ ...shared, ...themes[name] }).map(([key, value]) => [`--vscode-${key}`, value]));
+  const shared = {
+    'font-family': 'system-ui, "DejaVu Sans", sans-serif',
+    'font-size': '13px',
+    'font-weight': 'normal',
+  };
+  return Object.fromEntries(
+    Object.entries({ ...shared, ...themes[name] }).map(([key, value]) => [`--vscode-${key}`, value]),
+  );
 }

@@ -22,7 +22,11 @@ export interface Harness {
 declare global {
   interface Window {
     harness: Harness;
-    acquireVsCodeApi: () => { postMessage(message: unknown): void; getState(): unknown; setState(state: unknown): void };
+    acquireVsCodeApi: () => {
+      postMessage(message: unknown): void;
+      getState(): unknown;
+      setState(state: unknown): void;
+    };
   }
 }
 
