@@ -20,6 +20,7 @@ import {
   walk,
 } from './schemaWalk.ts';
 import type { Path } from './yamlPlaces.ts';
+import { changeTo, listed } from './wording.ts';
 
 /** Reports what is wrong, and gives the value back without what has the wrong shape, so that the rest can be read. */
 export function checkShape(schema: AnySchema, value: unknown, list: ProblemList): unknown {
@@ -139,8 +140,8 @@ function choiceFinding(name: string, input: unknown, choices: readonly string[])
   const near = typeof input === 'string' ? nearest(input, choices) : undefined;
   return {
     code: 'value-unknown',
-    message: `'${name}' cannot be '${String(input)}'; choose ${choices.join(', ')}`,
-    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    message: `'${name}' cannot be '${String(input)}'; choose ${listed(choices)}`,
+    ...changeTo(near),
   };
 }
 
@@ -181,8 +182,8 @@ function unknownKeys(path: Path, field: AnySchema, value: unknown, list: Problem
       code: 'key-unknown',
       message: near
         ? `'${key}' is not a key here and is not read; did you mean '${near}'?`
-        : `'${key}' is not a key here and is not read; known keys: ${known.join(', ')}`,
-      ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+        : `'${key}' is not a key here and is not read; known keys: ${listed(known)}`,
+      ...changeTo(near),
     });
   }
 }

@@ -7,6 +7,7 @@ import { unitSpellings } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
 import { choicesOf, dimensionAt, entriesOf, isOptional, notesOf, schemaAt, valueAt } from './schemaWalk.ts';
 import { lineText, offsetAt, rangeBetween } from './sourceText.ts';
+import { yamlText } from './wording.ts';
 import { yamlContext } from './yamlContext.ts';
 import type { YamlContext } from './yamlContext.ts';
 
@@ -44,7 +45,13 @@ function keys(header: HeaderSource, field: AnySchema, { otherKeys, hasColon }: Y
     const names = notesOf(field)?.refersTo === 'column' ? header.columnNames : [];
     return names
       .filter((name) => !otherKeys.includes(name))
-      .map((name) => ({ label: name, kind: 'name', newText: name + colon, detail: 'column', documentation: '' }));
+      .map((name) => ({
+        label: name,
+        kind: 'name',
+        newText: yamlText(name) + colon,
+        detail: 'column',
+        documentation: '',
+      }));
   }
   return Object.entries(entries)
     .filter(([key]) => !otherKeys.includes(key))
@@ -59,7 +66,13 @@ function values(header: HeaderSource, field: AnySchema, context: YamlContext): I
   const notes = notesOf(field);
   const documentation = documentationOf(notes);
   const asItems = (texts: readonly string[], kind: Item['kind'], detail: string): Item[] =>
-    texts.map((text) => ({ label: text, kind, newText: text, detail, documentation }));
+    texts.map((text) => ({
+      label: text,
+      kind,
+      newText: kind === 'name' ? yamlText(text) : text,
+      detail,
+      documentation,
+    }));
   const dimension = dimensionAt(notes, header.places.value, context.path)?.dimension;
   if (dimension) return quantities(header, notes, dimension, context).map((item) => ({ ...item, documentation }));
   if (notes?.refersTo) return asItems(namesOf(header, notes.refersTo), 'name', notes.refersTo);

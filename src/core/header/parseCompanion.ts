@@ -5,6 +5,7 @@ import { namesOfRow } from './namesRow.ts';
 import type { ParsedHeader } from './parseHeader.ts';
 import { ProblemList } from './problemList.ts';
 import { checkDeclarations, rawColumns, resolveColumn } from './resolveColumns.ts';
+import { timeLayoutMistake } from '../table/timeLayout.ts';
 import { resolveHeader } from './resolveHeader.ts';
 import { companionSchema } from './schema.ts';
 import type { RawColumn, RawTable } from './schema.ts';
@@ -12,12 +13,13 @@ import { sourceText } from './sourceText.ts';
 import { nearest } from './nearest.ts';
 import { yamlPlaces } from './yamlPlaces.ts';
 import { yamlProblems } from './yamlProblems.ts';
+import { changeTo, didYouMean, listed } from './wording.ts';
 
 /** How the table is written, as far as the companion says so readably; defaults for the rest. */
 export function tableFormOf(value: unknown): TableForm {
   const raw = ((value as { table?: RawTable } | undefined)?.table ?? {}) as Record<string, unknown>;
   const text = (key: string, otherwise: string): string => (typeof raw[key] === 'string' ? raw[key] : otherwise);
-  const delimiter = text('delimiter', ',').replace(/^(?:\\t|tab)$/i, '\t');
+  const delimiter = text('delimiter', ',').replace(/^(?:\\t|tab)$/i, '\t') || ',';
   const decimal = text('decimal', '.') === ',' ? ',' : '.';
   const skipLines = typeof raw.skip_lines === 'number' && raw.skip_lines >= 0 ? Math.floor(raw.skip_lines) : 0;
   const timeFormat = text('time_format', '');
@@ -67,6 +69,7 @@ function resolveTable(
     });
     return undefined;
   }
+  checkForm(value, list);
   const columnsPath = ['table', 'columns'];
   const declared = rawColumns((value as { table?: RawTable }).table?.columns);
   checkDeclarations(columnsPath, declared, list);
@@ -90,6 +93,19 @@ function resolveTable(
   });
 }
 
+/** What of the form would leave no row readable. */
+function checkForm(value: object, list: ProblemList): void {
+  const { delimiter, time_format: timeFormat } = (value as { table?: RawTable }).table ?? {};
+  if (delimiter === '') {
+    list.atValue(['table', 'delimiter'], {
+      code: 'delimiter-empty',
+      message: "nothing separates the fields; write what does, for example delimiter: ';'",
+    });
+  }
+  const mistake = typeof timeFormat === 'string' ? timeLayoutMistake(timeFormat) : '';
+  if (mistake !== '') list.atValue(['table', 'time_format'], { code: 'time-format-unknown', message: mistake });
+}
+
 function unknownColumn(
   column: RawColumn,
   index: number,
@@ -100,7 +116,7 @@ function unknownColumn(
   const near = nearest(column.name, names);
   list.atValue(['table', 'columns', index, 'name'], {
     code: 'column-unknown',
-    message: `${fileName} has no column '${column.name}'${near ? `; did you mean '${near}'?` : `; its columns are ${names.join(', ')}. If these look wrong, check table: delimiter and skip_lines`}`,
-    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    message: `${fileName} has no column '${column.name}'; ${didYouMean(near, `its columns are ${listed(names)}. If these look wrong, check table: delimiter and skip_lines`)}`,
+    ...changeTo(near),
   });
 }

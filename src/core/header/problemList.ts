@@ -11,6 +11,8 @@ export interface Finding {
   /** Text that replaces the marked one, where there is one right answer. */
   readonly fix?: { readonly title: string; readonly newText: string };
   readonly fixes?: readonly Fix[];
+  /** How many more like it are told by this one. */
+  readonly folded?: number;
 }
 
 export class ProblemList {
@@ -52,9 +54,17 @@ export class ProblemList {
     return [...this.#spoilt].map((text) => JSON.parse(`${text}]`) as Path);
   }
 
-  #add(path: Path, range: TextRange, { severity = 'error', code, message, fix, fixes = [] }: Finding): void {
+  #add(path: Path, range: TextRange, finding: Finding): void {
+    const { severity = 'error', code, message, fix, fixes = [], folded = 0 } = finding;
     const all = fix ? [{ title: fix.title, range, newText: fix.newText }, ...fixes] : fixes;
-    this.problems.push({ range, severity, code, message, ...(all.length > 0 ? { fixes: all } : {}) });
+    this.problems.push({
+      range,
+      severity,
+      code,
+      message,
+      ...(all.length > 0 ? { fixes: all } : {}),
+      ...(folded > 0 ? { folded } : {}),
+    });
     if (severity === 'error') this.#spoilt.add(JSON.stringify(path).slice(0, -1));
   }
 }

@@ -9,6 +9,7 @@ import { siOf, unitScale } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
 import type { RawChannel, RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
+import { changeTo, didYouMean, listed } from './wording.ts';
 
 /** What the channels are joined to. `planeNames` and `cellNames` hold the faulty ones too, so as not to accuse twice. */
 export interface ChannelContext {
@@ -69,8 +70,8 @@ function columnOf(name: string, path: Path, { columns, list }: ChannelContext): 
     );
     list.atKey(path, {
       code: 'column-unknown',
-      message: `the table has no column '${name}', so this channel is left out${near ? `; did you mean '${near}'?` : '; name it as the column is named'}`,
-      ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+      message: `the table has no column '${name}', so this channel is left out; ${didYouMean(near, 'name it as the column is named')}`,
+      ...changeTo(near),
     });
   }
   return index;
@@ -148,8 +149,8 @@ function unknownName(
   const near = nearest(name, names);
   list.atValue(path, {
     code: `${what}-unknown`,
-    message: `no ${what} '${name}' is declared under ${what}s, so this channel is left out${near ? `; did you mean '${near}'?` : `; declare it, or name one of: ${names.join(', ') || 'none yet'}`}`,
-    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    message: `no ${what} '${name}' is declared under ${what}s, so this channel is left out; ${didYouMean(near, `declare it, or name one of: ${listed(names) || 'none yet'}`)}`,
+    ...changeTo(near),
   });
 }
 

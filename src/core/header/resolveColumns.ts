@@ -3,7 +3,7 @@
 import type { Column } from './logHeader.ts';
 import { nearest } from './nearest.ts';
 import type { NameField } from './namesRow.ts';
-import type { ProblemList } from './problemList.ts';
+import type { Finding, ProblemList } from './problemList.ts';
 import { dimensions, unitScale } from './quantity.ts';
 import type { Dimension } from './quantity.ts';
 import { ecsvTypes } from './schemaTable.ts';
@@ -11,6 +11,7 @@ import type { RawColumn } from './schema.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
 import type { Path } from './yamlPlaces.ts';
+import { changeTo } from './wording.ts';
 
 /** The declared columns as the header's text has them; what has the wrong shape is left out here and told by the schema. */
 export function rawColumns(value: unknown): RawColumn[] {
@@ -43,7 +44,7 @@ export function checkDeclarations(path: Path, columns: readonly RawColumn[], lis
       list.atValue([...path, index, typeKey], {
         code: 'datatype-unknown',
         message: `'${datatype}' is no ECSV datatype; use float64, int32 or string`,
-        ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+        ...changeTo(near),
       });
     }
     if (datatype === undefined && path[0] !== 'table') {
@@ -63,7 +64,7 @@ export function checkDeclarations(path: Path, columns: readonly RawColumn[], lis
   });
 }
 
-/** The row of names must match the declared columns, name by name. */
+/** The row of names must match the declared columns, name by name; the first difference is told, with how many follow. */
 export function checkNamesRow(
   source: SourceText,
   lineStart: number,
@@ -72,27 +73,36 @@ export function checkNamesRow(
   path: Path,
   list: ProblemList,
 ): void {
-  const rangeOf = (field: NameField) => rangeBetween(source, lineStart + field.from, lineStart + field.to);
-  fields.forEach((field, index) => {
-    const declared = columns[index]?.name;
-    if (declared === field.name) return;
-    if (declared === undefined) {
-      list.at(rangeOf(field), path, {
-        code: 'names-mismatch',
-        message: `the row of names has '${field.name}' as column ${index + 1}, which datatype does not declare; add it to datatype`,
-      });
-      return;
-    }
-    list.at(rangeOf(field), path, {
+  const count = Math.max(fields.length, columns.length);
+  const different = [...Array(count).keys()].filter((index) => fields[index]?.name !== columns[index]?.name);
+  const first = different[0];
+  if (first === undefined) return;
+  const [field, declared] = [fields[first], columns[first]?.name];
+  const folded = different.length - 1;
+  const more = folded > 0 ? ` (${folded} more differ after it)` : '';
+  if (field === undefined) {
+    list.atKey([...path, first], {
       code: 'names-mismatch',
-      message: `column ${index + 1} is '${field.name}' here but '${declared}' in datatype; make them the same`,
-      fix: { title: `Change to '${declared}'`, newText: declared },
+      message: `datatype declares '${declared}', but the row of names ends before it; add it to the row of names${more}`,
+      folded,
     });
-  });
-  columns.slice(fields.length).forEach((column, index) => {
-    list.atKey([...path, fields.length + index], {
-      code: 'names-mismatch',
-      message: `datatype declares '${column.name}', but the row of names ends before it; add it to the row of names`,
-    });
-  });
+    return;
+  }
+  const finding: Finding =
+    declared === undefined
+      ? {
+          code: 'names-mismatch',
+          message: `the row of names has '${field.name}' as column ${first + 1}, which datatype does not declare; add it to datatype${more}`,
+        }
+      : {
+          code: 'names-mismatch',
+          message: `column ${first + 1} is '${field.name}' here but '${declared}' in datatype; make them the same${more}`,
+          ...(folded === 0 ? { fix: { title: `Change to '${declared}'`, newText: csvText(declared) } } : {}),
+        };
+  list.at(rangeBetween(source, lineStart + field.from, lineStart + field.to), path, { ...finding, folded });
+}
+
+/** A name as it stands in a row of names (RFC 4180). */
+function csvText(name: string): string {
+  return /[",]/.test(name) ? `"${name.replaceAll('"', '""')}"` : name;
 }

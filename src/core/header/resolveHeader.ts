@@ -18,6 +18,7 @@ import type { RawStrainLog } from './schema.ts';
 import { valueAt } from './schemaWalk.ts';
 import { unitFinding } from './quantityFindings.ts';
 import type { Path } from './yamlPlaces.ts';
+import { changeTo, didYouMean, listed } from './wording.ts';
 
 export interface ResolveInput {
   readonly schema: AnySchema;
@@ -152,8 +153,8 @@ function rolesOf(raw: RawStrainLog, { columns, columnsPath, path, list }: Resolv
       const near = nearest(named, names);
       list.atValue([...path, 'columns', role], {
         code: 'column-unknown',
-        message: `the table has no column '${named}'${near ? `; did you mean '${near}'?` : `; its columns are ${names.join(', ')}`}`,
-        ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+        message: `the table has no column '${named}'; ${didYouMean(near, `its columns are ${listed(names)}`)}`,
+        ...changeTo(near),
       });
     }
     return index;

@@ -7,6 +7,7 @@ import type { ProblemList } from './problemList.ts';
 import { siOf } from './quantity.ts';
 import type { RawStrainLog } from './schema.ts';
 import type { Path } from './yamlPlaces.ts';
+import { changeTo } from './wording.ts';
 
 type RawPlate = NonNullable<RawStrainLog['plate']>;
 
@@ -59,6 +60,6 @@ function unknownMaterial(name: string, lacking: readonly string[], path: Path, l
     severity: 'warning',
     code: 'material-unknown',
     message: `'${name}' is not in the table of materials, so ${lacking.join(', ')} of ${defaultMaterial.name} are taken; give ${lacking.length === 1 ? 'it' : 'them'} under plate${near ? `, or did you mean '${near}'?` : ''}`,
-    ...(near ? { fix: { title: `Change to '${near}'`, newText: near } } : {}),
+    ...changeTo(near),
   });
 }

@@ -5,6 +5,7 @@ import { Document, isCollection, parse as parseYaml } from 'yaml';
 import { completionsAt } from '../../../src/core/header/completion.ts';
 import { headerOutline } from '../../../src/core/header/outline.ts';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
+import { listed, yamlText } from '../../../src/core/header/wording.ts';
 import { sampleHeader, sampleValue, written } from './sampleHeader.ts';
 
 describe('a header of any text', () => {
@@ -101,5 +102,24 @@ describe('a header of any text', () => {
       ),
       { numRuns: 200 },
     );
+  });
+
+  it('puts any name into YAML so that it is read back', () => {
+    fc.assert(
+      fc.property(
+        fc.oneof(fc.string(), fc.constantFrom('yes', 'null', "it's", '1', 'a: b', '# x', '-', 'T 1', '')),
+        (name) => {
+          assert.deepEqual(parseYaml(`{key: ${yamlText(name)}, ${yamlText(`${name}.`)}: 1}`), {
+            key: name,
+            [`${name}.`]: 1,
+          });
+        },
+      ),
+    );
+  });
+
+  it('keeps lists of names short', () => {
+    assert.equal(listed(['a', 'b']), 'a, b');
+    assert.match(listed(Array.from({ length: 500 }, (_, at) => `c${at}`)), /^c0, .*c11 and 488 more$/);
   });
 });

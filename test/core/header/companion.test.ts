@@ -100,6 +100,16 @@ describe('a companion header', () => {
   it('reports what is broken, empty or reads no table', () => {
     checkWith(parse, '⟦⟧', { code: 'strain-log-missing', leaves: 'stops' });
     checkWith(parse, edited("decimal: ','", "decimal: ⟦';'⟧"), { code: 'value-unknown', leaves: 'stops' });
+    checkWith(parse, edited("delimiter: ';'", "delimiter: ⟦''⟧"), {
+      code: 'delimiter-empty',
+      leaves: 'stops',
+      others: ['column-unknown', 'channel-column-missing'],
+    });
+    checkWith(parse, edited("'DD.MM.YYYY HH:mm:ss'", "⟦'DD.MM.QQQQ HH:mm:ss'⟧"), {
+      code: 'time-format-unknown',
+      leaves: 'stops',
+      says: /'QQQQ'/,
+    });
     checkWith(parse, edited('skip_lines: 3', 'skip_lines: ⟦-3⟧'), { code: 'out-of-range', leaves: 'stops' });
   });
 

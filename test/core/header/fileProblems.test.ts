@@ -62,6 +62,20 @@ cases('ECSV', [
     edited(['T,B2_up_0,', 'T,⟦B2_up_O⟧,']),
     { code: 'names-mismatch', fix: 'B2_up_0', leaves: 'stops', says: /column 4/ },
   ],
+  [
+    'with a name left out, so that all after it differ',
+    edited(['time,layer,B2_T,B2_up_0,', 'time,layer,⟦B2_up_0⟧,']),
+    { code: 'names-mismatch', leaves: 'stops', says: /3 more differ/ },
+  ],
+  [
+    'with a name that needs quotes',
+    edited(
+      ['name: B2_up_0,', "name: 'B2, up',"],
+      ['#     B2_up_0:', "#     'B2, up':"],
+      ['T,B2_up_0,', 'T,⟦B2_up_0⟧,'],
+    ),
+    { code: 'names-mismatch', fix: '"B2, up"', leaves: 'stops' },
+  ],
   ['with a name too many', edited([',B2_up_90\n', ',B2_up_90,⟦more⟧\n']), { code: 'names-mismatch', leaves: 'stops' }],
   [
     'with a name too few',
