@@ -6,6 +6,7 @@ import { watch } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { LogAnalysis } from '../worker/logAnalysis.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
@@ -86,6 +87,8 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     requireHeader(analysis, name);
     if (!values['from-start']) for (const { id } of analysis.summary.events) following.told.add(id);
     await tellNew(analysis, following);
+    const rows = countOf(analysis.summary.rows, 'row', 'rows');
+    io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
     await watchLog(analysis, following, idleMs);
   } finally {
     await close();

@@ -16,6 +16,8 @@ export interface RunOptions {
   readonly env?: Readonly<Record<string, string>>;
   readonly terminal?: boolean;
   readonly signal?: AbortSignal;
+  /** Told of everything written to the standard error as it comes. */
+  readonly onError?: (text: string) => void;
 }
 
 export function run(argv: readonly string[], options: RunOptions): Promise<Ran> {
@@ -28,7 +30,7 @@ export function runOne(command: Command, argv: readonly string[], options: RunOp
 }
 
 async function runIn(start: (io: Io) => Promise<number>, options: RunOptions): Promise<Ran> {
-  const [out, err] = [gatherer(options.terminal), gatherer(options.terminal)];
+  const [out, err] = [gatherer(options.terminal), gatherer(options.terminal, options.onError)];
   const code = await start({
     stdout: out,
     stderr: err,
@@ -39,11 +41,17 @@ async function runIn(start: (io: Io) => Promise<number>, options: RunOptions): P
   return { code, out: out.text(), err: err.text() };
 }
 
-function gatherer(isTTY = false): { write(chunk: string | Uint8Array): boolean; isTTY: boolean; text(): string } {
+function gatherer(
+  isTTY = false,
+  onWrite?: (text: string) => void,
+): { write(chunk: string | Uint8Array): boolean; isTTY: boolean; text(): string } {
   const chunks: Buffer[] = [];
   return {
     isTTY,
-    write: (chunk) => chunks.push(Buffer.from(chunk)) > 0,
+    write: (chunk) => {
+      onWrite?.(chunk.toString());
+      return chunks.push(Buffer.from(chunk)) > 0;
+    },
     text: () => Buffer.concat(chunks).toString('utf8'),
   };
 }

@@ -1,0 +1,124 @@
+import assert from 'node:assert/strict';
+import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import { lineOfRow, plateLog, plateLogLines } from './plateLog.ts';
+import { folderWith, removeFolder, run } from './runCommand.ts';
+import type { Ran } from './runCommand.ts';
+
+const sketch = { steps: [{ at: 600, cell: 1, size: 60 }] } as const;
+
+describe('underplate follow', () => {
+  let folder = '';
+  let log = '';
+  beforeEach(() => {
+    folder = folderWith({ 'a.strain.csv': '' });
+    log = join(folder, 'a.strain.csv');
+  });
+  afterEach(() => removeFolder(folder));
+
+  /** Follows the log while `write` adds to it; ends a while after the last addition. */
+  async function following(argv: readonly string[], write: () => Promise<void>): Promise<Ran> {
+    let begun: () => void = () => undefined;
+    const beginning = new Promise<void>((resolve) => (begun = resolve));
+    const onError = (text: string): void => {
+      if (text.startsWith('following')) begun();
+    };
+    const ended = run(['follow', 'a.strain.csv', '--idle', '3', ...argv], { cwd: folder, onError });
+    await Promise.race([beginning, ended]);
+    await write();
+    return ended;
+  }
+
+  const lines = plateLogLines(sketch);
+  const upTo = (row: number): string => `${lines.slice(0, lineOfRow(row) - 1).join('\n')}\n`;
+  const rows = (from: number, to: number): string =>
+    `${lines.slice(lineOfRow(from) - 1, lineOfRow(to) - 1).join('\n')}\n`;
+
+  /** The step's rows in pieces that end anywhere, also within a line. */
+  async function writeStep(): Promise<void> {
+    const rest = rows(560, 700);
+    for (let at = 0; at < rest.length; at += 2777) {
+      await wait(120);
+      appendFileSync(log, rest.slice(at, at + 2777));
+    }
+  }
+
+  it('tells an event when it becomes known, as a line of text', async () => {
+    writeFileSync(log, upTo(560));
+    const { code, out, err } = await following([], writeStep);
+    assert.deepEqual([code, err], [0, 'following a.strain.csv, 560 rows so far\n']);
+    const told = out.trimEnd().split('\n');
+    assert.equal(told.length, 1, out);
+    const [, line] = /^a\.strain\.csv:(\d+):1: error: .* \[\w+\]$/.exec(told[0]!) ?? [];
+    assert.ok(Math.abs(Number(line) - lineOfRow(600)) <= 2);
+  });
+
+  it('tells the same as a check of the whole, as JSON lines', async () => {
+    writeFileSync(log, upTo(560));
+    const { out } = await following(['--format', 'json'], writeStep);
+    const told = out
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
+    assert.equal(told[0]?.['schema'], 'underplate-event/1');
+    assert.equal(told[0]['log'], 'a.strain.csv');
+    const check = await run(['check', '--format', 'json', 'a.strain.csv'], { cwd: folder });
+    const { logs } = JSON.parse(check.out) as { logs: { events: Record<string, unknown>[] }[] };
+    const whole = logs[0]!.events.find(({ severity }) => severity === 'error')!;
+    for (const key of ['id', 'kind', 'line', 'time_s', 'detected_time_s', 'layer', 'part']) {
+      assert.deepEqual(told[0][key], whole[key], key);
+    }
+  });
+
+  it('keeps still about what was there before, unless asked', async () => {
+    writeFileSync(log, plateLog(sketch));
+    assert.equal((await following([], () => Promise.resolve())).out, '');
+    assert.match((await following(['--from-start'], () => Promise.resolve())).out, /: error: /);
+  });
+
+  it('runs a command with the event in its environment and on its standard input', async () => {
+    writeFileSync(log, upTo(560));
+    const command = `printf '%s %s\\n' "$UNDERPLATE_KIND" "$UNDERPLATE_LINE" >> told.txt; cat >> told.json; echo heard; exit 3`;
+    const { code, out, err } = await following(['--on-event', command], writeStep);
+    assert.equal(code, 0);
+    const [kind, line] = readFileSync(join(folder, 'told.txt'), 'utf8').trim().split(' ');
+    assert.match(kind!, /^(release|crack)$/);
+    assert.ok(Math.abs(Number(line) - lineOfRow(600)) <= 2);
+    const event = JSON.parse(readFileSync(join(folder, 'told.json'), 'utf8')) as { kind: string };
+    assert.equal(event.kind, kind);
+    assert.match(out, /^heard$/m);
+    assert.match(err, /the command for event .* failed: exit code 3/);
+  });
+
+  it("never takes a log's own words for a command", async () => {
+    const evil = '$(touch owned) `touch owned`; touch owned';
+    const renamed = (text: string): string => text.replace(/bracket:/g, `'${evil}':`);
+    writeFileSync(log, renamed(upTo(560)));
+    const { out } = await following(['--on-event', 'printf "%s" "$UNDERPLATE_PART"'], writeStep);
+    assert.ok(out.includes(evil), out);
+    assert.ok(!existsSync(join(folder, 'owned')));
+  });
+
+  it('ends when told to', async () => {
+    writeFileSync(log, plateLog());
+    const stop = new AbortController();
+    const ended = run(['follow', 'a.strain.csv'], { cwd: folder, signal: stop.signal });
+    await wait(1500);
+    stop.abort(new Error('stopped by the user'));
+    assert.equal((await ended).code, 0);
+  });
+
+  it('refuses a log with header errors, and says where', async () => {
+    writeFileSync(log, plateLog().replace('thickness: 25 mm', 'thickness: 25'));
+    const { code, err } = await run(['follow', 'a.strain.csv', '--idle', '1'], { cwd: folder });
+    assert.equal(code, 2);
+    assert.match(err, /'a\.strain\.csv' cannot be followed: line \d+: /);
+  });
+
+  it('refuses a time to idle that is none', async () => {
+    const { code, err } = await run(['follow', 'a.strain.csv', '--idle', 'soon'], { cwd: folder });
+    assert.equal(code, 2);
+    assert.match(err, /--idle needs a number of seconds/);
+  });
+});
