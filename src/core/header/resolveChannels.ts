@@ -36,6 +36,7 @@ const dimensionOfKind: Readonly<Record<ChannelKind, Dimension>> = {
 export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Channel[] {
   const channels: Channel[] = [];
   const used: RawChannel[] = [];
+  const leftOut: [block: string, name: string][] = [];
   for (const [name, channel] of Object.entries(raw.channels)) {
     const path = [...context.path, 'channels', name];
     if (typeof channel !== 'object' || channel === null || context.list.spoilt(path)) continue;
@@ -45,12 +46,34 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
     const cell = cellOf(merged, path, context);
     const plane = planeOf(merged, path, context);
     checkNeeds(merged, path, context.list);
-    if (context.list.spoilt(path) || (merged.cell !== undefined && cell < 0) || plane === undefined) continue;
+    if (context.list.spoilt(path)) continue;
+    if (merged.cell !== undefined && cell < 0) {
+      leftOut.push(['cells', merged.cell]);
+      continue;
+    }
+    if (plane === undefined) {
+      leftOut.push(['planes', merged.plane!]);
+      continue;
+    }
     used.push(merged);
     channels.push({ name, column, cell, plane, line: context.lineOf(path), ...constantsOf(merged) });
   }
+  tellLeftOut(leftOut, context);
   tellAssumed(used, [...context.path, 'channels'], context.list);
   return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
+}
+
+/** Says once for each faulty cell or plane how many channels hang on it. */
+function tellLeftOut(leftOut: readonly [block: string, name: string][], { path, list }: ChannelContext): void {
+  const counts = new Map<string, number>();
+  for (const item of leftOut) counts.set(JSON.stringify(item), (counts.get(JSON.stringify(item)) ?? 0) + 1);
+  for (const [item, count] of counts) {
+    list.atKey([...path, ...(JSON.parse(item) as [string, string])], {
+      severity: 'information',
+      code: 'channels-left-out',
+      message: `${count === 1 ? 'one channel hangs' : `${count} channels hang`} on this and ${count === 1 ? 'is' : 'are'} left out of the analysis until its error is mended`,
+    });
+  }
 }
 
 /** Only an optical reading can be a strain-free reference; elsewhere the key is not used, and told so. */

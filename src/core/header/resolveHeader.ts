@@ -1,6 +1,7 @@
 // From the header's plain values to the LogHeader that all else reads: checks that need several fields, defaults, SI.
 // An error in one channel, cell, plane, part or derived series leaves that item out, one in build, datum, recoater or
 // detection gives way to the default; any other error stops the analysis.
+import { mostColumns } from '../table/rowBlock.ts';
 import { checkShape } from './checkShape.ts';
 import { checkLayout } from './checkLayout.ts';
 import { checkRosettes } from './checkRosettes.ts';
@@ -85,7 +86,14 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
       message: 'no channel is declared; name at least one measured column under channels',
     });
   }
-  return channels.length === 0 || stops(path, list) ? undefined : header;
+  const tooMany = input.columns.length > mostColumns;
+  if (tooMany) {
+    list.atKey([...input.columnsPath], {
+      code: 'too-many-columns',
+      message: `the log has ${input.columns.length} columns; at most ${mostColumns} can be read, so split it into several logs`,
+    });
+  }
+  return channels.length === 0 || tooMany || stops(path, list) ? undefined : header;
 }
 
 /** Names of cells of which a channel was left out: what they then lack is an echo of that error. */

@@ -58,6 +58,33 @@ cases('what cannot be right', [
   ['planes at one height', edited(['height: -9 mm', 'height: ⟦9 mm⟧']), { code: 'planes-coincide' }],
   ['a plane outside the plate', edited(['height: -9 mm', 'height: ⟦-19 mm⟧']), { code: 'height-outside-plate' }],
   [
+    'a cell whose place has an error, with what hangs on it',
+    edited(
+      ['cells: {B2', 'cells: {⟦B2⟧'],
+      ['{at: [75 mm, 75 mm]}', '{at: [75 mm, 75 mm]}, B3: {at: [9 mm, 75 mm]}'],
+      ['{at: [75 mm, 75 mm]}', '{at: [75 MPa, 75 mm]}'],
+      ['B2_T: {cell: B2', 'B2_T: {cell: B3'],
+    ),
+    {
+      code: 'channels-left-out',
+      severity: 'information',
+      leaves: ['B2_T'],
+      says: /3 channels/,
+      others: ['unit-mismatch'],
+    },
+  ],
+  [
+    'a plane whose height is missing, with what hangs on it',
+    edited(['{up: {height: 9 mm}', '{⟦up⟧: {}']),
+    {
+      code: 'channels-left-out',
+      severity: 'information',
+      leaves: ['B2_T'],
+      says: /3 channels/,
+      others: ['height-missing'],
+    },
+  ],
+  [
     'a plane without height where there are two',
     edited(['low: {height: -9 mm}', '⟦low⟧: {}']),
     { code: 'height-missing', leaves: all },

@@ -39,17 +39,17 @@ cases('values', [
   [
     'a place with one coordinate',
     edited(['[75 mm, 75 mm]', '⟦[75 mm]⟧']),
-    { code: 'value-type', leaves: 'stops', says: /pair/ },
+    { code: 'value-type', leaves: 'stops', others: ['channels-left-out'], says: /pair/ },
   ],
   [
     'a place with three coordinates',
     edited(['[75 mm, 75 mm]', '⟦[75 mm, 75 mm, 9 mm]⟧']),
-    { code: 'value-type', leaves: 'stops', says: /pair/ },
+    { code: 'value-type', leaves: 'stops', others: ['channels-left-out'], says: /pair/ },
   ],
   [
     'a place that is no pair',
     edited(['[75 mm, 75 mm]', '⟦75 mm⟧']),
-    { code: 'value-type', leaves: 'stops', says: /pair/ },
+    { code: 'value-type', leaves: 'stops', others: ['channels-left-out'], says: /pair/ },
   ],
   [
     'a corner with one coordinate',
