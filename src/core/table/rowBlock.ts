@@ -16,3 +16,6 @@ export interface RowBlock {
   /** Byte offset of the start of each row's line in the file. */
   readonly offsets: Float64Array;
 }
+
+/** A log with more columns than this is refused, so that a block stays within some mebibytes. */
+export const mostColumns = 131_072;

@@ -5,7 +5,7 @@
 // time is rowGate.ts's business.
 import { wholeLine, type Problem, type TextRange } from '../problem.ts';
 import { noByte, readPlainRows, type Cursor, type PlainForm } from './plainRows.ts';
-import type { RowBlock } from './rowBlock.ts';
+import { mostColumns, type RowBlock } from './rowBlock.ts';
 import { FieldReader, incomplete, unclosed, startsWith, type TableHeader } from './fieldReader.ts';
 import {
   fieldMessage,
@@ -23,9 +23,6 @@ const CR = 13;
 const SPACE = 32;
 const TAB = 9;
 const QUOTE = 34;
-
-/** More columns than this are refused. */
-export const mostColumns = 131_072;
 
 export interface ScannerOptions extends TableHeader {
   /** Most rows in a block; blockRowsFor(columns.length) keeps a block within about a mebibyte. */
