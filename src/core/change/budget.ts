@@ -6,8 +6,7 @@ const shares = { alone: 0.6, together: 0.3, slow: 0.1 };
 export type BudgetShare = keyof typeof shares;
 
 /**
- * Surprise that one look must exceed where `perSecond` looks (over all cells and tests) share the budget. Overlapping
- * blocks look at nearly the same samples, so counting every look as a chance of its own errs on the quiet side.
+ * Surprise that one look must exceed where `perSecond` independent looks (over all cells and tests) share the budget.
  */
 export function neededSurprise(falseAlarmHours: number, perSecond: number, share: BudgetShare): number {
   const looks = Math.max(1, falseAlarmHours * 3600 * perSecond);

@@ -35,7 +35,7 @@ interface Confirmed extends Onset {
 export interface ChangeWatchState {
   serial: number;
   /** Suspicion that is open: greatest surprise told so far, and the rows of the last look that spoke. */
-  suspected: { serial: number; surprise: number; row: number } | undefined;
+  suspected: { serial: number; surprise: number; row: number; onset: number; length: number } | undefined;
   confirmed: Confirmed | undefined;
   /** By how much each component moved at the last confirmed change. */
   shift: number[];
@@ -54,6 +54,8 @@ export interface Sight {
 
 /** A suspicion is told again when it has grown by this much: odds of e to the second. */
 const growth = 2;
+/** A change that began so many rows, and a block, after a suspected one is another. */
+const slackRows = 3;
 /** A suspicion is over when nothing spoke for this many rows. */
 const quietRows = 32;
 /** Samples after the onset at which a confirmed change is measured again. */
@@ -100,16 +102,20 @@ export class ChangeWatch {
     if (!sight.placeKnown) return 0;
     const cries = look.surprise >= sight.needed;
     const grown = !state.suspected || look.surprise > state.suspected.surprise + growth;
-    if (!cries && !grown) return 0;
+    if (!cries && !grown && row - state.suspected!.onset <= 2 * state.suspected!.length + slackRows) return 0;
     const split = estimateOnset(tests, history, look.shape);
     const before = levelBefore(history, split);
     const measured = this.#measure(tests, history, split, before, split, value, sight);
-    const serial = state.suspected?.serial ?? ++state.serial;
     const onset = onsetOf(history, split);
     const length = blockShapes[look.shape]!.length;
+    if (state.suspected && onset.row - state.suspected.onset > slackRows + state.suspected.length) {
+      state.suspected = undefined;
+      state.serial++;
+    } else if (!cries && !grown) return 0;
+    const serial = state.suspected?.serial ?? ++state.serial;
     const told = { serial, surprise: look.surprise, length };
     if (!cries) {
-      state.suspected = { serial, surprise: look.surprise, row };
+      state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length };
       sight.findings.push(this.#finding('suspected', told, onset, measured, history, sight));
       return 0;
     }

@@ -161,7 +161,7 @@ export class PlateStage {
     const perSecond = this.#frame.cells.length / members[0]!.finding.intervalS;
     const needed = neededSurprise(falseAlarmHours, perSecond, 'together');
     // Each cell had this many looks within the slack that onsets are allowed.
-    const looks = looksPerSample * 4;
+    const looks = looksPerSample * 5;
     return (
       pooledSurprise(
         members.map((m) => m.surprise),
