@@ -42,6 +42,10 @@ const tasks = {
   format: ['rewrite the files in the house format', () => run('prettier', ['--write', '.'])],
   checks: ['the external checks with their table', () => only([unit(['--no-config', 'test/external/**/*.test.ts'])])],
   bench: ['measure (arguments go to the bench)', (args) => script('test/bench/main.ts', args)],
+  'bench:view': [
+    'frame times of the view beside others (number of rows)',
+    (args) => script('test/bench/view/run.ts', args),
+  ],
   'bench:detection': [
     'detection on simulated builds beside four textbook methods',
     (args) => script('test/bench/detection/run.ts', args),
@@ -163,7 +167,9 @@ async function testAll() {
 }
 
 function typeChecks() {
-  return ['src/core', 'webview', 'test/webview', '.'].map((part) => single(`types ${part}`, () => run('tsc', ['-p', part])));
+  return ['src/core', 'webview', 'test/webview', '.'].map((part) =>
+    single(`types ${part}`, () => run('tsc', ['-p', part])),
+  );
 }
 
 function lint() {

@@ -235,5 +235,5 @@ export class CanvasPlot {
 }
 
 function aligned({ timeS, lines }: CanvasData): uPlot.AlignedData {
-  return [timeS, ...lines.map(({ values }) => withNulls(values))];
+  return [timeS, ...lines.map(({ values }) => withNulls(values))] as uPlot.AlignedData;
 }

@@ -1,8 +1,9 @@
 // The edge to the plotting library: missing is NaN in ours and null there, and a plot whose values start with NaN would
 // lose its scale. Also the range of the value axis, which always holds two different finite numbers.
 
-/** Null for everything that is not a finite number. */
-export function withNulls(values: ArrayLike<number>): (number | null)[] {
+/** Null for everything that is not a finite number; the array itself where all are, which the library draws faster. */
+export function withNulls(values: Float64Array): Float64Array | (number | null)[] {
+  if (values.every(Number.isFinite)) return values;
   const out = new Array<number | null>(values.length);
   for (let i = 0; i < values.length; i++) {
     const value = values[i]!;

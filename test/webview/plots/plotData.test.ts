@@ -3,7 +3,9 @@ import { columnErrors, firstValue, valueAt, withNulls } from '../../../webview/p
 
 describe('the edge to the plotting library', () => {
   it('turns whatever is no finite number into null, the first value included', () => {
-    assert.deepEqual(withNulls([NaN, 1, Infinity, -Infinity, 0]), [null, 1, null, null, 0]);
+    assert.deepEqual(withNulls(Float64Array.from([NaN, 1, Infinity, -Infinity, 0])), [null, 1, null, null, 0]);
+    const whole = Float64Array.from([1, 2]);
+    assert.equal(withNulls(whole), whole);
   });
 
   it('gives a pixel column its widest error, and rows their own', () => {
