@@ -86,14 +86,13 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
       message: 'no channel is declared; name at least one measured column under channels',
     });
   }
-  const tooMany = input.columns.length > mostColumns;
-  if (tooMany) {
+  if (input.columns.length > mostColumns) {
     list.atKey([...input.columnsPath], {
       code: 'too-many-columns',
       message: `the log has ${input.columns.length} columns; at most ${mostColumns} can be read, so split it into several logs`,
     });
   }
-  return channels.length === 0 || tooMany || stops(path, list) ? undefined : header;
+  return channels.length === 0 || stops(path, list) ? undefined : header;
 }
 
 /** Names of cells of which a channel was left out: what they then lack is an echo of that error. */

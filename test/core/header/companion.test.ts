@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { companionTable, parseCompanion } from '../../../src/core/header/parseCompanion.ts';
 import { completionsAt } from '../../../src/core/header/completion.ts';
+import { mostColumns } from '../../../src/core/table/rowBlock.ts';
 import { checkWith } from './sampleHeader.ts';
 
 const companion = `# how export.csv is written
@@ -109,6 +110,16 @@ describe('a companion header', () => {
       says: /'QQQQ'/,
     });
     checkWith(parse, edited('skip_lines: 3', 'skip_lines: ⟦-3⟧'), { code: 'out-of-range', leaves: 'stops' });
+  });
+
+  it('refuses a table of more columns than can be read', () => {
+    const wide = `${names.trimEnd()};${Array.from({ length: mostColumns }, (_, at) => `c${at}`).join(';')}\n`;
+    const { header, problems } = parseCompanion(companion, wide, 'export.csv');
+    assert.equal(header, undefined);
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line, range.column]),
+      [['too-many-columns', 17, 3]],
+    );
   });
 
   it('completes keys of the table', () => {
