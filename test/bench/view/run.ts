@@ -26,6 +26,7 @@ const contenders = [
   { name: 'ECharts 6.1 with every row', script: 'echartsPage', query: '' },
 ];
 const patienceMs = 300_000;
+const peerInstalled = existsSync('test/bench/node_modules/echarts');
 
 function browserPath(): string {
   const found = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find((one) =>
@@ -37,7 +38,8 @@ function browserPath(): string {
 }
 
 async function serve(): Promise<{ port: number; close: () => void }> {
-  const entryPoints = ['underplate', 'rawUplot', 'echartsPage'].map((name) => `test/bench/view/${name}.ts`);
+  const names = contenders.map(({ script }) => script).filter((name) => name !== 'echartsPage' || peerInstalled);
+  const entryPoints = [...new Set(names)].map((name) => `test/bench/view/${name}.ts`);
   const options = { bundle: true, write: false, outdir: '/', format: 'iife', minify: true } as const;
   const built = await build({ entryPoints, ...options, logLevel: 'warning' });
   const scripts = new Map(built.outputFiles.map(({ path, text }) => [path, text]));
@@ -102,6 +104,10 @@ const rows = Number(process.argv[2] ?? 1_000_000);
 const { port, close } = await serve();
 const figures: Figures[] = [];
 for (const { name, script, query } of contenders) {
+  if (script === 'echartsPage' && !peerInstalled) {
+    figures.push({ name, rows, failure: 'not installed: npm ci --prefix test/bench' });
+    continue;
+  }
   // A browser of its own for each, so that none starts with another's memory.
   const args = ['--no-sandbox', '--disable-gpu', '--no-first-run', '--enable-precise-memory-info'];
   const browser = await chromium.launch({ executablePath: browserPath(), args });
