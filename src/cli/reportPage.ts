@@ -28,7 +28,6 @@ td.short { white-space: nowrap; }
 .dismissed td { color: var(--soft); }
 .dismissed .level { color: var(--soft); }
 .figures { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 1rem; align-items: start; margin: .6rem 0; break-inside: avoid; }
-@media (max-width: 44rem) { .figures { grid-template-columns: 1fr; } }
 figure { margin: 0 0 .5rem; }
 figure svg { display: block; width: 100%; height: auto; }
 .evidence { margin: .4rem 0; padding-left: 1.1rem; columns: 2; column-gap: 1.6rem; font-size: .95em; }
@@ -39,6 +38,14 @@ figure svg { display: block; width: 100%; height: auto; }
 code { font-family: ui-monospace, "Liberation Mono", Menlo, monospace; font-size: .92em; overflow-wrap: anywhere; }
 a { color: inherit; }
 footer { margin-top: 2.5rem; padding-top: .6rem; border-top: 1px solid var(--faint); color: var(--soft); font-size: .88em; }
+@media screen and (max-width: 44rem) {
+  body { padding: 1.2rem .8rem 2rem; }
+  .figures { grid-template-columns: 1fr; }
+  .evidence { columns: 1; }
+  table { font-size: .82em; }
+  th, td { padding-right: .35rem; overflow-wrap: anywhere; }
+  th.number, td.number, td.short { white-space: normal; }
+}
 @page { margin: 15mm 15mm 17mm; @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; color: #59636e; } }
 @media print {
   body { max-width: none; padding: 0; font-size: 9.8pt; }

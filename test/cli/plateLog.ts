@@ -9,6 +9,7 @@ export interface PlateLogSketch {
   readonly steps?: readonly { readonly at: number; readonly cell: number; readonly size: number }[];
   /** Strain added to every cell, microstrain per layer along y. */
   readonly drift?: number;
+  /** 0 leaves them out. */
   readonly plannedLayers?: number;
   /** Lines put in place of rows, by row. */
   readonly instead?: Readonly<Record<number, string>>;
@@ -34,6 +35,7 @@ export function lineOfRow(row: number): number {
 
 function headerLines({ plannedLayers = 60 }: PlateLogSketch): string[] {
   const channels = cellNames.flatMap((cell) => directions.map((direction) => [cell, direction] as const));
+  const planned = plannedLayers > 0 ? `, planned_layers: ${plannedLayers}` : '';
   const yaml = [
     '%ECSV 1.0',
     '---',
@@ -44,7 +46,7 @@ function headerLines({ plannedLayers = 60 }: PlateLogSketch): string[] {
     ...channels.map(([cell, direction]) => `- {name: ${cell}_up_${direction}, unit: um/m, datatype: float64}`),
     'meta:',
     '  strain_log: 1',
-    `  build: {name: tray 3, started: '2026-05-04T06:00:00Z', layer_height: 40 um, planned_layers: ${plannedLayers}}`,
+    `  build: {name: tray 3, started: '2026-05-04T06:00:00Z', layer_height: 40 um${planned}}`,
     '  plate: {size: [200 mm, 200 mm], thickness: 25 mm, material: Al 6061-T6, youngs_modulus: 68.9 GPa,',
     '    poissons_ratio: 0.33, thermal_expansion: 23.6e-6 1/K, yield_stress: 276 MPa}',
     '  planes: {up: {height: 8 mm}}',

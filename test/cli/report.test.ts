@@ -1,0 +1,225 @@
+import assert from 'node:assert/strict';
+import { createHash } from 'node:crypto';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { buildOutlook } from '../../src/cli/buildOutlook.ts';
+import type { LogHeader } from '../../src/core/header/logHeader.ts';
+import { launchBrowser } from '../workbench/browser.ts';
+import { plateLog } from './plateLog.ts';
+import { folderWith, removeFolder, run } from './runCommand.ts';
+
+const notes = `notes: 1
+threads:
+  - id: a
+    time: 600
+    cell: B1
+    remarks:
+      - date: "2026-05-04T09:00:00Z"
+        by: Ada <b>
+        text: |-
+          Heard it. **Twice.** <script>document.title = 'owned'</script> ![](https://example.org/pixel.png)
+`;
+
+describe('underplate report', () => {
+  let folder = '';
+  let page = '';
+  let log = '';
+  before(async () => {
+    log = plateLog({ steps: [{ at: 600, cell: 1, size: 60 }], plannedLayers: 59, instead: { 300: '300.0,10,1' } });
+    folder = folderWith({
+      'a.strain.csv': log,
+      'a.strain.csv.notes.yaml': notes,
+      'quiet.strain.csv': plateLog({ plannedLayers: 0 }),
+    });
+    const ran = await run(['report', 'a.strain.csv', '--output', 'a.html'], { cwd: folder });
+    assert.deepEqual(ran, { code: 0, out: '', err: '' });
+    page = readFileSync(join(folder, 'a.html'), 'utf8');
+  });
+  after(() => removeFolder(folder));
+
+  it('is the same to the byte from another folder at another time', async () => {
+    const elsewhere = folderWith({ 'a.strain.csv': log, 'a.strain.csv.notes.yaml': notes });
+    const { out } = await run(['report', 'a.strain.csv', '--output', '-'], { cwd: elsewhere });
+    assert.equal(out, page);
+    assert.ok(!page.includes(folder));
+    removeFolder(elsewhere);
+  });
+
+  it('names the very files it was made from', () => {
+    for (const text of [log, notes]) {
+      assert.ok(page.includes(createHash('sha256').update(text).digest('hex')));
+    }
+  });
+
+  it('tells what was found, the fault of the log, the notes, settings and cautions', () => {
+    for (const words of [
+      /under bracket/,
+      /Faults of the log itself/,
+      /Heard it\. <strong>Twice\.<\/strong>/,
+      /one in 200 h/,
+      /no safety interlock/,
+      /tray 3/,
+    ]) {
+      assert.match(page, words);
+    }
+    assert.ok(!/\b(NaN|Infinity|undefined|null)\b/.test(page));
+  });
+
+  it('does the sums of going on or stopping', () => {
+    // 899 s for layers 1 to 29, layer 0 being the bare plate; 30 of 59 are left: 930 s. The bracket has 3600 mm² of
+    // outline and the ring 7200 mm².
+    assert.match(page, /<dt>layers done<\/dt><dd>29<\/dd>/);
+    assert.match(page, /Stopping now would save about 15 min 30 s of plate time and give up the 14 min 59 s spent\./);
+    assert.match(
+      page,
+      /<td>bracket<\/td><td>.*an event lies under it.*<\/td><td class="number">33 %<\/td><td class="number">5 min 10 s<\/td>/,
+    );
+    assert.match(page, /<td>ring<\/td><td>no event under it<\/td><td class="number">67 %<\/td>/);
+  });
+
+  it('says so where the header plans no layers', async () => {
+    const { out } = await run(['report', 'quiet.strain.csv', '--output', '-'], { cwd: folder });
+    assert.match(out, /not known: the header plans no layers/);
+    assert.match(out, /No mechanical event was found\. The log itself is sound\./);
+  });
+
+  for (const [title, argv, message] of [
+    ['without a page to write', ['a.strain.csv'], /name the page to write with --output/],
+    ['over the log itself', ['a.strain.csv', '-o', 'a.strain.csv'], /--output names the log itself/],
+    ['of several logs', ['a.strain.csv', 'quiet.strain.csv', '-o', 'x.html'], /name one log/],
+    ['into a folder that is not there', ['a.strain.csv', '-o', 'no/x.html'], /its folder does not exist/],
+  ] as const) {
+    it(`refuses ${title}`, async () => {
+      const { code, err } = await run(['report', ...argv], { cwd: folder });
+      assert.equal(code, 2);
+      assert.match(err, message);
+      assert.equal(readFileSync(join(folder, 'a.strain.csv'), 'utf8'), log);
+    });
+  }
+
+  it('of a log with a broken header still records what is wrong', async () => {
+    writeFileSync(join(folder, 'broken.strain.csv'), plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'));
+    const { code, out } = await run(['report', 'broken.strain.csv', '-o', '-'], { cwd: folder });
+    assert.equal(code, 0);
+    assert.match(out, /unit-mismatch/);
+  });
+
+  describe('opened in a browser', () => {
+    let browser: Browser;
+    let opened: Page;
+    const asked: string[] = [];
+    const complaints: string[] = [];
+    before(async function () {
+      this.timeout(120_000);
+      browser = await launchBrowser();
+      opened = await browser.newPage({ viewport: { width: 1100, height: 900 } });
+      opened.on('request', (request) => asked.push(request.url()));
+      opened.on('console', (message) => complaints.push(message.text()));
+      opened.on('pageerror', (error) => complaints.push(error.message));
+      await opened.goto(`file://${join(folder, 'a.html')}`);
+    });
+    after(() => browser.close());
+
+    it('loads nothing else, runs no script and complains of nothing', async () => {
+      assert.deepEqual(asked, [`file://${join(folder, 'a.html')}`]);
+      assert.deepEqual(complaints, []);
+      assert.equal(await opened.title(), 'tray 3');
+      assert.equal(await opened.locator('script, iframe, img, link, object, embed').count(), 0);
+    });
+
+    it('draws the build, and the map and curves of the event', async () => {
+      const drawings = await opened.locator('svg').evaluateAll((all) =>
+        all.map((one) => {
+          const { width, height } = (
+            one as unknown as { getBoundingClientRect(): { width: number; height: number } }
+          ).getBoundingClientRect();
+          return width > 200 && height > 100;
+        }),
+      );
+      assert.ok(drawings.length >= 3 && drawings.every(Boolean));
+      assert.equal((await opened.locator('svg.plate-map .concerned').count()) > 0, true);
+    });
+
+    it('has no more in a line than the screen is wide, on a desk and on a phone', async () => {
+      for (const width of [1100, 390]) {
+        await opened.setViewportSize({ width, height: 900 });
+        assert.equal(
+          await opened.evaluate('document.documentElement.scrollWidth <= window.innerWidth'),
+          true,
+          `${width}`,
+        );
+      }
+      await opened.setViewportSize({ width: 1100, height: 900 });
+    });
+
+    it('leads from the list of events to each event', async () => {
+      const target = await opened.locator('table a').first().getAttribute('href');
+      assert.equal(await opened.locator(target!).count(), 1);
+    });
+
+    it('has no fault that the axe rules for accessibility find', async () => {
+      // A page of its own without the policy that forbids scripts, as the rules are one.
+      const open = await browser.newPage();
+      await open.setContent(page.replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, ''));
+      await open.addScriptTag({ path: createRequire(import.meta.url).resolve('axe-core') });
+      const faults = await open.evaluate(
+        'axe.run().then((r) => r.violations.map((v) => v.id + ": " + v.nodes[0].html))',
+      );
+      await open.close();
+      assert.deepEqual(faults, []);
+    });
+
+    it('prints on A4 and Letter with nothing cut off', async () => {
+      for (const format of ['A4', 'Letter'] as const) {
+        const pdf = (await opened.pdf({ format })).toString('latin1');
+        const [, width, height] = /\/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]/.exec(pdf) ?? [];
+        // ISO 216 A4 is 210 by 297 mm; US Letter 8.5 by 11 in; in points of 1/72 in.
+        const [wide, high] = format === 'A4' ? [595.28, 841.89] : [612, 792];
+        assert.ok(Math.abs(Number(width) - wide) < 1 && Math.abs(Number(height) - high) < 1);
+        const pages = (pdf.match(/\/Type\s*\/Page\b/g) ?? []).length;
+        assert.ok(pages >= 2 && pages <= 6, `${pages} pages`);
+      }
+      await opened.emulateMedia({ media: 'print' });
+      await opened.setViewportSize({ width: 680, height: 900 }); // 180 mm of paper at 96 dots an inch
+      assert.equal(await opened.evaluate('document.documentElement.scrollWidth <= window.innerWidth'), true);
+    });
+  });
+});
+
+describe('what going on would mean', () => {
+  const square = (side: number): [number, number][] => [
+    [0, 0],
+    [side, 0],
+    [side, side],
+    [0, side],
+  ];
+  const header = {
+    build: { plannedLayers: 100 },
+    parts: [
+      { name: 'a', outlineM: square(0.1) },
+      { name: 'b', outlineM: [...square(0.1)].reverse() },
+      { name: 'c', outlineM: square(0.2) },
+    ],
+  } as unknown as LogHeader;
+
+  it('is the layers left at the time a layer took, dealt out by area', () => {
+    const { layersLeft, leftS, parts } = buildOutlook(header, 1, 40, 4000);
+    assert.deepEqual([layersLeft, leftS], [60, 6000]);
+    assert.deepEqual(
+      parts.map(({ savedS }) => Math.round(savedS)),
+      [1000, 1000, 4000],
+    );
+  });
+
+  it('takes layer 0 for the bare plate, and a log that begins later for what it holds', () => {
+    assert.equal(buildOutlook(header, 0, 40, 4000).layersDone, 40);
+    assert.equal(buildOutlook(header, 21, 40, 4000).layersDone, 20);
+  });
+
+  it('counts no layers twice when the build is through, and none where there are none', () => {
+    assert.equal(buildOutlook(header, 1, 120, 4000).leftS, 0);
+    assert.ok(Number.isNaN(buildOutlook(header, -1, -1, 4000).leftS));
+  });
+});
