@@ -210,7 +210,10 @@ function channelState(
     strainGain,
     noise: new ChannelNoise(scenario.noise, 1 / scenario.rateHz, random),
     random,
-    faults: mine.length > 0 ? new ChannelFaults(mine, perStrain, random) : undefined,
+    faults:
+      mine.length > 0
+        ? new ChannelFaults(mine, perStrain, new RandomStream(scenario.seed, `faults of ${column.name}`))
+        : undefined,
   };
 }
 
