@@ -16,6 +16,7 @@ export class App {
   reference: LogSummary | undefined;
   notes: readonly NoteMark[] = [];
   limits: Limits | undefined;
+  readonly #onMessage: ((text: string) => void)[] = [];
   readonly #onLog: (() => void)[] = [];
   readonly #onTheme: (() => void)[] = [];
 
@@ -35,6 +36,21 @@ export class App {
 
   onTheme(listener: () => void): void {
     this.#onTheme.push(listener);
+  }
+
+  onMessage(listener: (text: string) => void): void {
+    this.#onMessage.push(listener);
+  }
+
+  /** Does what was asked for; where it fails, says why in the head of the page. */
+  async attempt(action: () => Promise<void>): Promise<void> {
+    let text = '';
+    try {
+      await action();
+    } catch (error) {
+      text = error instanceof Error ? error.message : String(error);
+    }
+    for (const listener of this.#onMessage) listener(text);
   }
 
   logChanged(): void {
@@ -79,8 +95,21 @@ export class App {
   }
 
   async revealTime(timeS: number, preserveFocus: boolean): Promise<void> {
-    const place = await this.host.calls.place({ timeS });
-    if (place) this.host.tell({ type: 'reveal', line: place.line, preserveFocus });
+    await this.attempt(async () => {
+      const place = await this.host.calls.place({ timeS });
+      if (place) this.host.tell({ type: 'reveal', line: place.line, preserveFocus });
+    });
+  }
+
+  /** Selects the lines of the shown window in the text. */
+  async revealWindow(): Promise<void> {
+    const { fromS, toS } = this.window;
+    await this.attempt(async () => {
+      const first = await this.host.calls.place({ timeS: fromS });
+      const last = await this.host.calls.place({ timeS: toS });
+      if (!first || !last) return;
+      this.host.tell({ type: 'reveal', line: first.line, toLine: last.line, preserveFocus: false });
+    });
   }
 
   /** Chooses an event: cursor, cell, plane and text go to it. */

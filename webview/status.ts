@@ -24,6 +24,7 @@ export class Status {
   readonly #state = element('div', { class: 'state', role: 'status' });
   readonly #headline = element('div', { class: 'headline' });
   readonly #note = element('p', { class: 'limits' });
+  readonly #message = element('p', { class: 'limits', role: 'status' });
   readonly #ring = progressRing('Reading the log');
   readonly #stop: HTMLElement;
   readonly #stateText = element('span', { class: 'state-text' });
@@ -36,7 +37,13 @@ export class Status {
       element('div', { class: 'title-row' }, [element('div', {}, [this.#title, this.#facts]), this.#state]),
       this.#headline,
       this.#note,
+      this.#message,
     ]);
+    app.onMessage((text) => {
+      this.#message.textContent = text;
+      this.#message.hidden = text === '';
+    });
+    this.#message.hidden = true;
     app.onLog(() => this.#draw());
     this.#draw();
   }

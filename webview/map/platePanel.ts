@@ -73,7 +73,11 @@ export class PlatePanel {
       button('SVG', 'Save the map as an SVG picture', () =>
         saveText(app, 'map.svg', 'image/svg+xml', svgText(this.#picture())),
       ),
-      button('PNG', 'Save the map as a PNG picture', () => void savePng(app, 'map.png', this.#picture())),
+      button(
+        'PNG',
+        'Save the map as a PNG picture',
+        () => void app.attempt(() => savePng(app, 'map.png', this.#picture())),
+      ),
     ]);
     section.append(this.#mapHost, this.#traces.root, this.#tableHost, foot);
     mapKeys(app, this.#mapHost);

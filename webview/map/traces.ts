@@ -43,7 +43,7 @@ export class Traces {
     }).observe(this.#grid);
     app.onTheme(() => this.#traces.forEach(({ plot }) => plot.setTheme(app.theme)));
     app.choices.on(['fromS', 'toS', 'groups', 'plane'], () => this.update());
-    app.choices.on(['cursorS', 'hoverS', 'eventId', 'cell', 'comparedCell'], () => this.#mark());
+    app.choices.on(['cursorS', 'eventId', 'cell', 'comparedCell'], () => this.#mark());
   }
 
   /** Called when the log changed or the traces came to be shown. */
@@ -137,7 +137,7 @@ export class Traces {
   }
 
   #mark(): void {
-    if (!this.#reply || !this.#request) return;
+    if (!this.#reply || !this.#request || this.root.hidden) return;
     const { eventId, cell: chosen, comparedCell } = this.#app.choices.now;
     const all = this.#app.summary?.events ?? [];
     for (const { cell, plot, root } of this.#traces) {
@@ -149,7 +149,7 @@ export class Traces {
         events.some(({ id }) => id === eventId),
       );
       plot.setMarks({
-        cursorS: this.#app.choices.timeS,
+        cursorS: this.#app.choices.now.cursorS,
         selectedFromS: NaN,
         selectedToS: NaN,
         events,

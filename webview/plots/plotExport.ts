@@ -20,8 +20,12 @@ export function exportButtons(app: App, drawn: () => Drawn): HTMLElement[] {
     button('SVG', 'Save these plots as an SVG picture', () =>
       saveText(app, 'plots.svg', 'image/svg+xml', svgText(picture(app, drawn()))),
     ),
-    button('PNG', 'Save these plots as a PNG picture', () => void savePng(app, 'plots.png', picture(app, drawn()))),
-    button('CSV', 'Save the rows of the shown window', () => void saveCsv(app, series())),
+    button(
+      'PNG',
+      'Save these plots as a PNG picture',
+      () => void app.attempt(() => savePng(app, 'plots.png', picture(app, drawn()))),
+    ),
+    button('CSV', 'Save the rows of the shown window', () => void app.attempt(() => saveCsv(app, series()))),
     button('pandas code', 'Copy Python code that loads exactly this window', () => copyPandas(app, series())),
   ];
 }

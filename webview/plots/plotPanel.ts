@@ -47,11 +47,11 @@ export class PlotPanel {
     this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
     bar.append(this.#cell.root, this.#plane.root, this.#compare.root, this.#align.root, this.#referenceButton());
     const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
-    const foot = element(
-      'div',
-      { class: 'bar' },
-      exportButtons(app, () => this.drawn),
-    );
+    const foot = element('div', { class: 'bar' }, [
+      ...exportButtons(app, () => this.drawn),
+      button('Lines', 'Select the lines of the shown window in the text', () => void app.revealWindow()),
+      button('Header', 'Show where the header declares this cell', () => this.#revealHeader()),
+    ]);
     section.append(more, this.#note, this.#stack, foot);
     plotKeys(app, this.#stack, () => this.#reply?.timeS);
     new ResizeObserver(() => this.#resized()).observe(this.#stack);
@@ -59,7 +59,9 @@ export class PlotPanel {
     app.onTheme(() => this.#boxes.forEach((box) => box.plot.setTheme(app.theme)));
     app.choices.on(['cell', 'plane', 'comparedCell', 'groups'], () => this.#logChanged());
     app.choices.on(['fromS', 'toS', 'alignReferenceBy'], () => this.#want());
-    app.choices.on(['cursorS', 'hoverS', 'eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
+    app.choices.on(['cursorS', 'eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
+    // The library itself draws the line under the pointer: only the values follow it.
+    app.choices.on(['hoverS'], () => this.#boxes.forEach((box) => box.read(app.choices.timeS)));
   }
 
   /** What is drawn now, for exports. */
@@ -71,6 +73,11 @@ export class PlotPanel {
     return button('Second log…', 'Choose a log to be drawn behind this one', () =>
       this.#app.host.tell({ type: 'chooseReference' }),
     );
+  }
+
+  #revealHeader(): void {
+    const channel = this.#app.summary?.header?.channels.find((one) => one.cell === this.#app.choices.now.cell);
+    if (channel) this.#app.host.tell({ type: 'reveal', line: channel.line, preserveFocus: false });
   }
 
   #logChanged(): void {
@@ -233,7 +240,7 @@ export class PlotPanel {
     const events = (this.#app.summary?.events ?? []).filter(
       (event) => event.id === eventId || this.#app.concerns(event, cell),
     );
-    const cursorS = this.#app.choices.timeS;
+    const { cursorS } = this.#app.choices.now;
     for (const box of this.#boxes) {
       box.plot.setMarks({
         cursorS,
@@ -243,7 +250,7 @@ export class PlotPanel {
         chosenEvent: eventId,
         layers: this.#reply?.layers ?? [],
       });
-      box.read(cursorS);
+      box.read(this.#app.choices.timeS);
     }
   }
 

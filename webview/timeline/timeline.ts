@@ -24,6 +24,12 @@ export class Timeline {
   readonly #spoken = element('p', { class: 'spoken', 'aria-live': 'polite' });
   readonly #player: Player;
   readonly #playButton: HTMLElement;
+  readonly #selection = button('Selected lines', 'Show the time of the lines selected in the text', () =>
+    this.#app.zoom(this.#app.choices.now.selectedFromS, this.#app.choices.now.selectedToS),
+  );
+  readonly #datum = button('Use as datum', 'Call the mean over the shown window zero strain', () =>
+    this.#app.host.tell({ type: 'settings', datum: this.#app.window }),
+  );
   #layers: WindowReply['layers'] = [];
   #layersFor = '';
   #speak: ReturnType<typeof setTimeout> | undefined;
@@ -43,6 +49,11 @@ export class Timeline {
       button('‹ event', 'Go to the event before', () => this.#stepEvent(-1)),
       button('event ›', 'Go to the next event', () => this.#stepEvent(1)),
       button('Whole build', 'Show all of the time again', () => app.choices.set({ fromS: NaN, toS: NaN })),
+      this.#selection,
+      this.#datum,
+      button('Note…', 'Write a note on the line at the cursor', () =>
+        app.host.tell({ type: 'addNote', timeS: app.choices.now.cursorS, cell: app.choices.now.cell, eventId: '' }),
+      ),
       this.#readOut,
     ]);
     this.root = element('section', { class: 'panel timeline', 'aria-label': 'Timeline' }, [
@@ -96,6 +107,9 @@ export class Timeline {
     const width = this.#strip.clientWidth;
     if (width < 40 || !this.#app.summary || this.root.hidden) return;
     this.#strip.replaceChildren(drawnSvg(this.#drawing(width)));
+    const { fromS, selectedFromS, selectedToS } = this.#app.choices.now;
+    this.#datum.hidden = Number.isNaN(fromS);
+    this.#selection.hidden = !(selectedToS > selectedFromS);
     const { start, end } = this.#span();
     const at = Math.max(start, Math.min(end, this.#app.choices.timeS));
     this.#slider.value = String(Math.round(((at - start) / (end - start)) * steps));
@@ -127,6 +141,7 @@ export class Timeline {
             }),
           ]
         : []),
+      ...this.#datumMark(x),
       svg('path', { class: 'layers', d: this.#layerPath(x, width) }),
       ...this.#layerLabels(x, width),
       ...timeTicks(start, end, Math.max(2, width / 110)).map((time) =>
@@ -152,6 +167,17 @@ export class Timeline {
         ),
       svg('path', { class: 'cursor', d: `M${Math.round(cursor) + 0.5} 8V${baseline + 4}` }),
     ]);
+  }
+
+  /** The datum window, whose mean is called zero: a bar along the foot of the strip. */
+  #datumMark(x: (timeS: number) => number): SvgNode[] {
+    const { datum } = this.#app.summary!;
+    if (!datum || !(datum.toS > datum.fromS)) return [];
+    const width = Math.max(3, x(datum.toS) - x(datum.fromS));
+    const name = `Datum window, ${clock(datum.fromS)} to ${clock(datum.toS)}: its mean is zero strain`;
+    return [
+      svg('rect', { class: 'datum', x: x(datum.fromS), y: baseline - 3, width, height: 4 }, [svg('title', {}, [name])]),
+    ];
   }
 
   #layerPath(x: (timeS: number) => number, width: number): string {
