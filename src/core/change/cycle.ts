@@ -50,6 +50,8 @@ const memoryLayers = 12;
 const clip = 4;
 /** A place is taken to be this restless before it is known: its first layers may differ by three noises from the mean. */
 const firstUnrest = 9;
+/** What that is worth, in layers. */
+const firstUnrestLayers = 3;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
 const suspiciousClip = 1.5;
@@ -128,12 +130,11 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number): v
 }
 
 /**
- * The cycle is known: at this place; or for so many layers that a new place is one beyond the usual end of a phase; or
- * the phase has lasted so long that no cycle will come back soon.
+ * The cycle is known: for so many layers that a new place is one beyond the usual end of a phase; or the phase has lasted
+ * so long that no cycle will come back soon.
  */
 export function known(cycle: CycleState, place: number): boolean {
-  if (place < 0 || cycle.layers > learningLayers || cycle.visits[place]! > 2) return true;
-  return cycle.phaseSamples > longPhase;
+  return place < 0 || cycle.layers > learningLayers || cycle.phaseSamples > longPhase;
 }
 
 /** True at the first sample at which so many layers have gone by that the cycle is known. */
@@ -142,7 +143,7 @@ export function justLearned(cycle: CycleState): boolean {
 }
 
 /** Layers from which on a new place is taken to go on like the one before it. */
-const learningLayers = 3;
+const learningLayers = 4;
 /** Samples after which a first phase is told from a cycle: as many as all tests look at. */
 const longPhase = 256;
 
@@ -227,7 +228,7 @@ export function learnUnrest(
 ): void {
   if (place < 0) return;
   const now = cycle.unrest[2 * place + kind]!;
-  const count = cycle.visits[place]! + 1;
+  const count = cycle.visits[place]! + firstUnrestLayers;
   const most = now * (suspicious && count > memoryLayers / 2 ? suspiciousClip : unrestClip);
   const gain = 1 / ((count < memoryLayers ? count : memoryLayers) * Math.max(1, cycle.widthS / intervalS));
   cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
