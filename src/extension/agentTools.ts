@@ -2,7 +2,6 @@
 // are JSON in the words of the check contract, and bounded: what is left out is counted.
 import * as vscode from 'vscode';
 import { contractEvent, rounded } from '../core/contract/checkContract.ts';
-import { quantityOf } from '../core/display/quantities.ts';
 import type { LogSummary, SeriesInfo, WindowReply } from '../messages/analysis.ts';
 import { checkedLog } from './checkOf.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -120,7 +119,7 @@ async function readWindow({ open, summary }: ReadLog, input: WindowInput): Promi
     from_s: fromS,
     to_s: toS,
     form: reply.columns === 0 ? 'every row' : 'first, both extremes and last of each of equal spans',
-    ...valuesOf(reply, series),
+    ...valuesOf(reply, series, fromS, toS),
   };
 }
 
@@ -140,17 +139,15 @@ function chosenSeries(summary: LogSummary, names: readonly string[]): readonly S
   });
 }
 
-function valuesOf(reply: WindowReply, series: readonly SeriesInfo[]): object {
-  const last = Math.min(reply.timeS.length, mostPoints * 4);
-  const plain = (values: Float64Array, scale: number): (number | null)[] =>
-    Array.from(values.subarray(0, last), (value) => rounded(value * scale, 6));
+/** The points inside the window; the reply holds a few beyond it, for drawing, and is in the units of screens. */
+function valuesOf(reply: WindowReply, series: readonly SeriesInfo[], fromS: number, toS: number): object {
+  const inside = Array.from(reply.timeS.keys()).filter((at) => reply.timeS[at]! >= fromS && reply.timeS[at]! <= toS);
+  const shown = inside.slice(0, mostPoints);
+  const plain = (values: Float64Array | undefined): (number | null)[] =>
+    shown.map((at) => rounded(values?.[at] ?? NaN, 6));
   return {
-    points_left_out: reply.timeS.length - last,
-    time_s: plain(reply.timeS, 1),
-    series: series.map(({ id, unitLabel, quantity }, index) => ({
-      id,
-      unit: unitLabel,
-      values: plain(reply.values[index] ?? new Float64Array(0), quantityOf(quantity)?.scale ?? 1),
-    })),
+    points_left_out: inside.length - shown.length,
+    time_s: plain(reply.timeS),
+    series: series.map(({ id, unitLabel }, index) => ({ id, unit: unitLabel, values: plain(reply.values[index]) })),
   };
 }

@@ -6,9 +6,16 @@ import { startThread } from '../worker/thread.web.ts';
 import type { LogRequest } from './logRequest.ts';
 import { openRequest, workspaceSource } from './logRequest.ts';
 
+/** The worker's script as an address that a worker may load, whatever the extension itself is loaded from. */
+let scriptUrl: Promise<string> | undefined;
+
 export async function startLogAnalysis(request: LogRequest): Promise<AnalysisHandle> {
-  const { uri, context } = request;
-  const script = vscode.Uri.joinPath(context.extensionUri, 'dist', 'worker', 'start.web.js');
-  const thread = startThread(script.toString(true));
-  return startAnalysis(thread, await openRequest(request, '', ''), workspaceSource(uri));
+  scriptUrl ??= loadScript(request.context.extensionUri);
+  const thread = startThread(await scriptUrl);
+  return startAnalysis(thread, await openRequest(request, '', ''), workspaceSource(request.uri));
+}
+
+async function loadScript(extension: vscode.Uri): Promise<string> {
+  const bytes = await vscode.workspace.fs.readFile(vscode.Uri.joinPath(extension, 'dist', 'worker', 'start.web.js'));
+  return URL.createObjectURL(new Blob([new Uint8Array(bytes)], { type: 'text/javascript' }));
 }

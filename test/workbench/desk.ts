@@ -61,7 +61,8 @@ export class Office {
     const work = mkdtempSync(join(tmpdir(), 'underplate-'));
     const vsix = join(root, 'dist/underplate.vsix');
     const dataFolder = join(work, 'server');
-    const editor = await startEditor({ dataFolder, vsix, settings: { ...plainSettings, ...settings } });
+    const further = { folder: join(root, 'test/workbench/probe'), name: 'underplate-test.probe-1.0.0' };
+    const editor = await startEditor({ dataFolder, vsix, further, settings: { ...plainSettings, ...settings } });
     return new Office(editor, await launchBrowser(), work);
   }
 

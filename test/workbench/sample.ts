@@ -35,8 +35,10 @@ export interface TrueEvent {
   readonly nature: string;
   readonly kind: string;
   readonly time_s: number;
+  readonly full_time_s: number;
   readonly layer: number;
   readonly part: string;
+  readonly cells: readonly { readonly cell: string; readonly change_microstrain: readonly [number, number, number] }[];
 }
 
 /** What the simulator says happened in a sample log. */

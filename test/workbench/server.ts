@@ -3,7 +3,7 @@
 // EDITOR_NODE names the Node binary that a newer editor asks for.
 import { spawn, spawnSync } from 'node:child_process';
 import type { ChildProcess } from 'node:child_process';
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join, resolve } from 'node:path';
 
@@ -21,6 +21,8 @@ export interface EditorOptions {
   /** Where the editor keeps its settings and extensions; made if missing. */
   readonly dataFolder: string;
   readonly vsix: string;
+  /** Folder of a further extension, as `<publisher>.<name>-<version>` once it is in place. */
+  readonly further?: { readonly folder: string; readonly name: string };
   readonly settings: Readonly<Record<string, unknown>>;
   readonly port?: number | undefined;
 }
@@ -68,6 +70,10 @@ export async function startEditor(options: EditorOptions): Promise<RunningEditor
   });
   if (install.status !== 0)
     throw new Error(`the extension could not be installed:\n${install.stdout}${install.stderr}`);
+  if (options.further) {
+    cpSync(options.further.folder, join(options.dataFolder, 'extensions', options.further.name), { recursive: true });
+    rmSync(join(options.dataFolder, 'extensions/extensions.json')); // the list is made anew from the folders
+  }
   const port = options.port ?? (await freePort());
   const where = ['--host', '127.0.0.1', '--port', String(port), '--without-connection-token'];
   const child = spawn(nodeBinary, [main, ...where, ...common, '--telemetry-level', 'off'], {

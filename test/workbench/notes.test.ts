@@ -1,0 +1,104 @@
+import assert from 'node:assert/strict';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parse } from 'yaml';
+import { lineWhere, sampleText, truthOf } from './sample.ts';
+import { clearDesks, openDesk, openDeskIn } from './setup.ts';
+import { ViewPage } from './viewPage.ts';
+
+const log = 'release.strain.csv';
+const text = sampleText(log);
+const line = lineWhere(text, (fields) => fields[1] === '30');
+const timeS = Number(text.split('\n')[line - 1]?.split(',')[0]);
+
+interface Written {
+  readonly threads: readonly {
+    readonly time: number;
+    readonly verdict?: string;
+    readonly event?: string;
+    readonly remarks?: readonly { readonly text: string; readonly by?: string }[];
+  }[];
+}
+
+describe('notes in the editor', () => {
+  it('are written at the cursor, kept beside the log, and there again the next day', async () => {
+    const { editor, folder } = await openDesk([`sample-logs/${log}`], {
+      settings: { 'underplate.notes.author': 'R. Example' },
+    });
+    await editor.openFile(log);
+    await editor.statusItem(/\d+ mechanical/).waitFor();
+    await editor.goToLine(line);
+    await editor.runCommand('Underplate: Add Note at Cursor');
+    await editor.answer('A knock was heard.');
+    const file = join(folder, `${log}.notes.yaml`);
+    const [thread] = (await written(file)).threads;
+    assert.equal(thread?.time, timeS);
+    assert.deepEqual(
+      thread?.remarks?.map(({ text: words, by }) => ({ words, by })),
+      [{ words: 'A knock was heard.', by: 'R. Example' }],
+    );
+    await clearDesks();
+
+    const later = await openDeskIn(folder);
+    await later.editor.openFile(log);
+    await later.editor.runCommand('Comments: Focus on Comments View');
+    await later.page.locator('.comments-panel', { hasText: 'A knock was heard.' }).waitFor();
+  });
+
+  it('take a verdict from the view', async () => {
+    const { editor, folder } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    const view = await ViewPage.open(editor);
+    const release = truthOf(log)[0];
+    await view
+      .events(new RegExp(`${release?.part}.*layer ${release?.layer}`))
+      .first()
+      .click();
+    await view.button('Confirmed').click();
+    const [thread] = (await written(join(folder, `${log}.notes.yaml`))).threads;
+    assert.equal(thread?.verdict, 'confirmed');
+    assert.ok(thread?.event);
+    await view.frame.locator('[role=option][aria-selected=true] .verdict').waitFor();
+  });
+
+  it('leave a broken file as it is, and say where it is broken', async () => {
+    const broken = '<<<<<<< ours\nnotes: 1\n=======\nnotes: 1\n>>>>>>> theirs\n';
+    const { editor, folder } = await openDesk([`sample-logs/${log}`]);
+    const file = join(folder, `${log}.notes.yaml`);
+    writeFileSync(file, broken);
+    await editor.openFile(log);
+    const problems = await editor.openProblems();
+    await problems
+      .filter({ hasText: /conflict/i })
+      .first()
+      .waitFor();
+    await editor.focusText(log);
+    await editor.goToLine(line);
+    await editor.runCommand('Underplate: Add Note at Cursor');
+    await editor.answer('Not to be written.');
+    await editor.notification('has an error').waitFor();
+    assert.equal(readFileSync(file, 'utf8'), broken);
+  });
+
+  it('take in what somebody else writes into the file', async () => {
+    const { editor, folder } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    await editor.statusItem(/\d+ mechanical/).waitFor();
+    writeFileSync(
+      join(folder, `${log}.notes.yaml`),
+      `notes: 1\nthreads:\n  - time: ${timeS}\n    id: from-afar\n    remarks:\n      - date: 2026-03-02T20:11:04Z\n        text: Seen by the night shift.\n`,
+    );
+    await editor.runCommand('Comments: Focus on Comments View');
+    await editor.page.locator('.comments-panel', { hasText: 'Seen by the night shift.' }).waitFor();
+  });
+});
+
+/** The notes file, once it is there with a thread in it. */
+async function written(file: string): Promise<Written> {
+  for (let attempt = 0; attempt < 150; attempt++) {
+    const notes = existsSync(file) ? (parse(readFileSync(file, 'utf8')) as Written | null) : null;
+    if (notes?.threads[0]) return notes;
+    await new Promise((done) => setTimeout(done, 100));
+  }
+  throw new Error(`${file} was not written`);
+}
