@@ -6,6 +6,7 @@ import { compareCommand } from './compare.ts';
 import { deriveCommand } from './derive.ts';
 import { followCommand } from './follow.ts';
 import { reportCommand } from './report.ts';
+import { scoreCommand } from './score.ts';
 import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
@@ -15,6 +16,7 @@ const commands: readonly Command[] = [
   deriveCommand,
   followCommand,
   reportCommand,
+  scoreCommand,
   simulateCommand,
 ];
 
