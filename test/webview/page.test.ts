@@ -61,6 +61,9 @@ describe('the page', () => {
   const open = async (options: OpenOptions): Promise<Page> => {
     const page = await harness.open(options);
     page.on('pageerror', (error) => failures.push(String(error)));
+    page.on('console', (message) => {
+      if (message.type() === 'error') failures.push(message.text());
+    });
     return page;
   };
   const openRelease = async (options: OpenOptions = {}): Promise<Page> => {
@@ -340,6 +343,13 @@ describe('the page', () => {
       }),
     );
     await page.locator('.state-text', { hasText: 'sampled 43 %' }).waitFor();
+    await page.evaluate(() =>
+      window.harness.tell({
+        type: 'summary',
+        summary: { ...window.harness.summary(), name: 'other', state: 'reading', events: [], progress: 0.5 },
+      }),
+    );
+    await page.locator('.state-text', { hasText: 'reading 50 %' }).waitFor();
     await page.getByRole('button', { name: /^Stop/ }).click();
     await nextTold(page, 'cancel', 0);
     await page.close();

@@ -78,7 +78,7 @@ function facts(app: App, event: StrainEvent): HTMLElement {
   const passing = Number.isFinite(event.endTimeS);
   const entries: (readonly [string, string])[] = [
     ['Began', `${clock(event.timeS, 1)}${event.layer >= 0 ? `, layer ${event.layer}` : ''}`],
-    ['Known', `${clock(event.detectedTimeS, 1)}, ${measure(event.detectedTimeS - event.timeS, 's')} later`],
+    ['Known', knownText(event)],
     ...(passing ? [['Ended', clock(event.endTimeS, 1)] as const] : []),
     ...(Number.isFinite(x)
       ? [
@@ -100,6 +100,12 @@ function facts(app: App, event: StrainEvent): HTMLElement {
     { class: 'facts' },
     entries.flatMap(([name, text]) => [element('dt', {}, [name]), element('dd', {}, [text])]),
   );
+}
+
+/** The onset is refined after the event was known, so it may come to lie behind that moment. */
+function knownText({ timeS, detectedTimeS }: StrainEvent): string {
+  const lag = detectedTimeS - timeS;
+  return `${clock(detectedTimeS, 1)}${lag > 0 ? `, ${measure(lag, 's')} later` : ''}`;
 }
 
 function channelName(app: App, channel: number): string {

@@ -146,11 +146,12 @@ export class EventPanel {
   #option(event: StrainEvent): HTMLElement {
     const verdict = verdictOf(event, this.#app.notes);
     const chosen = event.id === this.#app.choices.now.eventId;
+    const cells = [...new Set(event.cells.map(({ cell }) => cell))];
     const channels = event.cells.length === 0 ? event.channels : [];
     const place = [
       ...channels.slice(0, 3).map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
-      ...event.cells.slice(0, 3).map(({ cell }) => this.#app.cellName(cell)),
-      ...(event.cells.length > 3 ? [`+${event.cells.length - 3}`] : []),
+      ...cells.slice(0, 3).map((cell) => this.#app.cellName(cell)),
+      ...(cells.length > 3 ? [`+${cells.length - 3}`] : []),
     ].join(' ');
     const layer = event.layer >= 0 ? `layer ${event.layer}, ` : '';
     const sign = svg('svg', { class: 'sign', viewBox: '-8 -8 16 16', width: 16, height: 16, 'aria-hidden': 'true' }, [

@@ -43,7 +43,8 @@ export class Traces {
     }).observe(this.#grid);
     app.onTheme(() => this.#traces.forEach(({ plot }) => plot.setTheme(app.theme)));
     app.choices.on(['fromS', 'toS', 'groups', 'plane'], () => this.update());
-    app.choices.on(['cursorS', 'eventId', 'cell', 'comparedCell'], () => this.#mark());
+    app.choices.on(['eventId', 'cell', 'comparedCell'], () => this.#mark());
+    app.choices.on(['cursorS'], () => this.#moveCursor());
   }
 
   /** Called when the log changed or the traces came to be shown. */
@@ -149,7 +150,6 @@ export class Traces {
         events.some(({ id }) => id === eventId),
       );
       plot.setMarks({
-        cursorS: this.#app.choices.now.cursorS,
         selectedFromS: NaN,
         selectedToS: NaN,
         events,
@@ -157,5 +157,11 @@ export class Traces {
         layers: [],
       });
     }
+    this.#moveCursor();
+  }
+
+  #moveCursor(): void {
+    if (this.root.hidden) return;
+    for (const { plot } of this.#traces) plot.setCursor(this.#app.choices.now.cursorS);
   }
 }

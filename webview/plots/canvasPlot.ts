@@ -5,8 +5,9 @@ import { valueRange } from '../../src/core/display/svgPlot.ts';
 import { clock, fixed } from '../../src/core/display/numberFormat.ts';
 import { niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
 import { dashes } from '../../src/core/display/colours.ts';
+import { element } from '../element.ts';
 import type { Theme } from '../theme.ts';
-import { drawBehind, drawCursor, drawErrorBand, drawUnder, type BehindLine, type PlotMarks } from './marks.ts';
+import { drawBehind, drawErrorBand, drawUnder, type BehindLine, type PlotMarks } from './marks.ts';
 import { withNulls } from './plotData.ts';
 
 export interface CanvasLine {
@@ -46,6 +47,9 @@ export class CanvasPlot {
   #plot: uPlot | undefined;
   #data: CanvasData | undefined;
   #marks: PlotMarks | undefined;
+  #cursorS = NaN;
+  /** The cursor is an element over the canvas: it moves at every frame of playing, and nothing is drawn anew. */
+  readonly #cursorLine = element('div', { class: 'cursor-line' });
   #theme: Theme;
   #size = { width: 0, height: 0 };
 
@@ -83,6 +87,11 @@ export class CanvasPlot {
     this.#plot?.redraw(false);
   }
 
+  setCursor(timeS: number): void {
+    this.#cursorS = timeS;
+    this.#placeCursor();
+  }
+
   setTheme(theme: Theme): void {
     this.#theme = theme;
     if (this.#plot) this.#rebuild();
@@ -108,7 +117,16 @@ export class CanvasPlot {
     this.#size = { width: this.#host.clientWidth, height: this.#host.clientHeight };
     if (!this.#data || this.#size.width === 0 || this.#size.height === 0) return;
     this.#plot = new uPlot(this.#options(this.#data), aligned(this.#data), this.#host);
+    this.#plot.over.append(this.#cursorLine);
+    this.#placeCursor();
     this.#listen(this.#plot.over);
+  }
+
+  #placeCursor(): void {
+    const x = this.#plot && !Number.isNaN(this.#cursorS) ? this.#plot.valToPos(this.#cursorS, 'x') : NaN;
+    const inside = x >= 0 && x <= (this.#plot?.over.clientWidth ?? 0);
+    this.#cursorLine.hidden = !inside;
+    if (inside) this.#cursorLine.style.transform = `translateX(${Math.round(x)}px)`;
   }
 
   #options(data: CanvasData): uPlot.Options {
@@ -132,7 +150,7 @@ export class CanvasPlot {
       series: [{}, ...data.lines.map((line) => this.#lineOptions(line))],
       hooks: {
         drawAxes: [(plot) => this.#drawUnder(plot)],
-        draw: [(plot) => drawCursor(plot, this.#marks?.cursorS ?? NaN, this.#theme)],
+        draw: [() => this.#placeCursor()],
         setSelect: [(plot) => this.#zoomTo(plot)],
       },
     };

@@ -1,11 +1,10 @@
 // What is drawn onto a plot besides its lines: event bands with their kind, layer ticks, the selection made in the text,
-// the cursor, lines of another log behind and error bands. All on the canvas, in its own pixels.
+// lines of another log behind and error bands. All on the canvas, in its own pixels.
 import type uPlot from 'uplot';
 import type { StrainEvent } from '../logTypes.ts';
 import type { Theme } from '../theme.ts';
 
 export interface PlotMarks {
-  readonly cursorS: number;
   readonly selectedFromS: number;
   readonly selectedToS: number;
   readonly events: readonly StrainEvent[];
@@ -44,22 +43,6 @@ export function drawUnder(plot: uPlot, marks: PlotMarks, theme: Theme, small: bo
     if (at !== undefined && !small) drawEventName(plot, event, chosen, at, taken);
   }
   if (!small) drawLayers(plot, marks.layers, theme);
-  ctx.restore();
-}
-
-/** Over the lines: the cursor. */
-export function drawCursor(plot: uPlot, cursorS: number, theme: Theme): void {
-  if (Number.isNaN(cursorS)) return;
-  const { ctx, bbox } = plot;
-  const x = Math.round(plot.valToPos(cursorS, 'x', true)) + 0.5;
-  if (x < bbox.left || x > bbox.left + bbox.width) return;
-  ctx.save();
-  ctx.strokeStyle = theme.cursor;
-  ctx.lineWidth = Math.max(1, devicePixelRatio);
-  ctx.beginPath();
-  ctx.moveTo(x, bbox.top);
-  ctx.lineTo(x, bbox.top + bbox.height);
-  ctx.stroke();
   ctx.restore();
 }
 

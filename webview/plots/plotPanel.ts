@@ -59,7 +59,8 @@ export class PlotPanel {
     app.onTheme(() => this.#boxes.forEach((box) => box.plot.setTheme(app.theme)));
     app.choices.on(['cell', 'plane', 'comparedCell', 'groups'], () => this.#logChanged());
     app.choices.on(['fromS', 'toS', 'alignReferenceBy'], () => this.#want());
-    app.choices.on(['cursorS', 'eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
+    app.choices.on(['eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
+    app.choices.on(['cursorS'], () => this.#moveCursor());
     // The library itself draws the line under the pointer: only the values follow it.
     app.choices.on(['hoverS'], () => this.#boxes.forEach((box) => box.read(app.choices.timeS)));
   }
@@ -240,16 +241,21 @@ export class PlotPanel {
     const events = (this.#app.summary?.events ?? []).filter(
       (event) => event.id === eventId || this.#app.concerns(event, cell),
     );
-    const { cursorS } = this.#app.choices.now;
     for (const box of this.#boxes) {
       box.plot.setMarks({
-        cursorS,
         selectedFromS,
         selectedToS,
         events,
         chosenEvent: eventId,
         layers: this.#reply?.layers ?? [],
       });
+    }
+    this.#moveCursor();
+  }
+
+  #moveCursor(): void {
+    for (const box of this.#boxes) {
+      box.plot.setCursor(this.#app.choices.now.cursorS);
       box.read(this.#app.choices.timeS);
     }
   }

@@ -111,7 +111,7 @@ export class Timeline {
     this.#datum.hidden = Number.isNaN(fromS);
     this.#selection.hidden = !(selectedToS > selectedFromS);
     const { start, end } = this.#span();
-    const at = Math.max(start, Math.min(end, this.#app.choices.timeS));
+    const at = this.#cursorS(start, end);
     this.#slider.value = String(Math.round(((at - start) / (end - start)) * steps));
     const text = this.#placeText(at);
     this.#slider.setAttribute('aria-valuetext', text);
@@ -120,12 +120,18 @@ export class Timeline {
     this.#speak = setTimeout(() => (this.#spoken.textContent = this.#spokenText(text)), 600);
   }
 
+  /** The cursor inside the log; at its end while there is none yet. */
+  #cursorS(start: number, end: number): number {
+    const { timeS } = this.#app.choices;
+    return Number.isNaN(timeS) ? end : Math.max(start, Math.min(end, timeS));
+  }
+
   #drawing(width: number): SvgNode {
     const { start, end } = this.#span();
     const x = (timeS: number): number => 8 + ((timeS - start) / (end - start)) * (width - 16);
     const { fromS, toS } = this.#app.window;
     const { eventId, selectedFromS, selectedToS } = this.#app.choices.now;
-    const cursor = x(Math.max(start, Math.min(end, this.#app.choices.timeS)));
+    const cursor = x(this.#cursorS(start, end));
     const events = this.#app.summary!.events;
     return svg('svg', { viewBox: `0 0 ${width} ${heightPx}`, width, height: heightPx, 'aria-hidden': 'true' }, [
       svg('rect', { class: 'all', x: 8, y: 14, width: width - 16, height: baseline - 14 }),
