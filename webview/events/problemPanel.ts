@@ -14,12 +14,17 @@ export class ProblemPanel {
   readonly #list = element('ol', { class: 'problem-list' });
   readonly #more: HTMLElement;
   #fetched: readonly DataProblem[] = [];
+  #of = '';
 
   constructor(app: App) {
     this.#app = app;
     this.#more = button('More', 'Show more problems', () => void this.#fetch());
     this.root.append(this.#title, this.#list, this.#more);
     app.onLog(() => {
+      const { name = '', problemCount = 0 } = app.summary ?? {};
+      const of = `${name} ${problemCount}`;
+      if (of === this.#of) return; // A growing log must not take away what was fetched and is being read.
+      this.#of = of;
       this.#fetched = [];
       this.#draw();
     });

@@ -119,9 +119,18 @@ export class Traces {
     this.#traces.forEach(({ plot }, i) => {
       const group = this.#groups[i];
       if (!group) return;
-      const lines = group.lines.map(({ series, title }, order) => ({ title, values: valuesOf(series), order }));
+      const lines = group.lines.map((line, order) => ({ ...line, values: valuesOf(line.series), order }));
       // Directions turn as they like: each cell keeps its own limits.
-      plot.show({ fromS, toS, timeS, lines, behind: [], axial: group.axial, range: group.axial ? undefined : shared });
+      plot.show({
+        columns: reply.columns,
+        fromS,
+        toS,
+        timeS,
+        lines,
+        behind: [],
+        axial: group.axial,
+        range: group.axial ? undefined : shared,
+      });
     });
     this.#caption.textContent = this.#captionText(shared);
     this.#mark();

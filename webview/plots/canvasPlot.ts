@@ -11,6 +11,8 @@ import { drawBehind, drawErrorBand, drawUnder, type BehindLine, type PlotMarks }
 import { withNulls } from './plotData.ts';
 
 export interface CanvasLine {
+  readonly series: string;
+  readonly errorSeries: string;
   readonly title: string;
   readonly values: Float64Array;
   readonly errors?: Float64Array | undefined;
@@ -21,6 +23,8 @@ export interface CanvasLine {
 }
 
 export interface CanvasData {
+  /** As in the reply: 0 where the points are rows. */
+  readonly columns: number;
   readonly fromS: number;
   readonly toS: number;
   readonly timeS: Float64Array;

@@ -1,5 +1,5 @@
 // One quantity group of the chosen cell: heading with the lines' samples and their values at the cursor, and the plot.
-import { fixed, measure, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
+import { fixed, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
@@ -7,6 +7,7 @@ import { svg } from '../../src/core/display/svg.ts';
 import type { Theme } from '../theme.ts';
 import { CanvasPlot, type CanvasData, type PlotActions } from './canvasPlot.ts';
 import { valueAt } from './plotData.ts';
+import type { PointValues } from './pointReader.ts';
 import type { QuantityGroup } from './quantityGroups.ts';
 
 export class PlotBox {
@@ -41,22 +42,25 @@ export class PlotBox {
     );
   }
 
-  /** Shows each line's value at a time. */
-  read(timeS: number): void {
+  /** Shows each line's value at a time: the row's own where `exact` has it, else about that of the drawing. */
+  read(timeS: number, exact: PointValues | undefined): void {
     const data = this.plot.data;
     if (!data) return;
-    const reachS = ((data.toS - data.fromS) / Math.max(1, this.plot.pixels)) * 3;
-    data.lines.forEach(({ values, errors }, i) => {
-      const raw = valueAt(data.timeS, values, timeS, Math.max(reachS, gapAround(data.timeS, timeS)));
-      const value = data.axial ? ((raw % 180) + 180) % 180 : raw;
-      const error = errors ? valueAt(data.timeS, errors, timeS, reachS) : NaN;
-      const { unitLabel } = this.group;
-      if (this.group.relative) {
-        this.#readings[i]!.textContent = withUnit(fixed(value + (data.lines[i]!.offset ?? 0), 4), unitLabel);
-        return;
-      }
-      this.#readings[i]!.textContent = errors ? measureWithError(value, error, unitLabel) : measure(value, unitLabel);
+    const known = exact?.timeS === timeS ? exact.bySeries : undefined;
+    const reachS = Math.max((3 * (data.toS - data.fromS)) / Math.max(1, this.plot.pixels), meanGapS(data.timeS));
+    data.lines.forEach((line, i) => {
+      const drawn = (values: Float64Array): number => valueAt(data.timeS, values, timeS, reachS);
+      const value = known?.get(line.series) ?? drawn(line.values) + (line.offset ?? 0);
+      const error = known?.get(line.errorSeries) ?? (line.errors ? drawn(line.errors) : NaN);
+      const about = known || data.columns === 0 || Number.isNaN(value) ? '' : '≈ ';
+      this.#readings[i]!.textContent = about + this.#text(value, error);
     });
+  }
+
+  #text(value: number, error: number): string {
+    const { unitLabel, relative, axial } = this.group;
+    if (relative) return withUnit(fixed(value, 4), unitLabel);
+    return measureWithError(axial ? ((value % 180) + 180) % 180 : value, error, unitLabel);
   }
 }
 
@@ -65,11 +69,9 @@ function headingOf({ title, unitLabel, relative }: QuantityGroup): string {
   return unitLabel === '' ? title : `${title}, ${unitLabel}`;
 }
 
-/** Rows may lie further apart than pixels: half the distance between the two about the time still counts as near. */
-function gapAround(timeS: Float64Array, atS: number): number {
-  if (timeS.length < 2) return 0;
-  const mean = (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1);
-  return atS < timeS[0]! - mean || atS > timeS.at(-1)! + mean ? 0 : mean;
+/** Rows may lie further apart than pixels: their usual distance still counts as near. */
+function meanGapS(timeS: Float64Array): number {
+  return timeS.length < 2 ? 0 : (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1);
 }
 
 /** A short piece of the line as it is drawn, so that colour is never the only key. */

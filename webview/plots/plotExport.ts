@@ -1,6 +1,7 @@
 // Taking plots away: picture (SVG, PNG), the shown rows (CSV), and code that loads this window (pandas).
 import { standalone } from '../../src/core/display/standaloneStyle.ts';
 import { svg, svgText, type SvgNode } from '../../src/core/display/svg.ts';
+import { quantityOf } from '../../src/core/display/quantities.ts';
 import { timePlot } from '../../src/core/display/svgPlot.ts';
 import { pandasCode, windowCsv } from '../../src/core/display/windowExport.ts';
 import type { App } from '../app.ts';
@@ -62,14 +63,21 @@ function picture(app: App, drawn: Drawn): SvgNode {
 async function saveCsv(app: App, series: readonly string[]): Promise<void> {
   const { fromS, toS } = app.window;
   const pieces = await rowsOf(app, series, fromS, toS);
+  const all = app.summary?.series ?? [];
+  // A drawing lays directions side by side across 180 degrees; a file has them in [0, 180).
+  const axial = new Set(all.filter(({ quantity }) => quantityOf(quantity)?.axial).map(({ id }) => id));
   const units = new Map(app.summary?.series.map(({ id, unitLabel }) => [id, unitLabel]));
   const columns = series.map((id, i) => ({
     id,
     unitLabel: units.get(id) ?? '',
-    values: pieces.flatMap(({ values }) => [...values[i]!]),
+    values: pieces.flatMap(({ values }) => [...values[i]!]).map(axial.has(id) ? withinHalfTurn : (value) => value),
   }));
   const timeS = pieces.flatMap((piece) => [...piece.timeS]);
   saveText(app, 'window.csv', 'text/csv', windowCsv({ timeS, series: columns }, fromS, toS));
+}
+
+function withinHalfTurn(deg: number): number {
+  return ((deg % 180) + 180) % 180;
 }
 
 interface RowPiece {

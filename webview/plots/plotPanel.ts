@@ -9,6 +9,7 @@ import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
 import { columnErrors, firstValue } from './plotData.ts';
 import { plotKeys } from './plotKeys.ts';
+import { PointReader, type PointValues } from './pointReader.ts';
 import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
 import { ReferenceWindows } from './referenceWindows.ts';
 import { exportButtons } from './plotExport.ts';
@@ -29,6 +30,8 @@ export class PlotPanel {
   readonly #asker: WindowAsker;
   readonly #reference: ReferenceWindows;
   #boxes: PlotBox[] = [];
+  readonly #points: PointReader;
+  #exact: PointValues | undefined;
   #reply: WindowReply | undefined;
   #request: WindowRequest | undefined;
   #behind = new Map<string, BehindLine>();
@@ -44,6 +47,10 @@ export class PlotPanel {
       (reply, request) => this.#take(reply, request),
       (message) => (this.#note.textContent = message),
     );
+    this.#points = new PointReader(app, (values) => {
+      this.#exact = values;
+      this.#boxes.forEach((box) => box.read(app.choices.timeS, values));
+    });
     this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
     bar.append(this.#cell.root, this.#plane.root, this.#compare.root, this.#align.root, this.#referenceButton());
     const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
@@ -62,7 +69,7 @@ export class PlotPanel {
     app.choices.on(['eventId', 'selectedFromS', 'selectedToS'], () => this.#mark());
     app.choices.on(['cursorS'], () => this.#moveCursor());
     // The library itself draws the line under the pointer: only the values follow it.
-    app.choices.on(['hoverS'], () => this.#boxes.forEach((box) => box.read(app.choices.timeS)));
+    app.choices.on(['hoverS'], () => this.#read());
   }
 
   /** What is drawn now, for exports. */
@@ -145,6 +152,7 @@ export class PlotPanel {
     if (same) return;
     this.#boxes.forEach((box) => box.plot.destroy());
     this.#reply = undefined;
+    this.#exact = undefined;
     this.#behind.clear();
     this.#boxes = wanted.map(
       (group) =>
@@ -217,6 +225,8 @@ export class PlotPanel {
       if (!found) return;
       const offset = group.relative ? firstValue(found) : 0;
       lines.push({
+        series: id,
+        errorSeries: errorId,
         title,
         offset,
         values: offset === 0 ? found : found.map((value) => value - offset),
@@ -233,7 +243,8 @@ export class PlotPanel {
       const offset = firstValue(line.values);
       return { timeS: line.timeS, values: line.values.map((value) => value - offset) };
     });
-    return { fromS, toS, timeS: this.#reply!.timeS, lines, behind, axial: group.axial };
+    const { columns, timeS } = this.#reply!;
+    return { columns, fromS, toS, timeS, lines, behind, axial: group.axial };
   }
 
   #mark(): void {
@@ -254,10 +265,15 @@ export class PlotPanel {
   }
 
   #moveCursor(): void {
-    for (const box of this.#boxes) {
-      box.plot.setCursor(this.#app.choices.now.cursorS);
-      box.read(this.#app.choices.timeS);
-    }
+    for (const box of this.#boxes) box.plot.setCursor(this.#app.choices.now.cursorS);
+    this.#read();
+  }
+
+  #read(): void {
+    const { timeS } = this.#app.choices;
+    for (const box of this.#boxes) box.read(timeS, this.#exact);
+    if (this.#reply && this.#reply.columns > 0 && this.#exact?.timeS !== timeS)
+      this.#points.want(timeS, this.#series());
   }
 
   #resized(): void {

@@ -32,6 +32,9 @@ export class Timeline {
   );
   #layers: WindowReply['layers'] = [];
   #layersFor = '';
+  /** Where the cursor was put without being asked. */
+  #unaskedS = NaN;
+  #endBeforeS = NaN;
   #speak: ReturnType<typeof setTimeout> | undefined;
 
   constructor(app: App) {
@@ -81,9 +84,21 @@ export class Timeline {
     const { summary } = this.#app;
     this.root.hidden = !summary?.header || summary.rows === 0;
     if (this.root.hidden || !summary) return;
-    if (Number.isNaN(this.#app.choices.now.cursorS)) firstSight(this.#app);
+    this.#standWhereItMatters();
     void this.#askLayers();
     this.#draw();
+  }
+
+  /**
+   * While the user has moved nothing, the gravest event so far is shown; a cursor at the end stays at the end of a log
+   * that grows.
+   */
+  #standWhereItMatters(): void {
+    const { choices, summary } = this.#app;
+    const { cursorS } = choices.now;
+    if (Number.isNaN(cursorS) || cursorS === this.#unaskedS) this.#unaskedS = firstSight(this.#app);
+    else if (cursorS === this.#endBeforeS) choices.set({ cursorS: summary!.endS });
+    this.#endBeforeS = summary!.endS;
   }
 
   async #askLayers(): Promise<void> {
@@ -274,11 +289,12 @@ export class Timeline {
   }
 }
 
-/** What is seen when a log is first shown: its gravest event and the cell it struck, else its end. */
-function firstSight(app: App): void {
+/** Shows the log's gravest event and the cell it struck, else its end. Answers where the cursor stands then. */
+function firstSight(app: App): number {
   const { events, endS, state } = app.summary!;
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
-  if (gravest) app.showEvent(gravest);
-  else if (state === 'complete' || state === 'following') app.choices.set({ cursorS: endS });
+  if (gravest && gravest.id !== app.choices.now.eventId) app.showEvent(gravest);
+  else if (!gravest && (state === 'complete' || state === 'following')) app.choices.set({ cursorS: endS });
+  return app.choices.now.cursorS;
 }

@@ -65,7 +65,7 @@ export async function pixelColumns(
   const stop = edges[pixels]!.to;
   if (stop - start <= rawRowsPerPixel * pixels) {
     const [raw] = await source.readRows([{ from: start, to: stop }]);
-    return rawWindow(source, raw!);
+    return rawWindow(source, trimmed(raw!, fromS, toS));
   }
   const inner = source.series.map(({ levels }) => innerExtremes(levels, edges));
   const ranges = joined(edges);
@@ -252,6 +252,17 @@ function cutRow(read: EdgeRows, block: number, from: number, to: number, timeS: 
   let row = from;
   while (row < to && times[row - zero]! < timeS) row++;
   return row;
+}
+
+/** The rows inside [fromS, toS] and one more at each end, so that lines run in from beyond the edges. */
+function trimmed({ timeS, values }: RawRows, fromS: number, toS: number): RawRows {
+  let from = 0;
+  while (from < timeS.length && timeS[from]! < fromS) from++;
+  let to = from;
+  while (to < timeS.length && timeS[to]! <= toS) to++;
+  from = Math.max(0, from - 1);
+  to = Math.min(timeS.length, to + 1);
+  return { timeS: timeS.subarray(from, to), values: values.map((column) => column.subarray(from, to)) };
 }
 
 function rawWindow(source: WindowSource, raw: RawRows): DrawnWindow {

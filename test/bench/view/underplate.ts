@@ -35,11 +35,11 @@ function build(plate: PlateRows): WindowSource {
   };
 }
 
-function show({ timeS, values }: DrawnWindow, fromS: number, toS: number): void {
+function show({ columns, timeS, values }: DrawnWindow, fromS: number, toS: number): void {
   plots.forEach((plot, cell) => {
     const own = values.slice(cell * channelsPerCell, (cell + 1) * channelsPerCell);
-    const lines = own.map((one, order) => ({ title: '', values: one, order }));
-    plot.show({ fromS, toS, timeS, lines, behind: [], axial: false });
+    const lines = own.map((one, order) => ({ series: '', errorSeries: '', title: '', values: one, order }));
+    plot.show({ columns, fromS, toS, timeS, lines, behind: [], axial: false });
   });
 }
 
