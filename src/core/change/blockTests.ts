@@ -3,7 +3,7 @@
 // length thus knows what correlated noise does to it. The temperature, where known, is component 0 and is conditioned
 // upon, not tested: so its own noise, and a wrong thermal coefficient, are taken out by regression at each length.
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
-import { blockMean } from './history.ts';
+import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { fPoint, logFTail } from './laws.ts';
 import { distance, newScatter, observe, priorWeight, refresh } from './scatter.ts';
@@ -20,16 +20,19 @@ export interface BlockShape {
   readonly stride: number;
 }
 
+/** The short tests look at every so many samples, and between whenever the last sample stirs. */
+const shortStride = 4;
+
 /**
  * Lengths grow by about half an octave where delay counts, by octaves later: a jump between two lengths loses at most
  * a fifth of its distance. The block before is longer, for power against white noise; the short pairs serve noise that
  * wanders. Long blocks are looked at once in a quarter of their length, by which the loss is at most 1/8.
  */
 export const blockShapes: readonly BlockShape[] = [
-  { length: 2, before: 8, stride: 1 },
-  { length: 3, before: 3, stride: 1 },
-  { length: 3, before: 12, stride: 1 },
-  { length: 5, before: 15, stride: 1 },
+  { length: 2, before: 8, stride: shortStride },
+  { length: 3, before: 3, stride: shortStride },
+  { length: 3, before: 12, stride: shortStride },
+  { length: 5, before: 15, stride: shortStride },
   { length: 8, before: 24, stride: 2 },
   { length: 16, before: 32, stride: 4 },
   { length: 32, before: 64, stride: 8 },
@@ -37,17 +40,13 @@ export const blockShapes: readonly BlockShape[] = [
 ];
 
 /**
- * Independent looks per sample. There are 4.9 looks per sample over all lengths, but overlapping blocks pass together:
- * in white noise passages come in clusters of about four.
+ * Independent looks per sample. There are two to five looks per sample over all lengths, but overlapping blocks pass
+ * together: in white noise passages come in clusters of about four.
  */
 export const looksPerSample = 1.25;
 
 /** Soon after a restart the block before may be short, but not shorter than this and the block tested. */
 const shortestBefore = 3;
-
-function leastBefore({ length, before }: BlockShape): number {
-  return Math.min(before, Math.max(shortestBefore, length));
-}
 
 /** Independent observations that a covariance may be worth: by then Hotelling's law is within a tenth of chi-square. */
 const memoryBlocks = 300;
@@ -79,10 +78,9 @@ export interface BlockTestsState {
 
 /** What one look found. Reused: copy what is kept. */
 export interface Look {
+  /** Index into blockShapes, -1 for nothing worth telling. */
   shape: number;
   surprise: number;
-  /** Squared distance. */
-  t2: number;
 }
 
 /** `noise`: one sample's noise per component. */
@@ -97,9 +95,9 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     limit: limitFor(dimension),
     shortRatio: NaN,
     longRatio: NaN,
-    lengths: blockShapes.map((shape) => {
-      const scatter = newScatter(dimension, scaled(floor, 1 / shape.length + 1 / shape.before));
-      return { scatter, tail: newTail(), lowPoint: lowPointFor(0, shape, dimension - first), scale: 1 };
+    lengths: variances.map((variance, s) => {
+      const scatter = newScatter(dimension, scaled(floor, variance));
+      return { scatter, tail: newTail(), lowPoint: lowPointFor(0, s, dimension - first), scale: 1 };
     }),
   };
 }
@@ -141,8 +139,8 @@ function independent({ length, before }: BlockShape): number {
  * Surprise of a squared distance. The covariance is known as well as from its prior and its own observations; but its
  * size, which the prior may have wrong, only as well as from its own, `dimension` numbers each.
  */
-function surpriseOf(t2: number, weight: number, shape: BlockShape, dimension: number): number {
-  const own = weight * independent(shape);
+function surpriseOf(t2: number, weight: number, s: number, dimension: number): number {
+  const own = weight * worths[s]!;
   const known = priorWeight + own;
   const lower = lowerFreedom(own, dimension);
   return -logFTail((t2 * (known - dimension + 1)) / (known * dimension), dimension, lower);
@@ -156,8 +154,8 @@ function lowerFreedom(own: number, dimension: number): number {
 const points = new Map<string, number>();
 
 /** Squared distance of the low surprise. Remembered: the search for it is slow, and its argument moves slowly. */
-function lowPointFor(weight: number, shape: BlockShape, dimension: number): number {
-  const own = Math.round(weight * independent(shape));
+function lowPointFor(weight: number, s: number, dimension: number): number {
+  const own = Math.round(weight * worths[s]!);
   const key = `${dimension}/${own}`;
   const found = points.get(key);
   if (found !== undefined) return found;
@@ -171,9 +169,10 @@ function lowPointFor(weight: number, shape: BlockShape, dimension: number): numb
 const work = new Float64Array(64);
 
 /**
- * Looks with every length whose turn it is and learns. Calls `report` for each look whose surprise, restated by its
- * learned tail, reaches `tell`. `shortUnrest` and `longUnrest` (>= 1) are by how much distances are usually larger at
- * this place of the layer.
+ * Looks with every length whose turn it is and learns. `best` gets the look of greatest surprise, restated by its learned
+ * tail, if that reaches `tell`. `shortUnrest` and `longUnrest` (>= 1) are by how much distances are usually larger at
+ * this place of the layer. The short tests look and learn at every fourth sample, and at any other when the last sample
+ * lay well off its level (`stirred`): a jump that matters stirs, and looking is what costs time.
  */
 export function lookAll(
   tests: BlockTestsState,
@@ -181,16 +180,21 @@ export function lookAll(
   shortUnrest: number,
   longUnrest: number,
   tell: number,
-  report: (look: Look) => void,
+  stirred: boolean,
+  best: Look,
 ): void {
   const n = history.count;
   tests.shortRatio = NaN;
   tests.longRatio = NaN;
-  for (let s = 0; s < blockShapes.length; s++) {
-    const shape = blockShapes[s]!;
-    const { length, stride } = shape;
-    if (n % stride !== 0 || n < length + leastBefore(shape)) continue;
-    lookOne(tests, history, s, s < firstChained ? shortUnrest : longUnrest, tell, report);
+  best.shape = -1;
+  best.surprise = 0;
+  const inTurn = n % shortStride === 0;
+  if (inTurn || stirred) {
+    for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, shortUnrest, tell, inTurn, best);
+  }
+  for (let s = firstChained; s < blockShapes.length; s++) {
+    if (n % strides[s]! !== 0) break;
+    lookOne(tests, history, s, longUnrest, tell, true, best);
   }
 }
 
@@ -200,49 +204,70 @@ function lookOne(
   s: number,
   unrest: number,
   tell: number,
-  report: (look: Look) => void,
+  learning: boolean,
+  best: Look,
 ): void {
-  const { dimension, first } = tests;
-  const shape = blockShapes[s]!;
-  const state = tests.lengths[s]!;
-  const { scatter, tail } = state;
-  const { length } = shape;
   const n = history.count;
-  const before = n - length < shape.before ? n - length : shape.before;
+  const length = lengths[s]!;
+  const usualBefore = befores[s]!;
+  if (n < length + leastBefores[s]!) return;
+  const before = n - length < usualBefore ? n - length : usualBefore;
+  const { dimension, first } = tests;
+  const state = tests.lengths[s]!;
+  const { scatter } = state;
+  const { slope, whitener } = scatter;
+  const { sums } = history;
   const apart = 0.5 * (length + before);
+  const end = slot(n) * dimension;
+  const middle = slot(n - length) * dimension;
+  const start = slot(n - length - before) * dimension;
+  const perLength = 1 / length;
+  const perBefore = 1 / before;
   for (let j = 0; j < dimension; j++) {
-    const difference = blockMean(history, n - length, n, j) - blockMean(history, n - length - before, n - length, j);
-    work[j] = difference - scatter.slope[j]! * apart;
+    const m = sums[middle + j]!;
+    work[j] = (sums[end + j]! - m) * perLength - (m - sums[start + j]!) * perBefore - slope[j]! * apart;
   }
   // A block before that is still short makes the difference noisier than the one that was learned.
-  const usual = (1 / length + 1 / shape.before) / (1 / length + 1 / before);
-  const t2 = distance(scatter, work, first) * usual;
+  const usual = variances[s]! / (perLength + perBefore);
+  let t2 = 0;
+  for (let i = first, row = first * dimension; i < dimension; i++, row += dimension) {
+    let w = 0;
+    for (let j = 0; j <= i; j++) w += whitener[row + j]! * work[j]!;
+    t2 += w * w;
+  }
+  t2 *= usual;
+  const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
+  const mature = scatter.weight * worths[s]! >= matureWeight;
+  if (held > state.lowPoint) judge(tests, s, held, tell, learning && mature, best);
+  if (!learning) return;
+  if (mature) countLook(state.tail);
   if (s === shortReference) tests.shortRatio = t2 / (dimension - first);
   else if (s === longReference) tests.longRatio = t2 / (dimension - first);
-  const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
-  const mature = scatter.weight * independent(shape) >= matureWeight;
-  const limit = tests.limit;
-  state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGain(shape);
-  if (mature) countLook(tail);
-  if (held > state.lowPoint) {
-    const surprise = surpriseOf(held, scatter.weight, shape, dimension - first);
-    if (mature) countPassage(tail, surprise);
-    const told = restated(tail, surprise);
-    if (told >= tell) {
-      look.shape = s;
-      look.surprise = told;
-      look.t2 = held;
-      report(look);
-    }
-  }
-  if (n % length === 0) {
-    for (let j = 0; j < dimension; j++) work[j]! *= Math.sqrt(usual);
-    observe(scatter, work, apart, distance(scatter, work, 0), tests.limit, memoryBlocks / independent(shape));
-    if (scatter.stale >= 1 + scatter.weight / 16) {
-      refresh(scatter, priorFor(tests, s), scaled(tests.floor, 1 / length + 1 / shape.before));
-      state.lowPoint = lowPointFor(scatter.weight, shape, dimension - first);
-    }
-  }
+  const { limit } = tests;
+  state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGains[s]!;
+  if (n % learnEvery[s]! === 0) learn(tests, s, apart, usual);
+}
+
+function judge(tests: BlockTestsState, s: number, held: number, tell: number, counts: boolean, best: Look): void {
+  const { tail, scatter } = tests.lengths[s]!;
+  const surprise = surpriseOf(held, scatter.weight, s, tests.dimension - tests.first);
+  if (counts) countPassage(tail, surprise);
+  const told = restated(tail, surprise);
+  if (told < tell || told <= best.surprise) return;
+  best.shape = s;
+  best.surprise = told;
+}
+
+function learn(tests: BlockTestsState, s: number, apart: number, usual: number): void {
+  const { dimension, first, limit, floor } = tests;
+  const state = tests.lengths[s]!;
+  const { scatter } = state;
+  const root = Math.sqrt(usual);
+  for (let j = 0; j < dimension; j++) work[j]! *= root;
+  observe(scatter, work, apart, distance(scatter, work, 0), limit, memoryBlocks / worths[s]!);
+  if (scatter.stale < 2 + scatter.weight / 8) return;
+  refresh(scatter, priorFor(tests, s), scaled(floor, variances[s]!));
+  state.lowPoint = lowPointFor(scatter.weight, s, dimension - first);
 }
 
 /** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
@@ -252,9 +277,16 @@ const longReference = 4;
 /** Memory of the scale: this many blocks with what goes before them. */
 const scaleBlocks = 24;
 
-function scaleGain({ length, before, stride }: BlockShape): number {
-  return stride / (scaleBlocks * (length + before));
-}
+/** The shapes as plain arrays, for the loop. */
+const lengths = blockShapes.map((b) => b.length);
+const befores = blockShapes.map((b) => b.before);
+const strides = blockShapes.map((b) => b.stride);
+const variances = blockShapes.map((b) => 1 / b.length + 1 / b.before);
+const leastBefores = blockShapes.map((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
+const scaleGains = blockShapes.map((b) => b.stride / (scaleBlocks * (b.length + b.before)));
+/** An observation is taken once per block length, in turn. */
+const learnEvery = blockShapes.map((b) => Math.ceil(b.length / b.stride) * b.stride);
+const worths = blockShapes.map(independent);
 
 /**
  * What a length's covariance is taken to be before it is learned: that of the next shorter length, shrunk as the two
@@ -262,9 +294,8 @@ function scaleGain({ length, before, stride }: BlockShape): number {
  * wanders does not.
  */
 function priorFor(tests: BlockTestsState, s: number): Float64Array {
-  const shape = blockShapes[s]!;
-  const white = (t: BlockShape): number => 1 / t.length + 1 / t.before;
-  if (s < firstChained) return scaled(tests.floor, white(shape));
+  const white = variances[s]!;
+  if (s < firstChained) return scaled(tests.floor, white);
   const shorter = tests.lengths[s - 1]!.scatter;
   const shortest = tests.lengths[s - 2]!.scatter;
   let ratio = 0;
@@ -272,15 +303,13 @@ function priorFor(tests: BlockTestsState, s: number): Float64Array {
   for (let j = 0; j < dimension; j++) {
     ratio += shorter.blended[j * (dimension + 1)]! / shortest.blended[j * (dimension + 1)]! / dimension;
   }
-  const fall = Math.log(white(blockShapes[s - 1]!) / white(blockShapes[s - 2]!));
+  const fall = Math.log(variances[s - 1]! / variances[s - 2]!);
   const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
-  return scaled(shorter.blended, (white(shape) / white(blockShapes[s - 1]!)) ** power);
+  return scaled(shorter.blended, (white / variances[s - 1]!) ** power);
 }
 
 /** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */
 const firstChained = 4;
-
-const look: Look = { shape: 0, surprise: 0, t2: 0 };
 
 /** Distance beyond which an observation counts less: the 99 % point of chi-square (Wilson & Hilferty 1931). */
 function limitFor(dimension: number): number {

@@ -51,6 +51,8 @@ export interface CellDetectorState {
 const learningSamples = 16;
 /** Memory of the noise estimates, in samples: a minute or two at one a second. */
 const noiseMemory = 128;
+/** Noise is learned from every so many samples. */
+const noiseStride = 4;
 /** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
 const noiseClip = 3;
 /** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
@@ -68,7 +70,9 @@ export class CellDetector {
   readonly #health: HealthWatch;
   readonly #step: Float64Array;
   readonly #excess: Float64Array;
-  readonly #best: Look = { shape: -1, surprise: 0, t2: 0 };
+  readonly #best: Look = { shape: -1, surprise: 0 };
+  /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
+  readonly #stirLimit: number;
   #state: CellDetectorState;
 
   constructor(header: LogHeader, layout: CellLayout, context: StrainContext) {
@@ -78,6 +82,8 @@ export class CellDetector {
     this.#health = new HealthWatch(this.#frame);
     this.#step = new Float64Array(this.#frame.dimension);
     this.#excess = new Float64Array(this.#frame.dimension);
+    const tested = this.#frame.channels.length;
+    this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     this.#state = newState(header, this.#frame);
   }
 
@@ -201,50 +207,52 @@ export class CellDetector {
   }
 
   #learnNoise(): void {
-    const { noise, health, samples } = this.#state;
-    const { first, perUnit } = this.#frame;
-    const early = samples < noiseMemory && !this.#state.tests;
-    const gain = 0.5 / (early ? samples + 1 : noiseMemory);
+    const { noise, samples, tests } = this.#state;
+    const learned = tests !== undefined || samples >= noiseMemory;
+    if (learned && samples % noiseStride !== 0) return;
+    const gain = learned ? (0.5 * noiseStride) / noiseMemory : 0.5 / (samples + 1);
+    const step = this.#step;
+    const excess = this.#excess;
     for (let j = 0; j < noise.length; j++) {
-      const d = this.#step[j]!;
-      if (d !== d) continue;
-      const e = Math.abs(this.#excess[j]!);
-      const n = noise[j]!;
-      const grown = n * (1 + gain * ((e < noiseClip ? e * e : noiseClip * noiseClip) - 1));
-      const least = j < first ? leastTemperatureNoise : leastStrainNoise;
-      const resolution = health[j]!.quantum * perUnit[j]! * resolutionNoise;
-      const floor = resolution > least && resolution < Infinity ? resolution : least;
+      if (step[j] !== step[j]) continue;
+      const e = excess[j]!;
+      const square = e < noiseClip && e > -noiseClip ? e * e : noiseClip * noiseClip;
+      const grown = noise[j]! * (1 + gain * (square - 1));
+      const floor = this.#leastNoise(j);
       noise[j] = grown > floor ? grown : floor;
     }
   }
 
+  /** No noise is less than that of rounding to the readings' resolution. */
+  #leastNoise(j: number): number {
+    const least = j < this.#frame.first ? leastTemperatureNoise : leastStrainNoise;
+    const resolution = this.#state.health[j]!.quantum * this.#frame.perUnit[j]! * resolutionNoise;
+    return resolution > least && resolution < Infinity ? resolution : least;
+  }
+
   #look(place: number): void {
     const state = this.#state;
-    const { history, spikes } = state;
+    const { history, spikes, watch, cycle } = state;
     const tests = state.tests!;
     const excess = this.#excess;
     let wild = spikes.away > 0;
+    let stir = 0;
     for (let j = this.#frame.first; j < excess.length; j++) {
       const e = excess[j]!;
+      stir += e * e;
       if (e > quietNoises || e < -quietNoises) wild = true;
     }
     if (wild) this.#spikes();
     const best = this.#best;
-    best.shape = -1;
-    best.surprise = 0;
-    const { cycle } = state;
-    const shortUnrest = unrestAt(cycle, place, 0);
-    const longUnrest = unrestAt(cycle, place, 1);
-    lookAll(tests, history, shortUnrest, longUnrest, suspectSurprise, (look) => {
-      if (look.surprise <= best.surprise) return;
-      best.shape = look.shape;
-      best.surprise = look.surprise;
-      best.t2 = look.t2;
-    });
+    const stirred = stir > this.#stirLimit;
+    lookAll(tests, history, unrestAt(cycle, place, 0), unrestAt(cycle, place, 1), suspectSurprise, stirred, best);
     const { intervalS } = state.pace;
-    if (tests.shortRatio === tests.shortRatio) learnUnrest(cycle, place, 0, tests.shortRatio, intervalS, best.shape >= 0);
-    if (tests.longRatio === tests.longRatio) learnUnrest(cycle, place, 1, tests.longRatio, intervalS, best.shape >= 0);
-    const split = this.#changes.next(state.watch, tests, history, state.value, {
+    const suspicious = best.shape >= 0;
+    const { shortRatio, longRatio } = tests;
+    if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, intervalS, suspicious);
+    if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, intervalS, suspicious);
+    if (!suspicious && !(watch.confirmed && watch.confirmed.again > 0)) return;
+    const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
       needed: this.#needed(),
       placeKnown: known(cycle, place),
@@ -253,7 +261,7 @@ export class CellDetector {
       findings: state.findings,
     });
     if (split <= 0) return;
-    moveLevels(cycle, state.watch.shift);
+    moveLevels(cycle, watch.shift);
     restartAt(history, split + 1);
   }
 

@@ -48,6 +48,15 @@ export type Turn = (typeof turns)[keyof typeof turns];
 
 /** Takes one reading; says what turned. */
 export function nextReading(h: HealthState, reading: number): Turn {
+  // Nearly every reading is there, differs from the last, and ends a run of one where runs of one are usual.
+  if (h.equal === 1 && h.usualRun < 1.001 && h.missing === 0 && h.missingShare === 0) {
+    const difference = reading > h.last ? reading - h.last : h.last - reading;
+    if (difference > 0) {
+      if (difference < h.quantum) h.quantum = difference;
+      h.last = reading;
+      return turns.none;
+    }
+  }
   if (reading !== reading) return nextMissing(h);
   if (h.missing > 0) return nextFound(h, reading);
   if (reading === h.last) {
