@@ -11,7 +11,8 @@ interface Found {
   readonly against: { readonly ref: string; readonly problems_left_out: number; readonly events_left_out: number };
 }
 
-describe('underplate check --against', () => {
+describe('underplate check --against', function () {
+  this.timeout(120_000);
   let folder = '';
   const git = (...args: string[]): string =>
     execFileSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...args], {

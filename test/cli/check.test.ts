@@ -31,7 +31,8 @@ interface JsonLog {
   }[];
 }
 
-describe('underplate check', () => {
+describe('underplate check', function () {
+  this.timeout(120_000);
   let folder = '';
   before(() => {
     folder = folderWith({

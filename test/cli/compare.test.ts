@@ -21,7 +21,8 @@ interface Compared {
   readonly cautions: readonly string[];
 }
 
-describe('underplate compare', () => {
+describe('underplate compare', function () {
+  this.timeout(120_000);
   let folder = '';
   const step = { at: 600, cell: 1, size: 60 } as const;
   before(() => {

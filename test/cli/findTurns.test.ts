@@ -1,7 +1,6 @@
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { lineOfRow, plateLog, rowsPerLayer } from './plateLog.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
@@ -13,7 +12,8 @@ function findPython(): string | undefined {
   return candidates.find((name) => spawnSync(name, ['-c', 'import astropy, pandas']).status === 0);
 }
 
-describe('the example script in Python', () => {
+describe('the example script in Python', function () {
+  this.timeout(120_000);
   let folder = '';
   let python = '';
   before(function () {

@@ -8,7 +8,8 @@ import type { Ran } from './runCommand.ts';
 
 const sketch = { steps: [{ at: 600, cell: 1, size: 60 }] } as const;
 
-describe('underplate follow', () => {
+describe('underplate follow', function () {
+  this.timeout(120_000);
   let folder = '';
   let log = '';
   beforeEach(() => {

@@ -53,7 +53,8 @@ interface SarifLog {
   }[];
 }
 
-describe('SARIF', () => {
+describe('SARIF', function () {
+  this.timeout(120_000);
   // The schema as Microsoft's test package for SARIF carries it: 2.1.0, rtm.5. Of draft 4 it uses nothing that later
   // drafts read otherwise, but for the names of its own address and draft, which are left out.
   const schema = JSON.parse(
@@ -176,7 +177,8 @@ describe('workflow commands', () => {
   });
 });
 
-describe('Markdown', () => {
+describe('Markdown', function () {
+  this.timeout(120_000);
   let folder = '';
   before(() => {
     folder = folderWith({ 'step.strain.csv': plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }) });

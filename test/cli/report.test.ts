@@ -22,7 +22,8 @@ threads:
           Heard it. **Twice.** <script>document.title = 'owned'</script> ![](https://example.org/pixel.png)
 `;
 
-describe('underplate report', () => {
+describe('underplate report', function () {
+  this.timeout(120_000);
   let folder = '';
   let page = '';
   let log = '';
