@@ -6,7 +6,7 @@
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { fPoint, logFTail } from './laws.ts';
-import { distance, newScatter, observe, priorWeight, refresh } from './scatter.ts';
+import { distance, lean, newScatter, observe, priorWeight, refresh } from './scatter.ts';
 import type { ScatterState } from './scatter.ts';
 import { countLook, countPassage, lowSurprise, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
@@ -53,6 +53,10 @@ const memoryBlocks = 300;
 
 /** A length's tail is learned once its covariance is worth this many observations of its own. */
 const matureWeight = 20;
+
+/** Lengths from here on (16 and more) speak only when worth so many. */
+const firstLong = 5;
+const fitWeight = 7;
 
 interface LengthState {
   readonly scatter: ScatterState;
@@ -237,8 +241,11 @@ function lookOne(
   }
   t2 *= usual;
   const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
-  const mature = scatter.weight * worths[s]! >= matureWeight;
-  if (held > state.lowPoint) judge(tests, s, held, tell, learning && mature, best);
+  const own = scatter.weight * worths[s]!;
+  const mature = own >= matureWeight;
+  // A long block that has hardly been learned takes the growth of the first layers for a break.
+  const fit = s < firstLong || own >= fitWeight;
+  if (fit && held > state.lowPoint) judge(tests, s, held, tell, learning && mature, best);
   if (!learning) return;
   if (mature) countLook(state.tail);
   if (s === shortReference) tests.shortRatio = t2 / (dimension - first);
@@ -262,6 +269,7 @@ function learn(tests: BlockTestsState, s: number, apart: number, usual: number):
   const { dimension, first, limit, floor } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
+  if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   const root = Math.sqrt(usual);
   for (let j = 0; j < dimension; j++) work[j]! *= root;
   observe(scatter, work, apart, distance(scatter, work, 0), limit, memoryBlocks / worths[s]!);

@@ -14,7 +14,18 @@ import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
-import { forgetLevels, forgetPlaces, justLearned, known, learnUnrest, moveLevels, newCycle, unrestAt, placeOf, takeOff } from './cycle.ts';
+import {
+  forgetLevels,
+  forgetPlaces,
+  justLearned,
+  known,
+  learnUnrest,
+  moveLevels,
+  newCycle,
+  unrestAt,
+  placeOf,
+  takeOff,
+} from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { nextReading, newHealth, turns } from './health.ts';

@@ -60,6 +60,8 @@ const slackRows = 3;
 const quietRows = 32;
 /** Samples after the onset at which a confirmed change is measured again. */
 const settleAt = [8, 24] as const;
+/** A confirmed change that measures less than this many of its errors later on has gone. */
+const goneSigmas = 4;
 /** A return comes within this many samples of the onset. */
 const returnSamples = 64;
 /** It leaves less than this share of the change. */
@@ -157,6 +159,14 @@ export class ChangeWatch {
     sight: Sight,
   ): void {
     const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight);
+    if (measured.sigmas < goneSigmas) {
+      // What was confirmed is no longer there: it lasted no longer than the block that saw it.
+      const now = slot(history.count);
+      const gone = this.#finding('returned', confirmed, confirmed, measured, history, sight);
+      sight.findings.push({ ...gone, endRow: history.row[now]!, endTimeS: history.timeS[now]! });
+      state.confirmed = undefined;
+      return;
+    }
     confirmed.delta = measured.delta;
     confirmed.again = settleAt.find((n) => n > confirmed.again) ?? 0;
     sight.findings.push(this.#finding('settled', confirmed, confirmed, measured, history, sight));
@@ -220,6 +230,7 @@ export class ChangeWatch {
       delta: measured.delta,
       deltaError: measured.deltaError,
       rosettes: measured.rosettes,
+      ramp: measured.ramp,
       temperatureK: measured.temperatureK,
       soloEvidence: measured.soloEvidence,
       soloChannel: measured.soloChannel,

@@ -54,6 +54,8 @@ export interface ChangeFinding extends Finding {
   /** Standard error of each. */
   readonly deltaError: readonly number[];
   readonly rosettes: readonly RosetteChange[];
+  /** The change grew all through the block instead of jumping: early part over late part is below a half. */
+  readonly ramp: boolean;
   /** Change of temperature over the same blocks, kelvin; NaN where unknown. */
   readonly temperatureK: number;
   /** Twice the log of the odds that one channel alone, rather than the metal, moved; see `soloist.ts`. */

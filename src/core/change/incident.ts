@@ -5,6 +5,8 @@ import type { ChangeFinding } from './findings.ts';
 export interface Member {
   /** The latest finding about the change of this cell. */
   finding: ChangeFinding;
+  /** The part of a ramp before this one; undefined where there is none. */
+  base: ChangeFinding | undefined;
   /** Greatest surprise told of it. */
   surprise: number;
   /** The cell alone was sure. */
@@ -35,14 +37,33 @@ export interface Gathering {
 /** Samples by which onsets of one break may be apart, beside half the lengths of the blocks that saw them. */
 const slackRows = 3;
 
+/** A ramp goes on in the same cell when its next part follows within so many rows. */
+const rampRows = 200;
+
+export function continues(before: ChangeFinding, next: ChangeFinding): boolean {
+  return before.ramp && next.ramp && before.cell === next.cell && next.row - before.knownRow <= rampRows;
+}
+
+/** One finding for a ramp told in parts: the onset of the first, the change of both. */
+export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFinding {
+  const { row, line, timeS, layer, phase } = before;
+  return {
+    ...next,
+    row,
+    line,
+    timeS,
+    layer,
+    phase,
+    delta: next.delta.map((d, c) => d + (before.delta[c] ?? NaN)),
+    temperatureK: before.temperatureK + next.temperatureK,
+    rosettes: next.rosettes.map((r, i) => {
+      const earlier = before.rosettes[i]!.change;
+      return { ...r, change: [r.change[0] + earlier[0], r.change[1] + earlier[1], r.change[2] + earlier[2]] };
+    }),
+  };
+}
+
 export function onsetsAgree(a: ChangeFinding, b: ChangeFinding): boolean {
   const slack = slackRows + 0.5 * Math.max(a.length, b.length);
   return Math.abs(a.row - b.row) <= slack;
-}
-
-/** The member that began the gathering for the eye: the most surprising one. */
-export function strongestOf(members: readonly Member[]): Member {
-  return members.reduce((a, b) =>
-    b.surprise > a.surprise || (b.surprise === a.surprise && b.finding.cell < a.finding.cell) ? b : a,
-  );
 }

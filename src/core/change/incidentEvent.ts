@@ -41,6 +41,7 @@ export function incidentEvent(
   const size = sizeOf(strongest);
   const verdict = kindOf({
     passing,
+    ramp: finding.ramp,
     cells: members.length,
     confirmedCells: members.filter((m) => m.confirmed).length,
     plateCells: frame.cells.length,

@@ -6,6 +6,8 @@ import { eventKinds } from './events.ts';
 export interface IncidentFacts {
   /** The change went back. */
   readonly passing: boolean;
+  /** It grew steadily instead of jumping. */
+  readonly ramp: boolean;
   /** Cells that changed, and of those the ones sure by themselves. */
   readonly cells: number;
   readonly confirmedCells: number;
@@ -38,11 +40,14 @@ const isotropic = 0.8;
 
 export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.soloEvidence > 0) {
-    return verdict(facts.passing ? 'spike' : 'jump', facts.soloEvidence > clearEvidence);
+    const kind = facts.passing ? 'spike' : facts.ramp ? 'wander' : 'jump';
+    return verdict(kind, facts.soloEvidence > clearEvidence);
   }
   if (facts.heatShare >= 1 && facts.isotropy >= isotropic) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
+  if (facts.passing && facts.cells === 1 && !facts.inRecoat) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
+  if (facts.ramp) return verdict('creep-off', metal);
   // Everything at once is the mounting or the instrument rather than a part.
   const local = facts.plateCells < 4 || facts.cells <= 0.6 * facts.plateCells;
   const crack = crackEvidence(facts);

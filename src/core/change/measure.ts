@@ -50,6 +50,8 @@ export interface Measured {
   readonly delta: number[];
   readonly deltaError: number[];
   readonly sigmas: number;
+  /** It grew all through the samples after the onset. */
+  readonly ramp: boolean;
   readonly temperatureK: number;
   readonly rosettes: RosetteChange[];
   readonly soloChannel: number;
@@ -101,11 +103,36 @@ export function measureChange(
     delta: delta.map((v, c) => (present[c] ? v : NaN)),
     deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
     sigmas,
+    ramp: grew(history, split, before, pulled, first),
     temperatureK,
     rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, absolute, covariance, m)),
     soloChannel: solo.channel < 0 ? -1 : channels[solo.channel]!,
     soloEvidence: solo.evidence,
   };
+}
+
+/** Fewest samples from which a ramp can be told from a jump, and the share of its end that a ramp has reached early. */
+const rampSamples = 12;
+const rampShare = 0.5;
+
+/** Compares the first and the last third of what came after, along the change as weighed by its precision. */
+function grew(
+  history: HistoryState,
+  split: number,
+  before: readonly number[],
+  pulled: readonly number[],
+  first: number,
+): boolean {
+  const n = history.count;
+  const third = Math.floor((n - split) / 3);
+  if (n - split < rampSamples || n - split >= ringSize) return false;
+  let early = 0;
+  let late = 0;
+  pulled.forEach((weight, c) => {
+    early += weight * (blockMean(history, split, split + third, first + c) - before[first + c]!);
+    late += weight * (blockMean(history, n - third, n, first + c) - before[first + c]!);
+  });
+  return late > 0 && early < rampShare * late;
 }
 
 function levelAfter(history: HistoryState, split: number, j: number): number {

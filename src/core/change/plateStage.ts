@@ -12,7 +12,7 @@ import type { CellFinding, ChangeFinding } from './findings.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { incidentEvent, sizeOf } from './incidentEvent.ts';
-import { onsetsAgree } from './incident.ts';
+import { continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
@@ -26,8 +26,11 @@ export interface PlateStageState {
   ledger: LedgerState;
 }
 
-/** A gathering is closed when nothing was heard of it for so many rows: later than a return can come. */
-const closedAfterRows = 160;
+/** Share of the plate's cells from which on faint changes count as common to all. */
+const commonShare = 0.4;
+
+/** A gathering is closed when nothing was heard of it for so many rows: later than a return or the next part of a ramp can come. */
+const closedAfterRows = 260;
 
 export class PlateStage {
   readonly #header: LogHeader;
@@ -101,10 +104,11 @@ export class PlateStage {
     const own = state.gatherings.find((g) =>
       g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
     );
-    const gathering = own ?? this.#joined(finding);
+    const going = own ? undefined : state.gatherings.find((g) => g.members.some((m) => continues(m.finding, finding)));
+    const gathering = own ?? going ?? this.#joined(finding);
     gathering.lastRow = finding.knownRow;
     const member = gathering.members.find(
-      (m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial,
+      (m) => m.finding.cell === finding.cell && (m.finding.serial === finding.serial || continues(m.finding, finding)),
     );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
@@ -141,7 +145,7 @@ export class PlateStage {
       if (told) {
         matched.add(told);
         reviseEvent(ledger, told.slot, incidentEvent(this.#header, this.#frame, part, told), largest(part));
-      } else if (this.#convinces(part)) {
+      } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
         const event = incidentEvent(this.#header, this.#frame, part, story);
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
@@ -154,9 +158,12 @@ export class PlateStage {
     gathering.told = gathering.told.filter((t) => matched.has(t));
   }
 
-  #convinces(members: readonly Member[]): boolean {
+  /** `together`: cells that changed at that time anywhere. */
+  #convinces(members: readonly Member[], together: number): boolean {
     if (members.some((m) => m.confirmed)) return true;
     if (members.length < 2) return false;
+    // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
+    if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
     const { falseAlarmHours } = this.#header.detection;
     const perSecond = this.#frame.cells.length / members[0]!.finding.intervalS;
     const needed = neededSurprise(falseAlarmHours, perSecond, 'together');
@@ -190,7 +197,7 @@ function largest(members: readonly Member[]): number {
 
 function newMember(finding: ChangeFinding): Member {
   const { surprise, stage, endRow, endTimeS } = finding;
-  return { finding, surprise, confirmed: stage !== 'suspected', endRow, endTimeS };
+  return { finding, base: undefined, surprise, confirmed: stage !== 'suspected', endRow, endTimeS };
 }
 
 function update(member: Member, finding: ChangeFinding): void {
@@ -202,5 +209,6 @@ function update(member: Member, finding: ChangeFinding): void {
     // The measure of what went back is that taken before it did.
     return;
   }
-  member.finding = finding;
+  if (member.finding.serial !== finding.serial) member.base = member.finding;
+  member.finding = member.base ? joined(member.base, finding) : finding;
 }

@@ -106,6 +106,12 @@ export function refresh(state: ScatterState, prior: Float64Array, floor: Float64
   }
 }
 
+/** Draws a young trend towards that of shorter blocks, which have been seen more often. */
+export function lean(state: ScatterState, shorter: ScatterState): void {
+  const share = trendPrior / (state.weight + 2 * trendPrior);
+  for (let i = 0; i < state.dimension; i++) state.slope[i]! += share * (shorter.slope[i]! - state.slope[i]!);
+}
+
 /** No trend is worth this many observations beforehand. */
 const trendPrior = 4;
 /** Share of the floor's variance that is always added: keeps noise-free data from dividing by nothing. */
