@@ -172,36 +172,42 @@ export class PyramidBuilder {
   /** The same for a direction: each value is first turned by whole periods to lie nearest to the one before it. */
   #foldDirections(series: number, column: Float64Array, rows: number): void {
     const period = this.#periods[series]!;
+    let low = this.#low[series]!;
+    let high = this.#high[series]!;
+    let lowAt = this.#lowAt[series]!;
+    let highAt = this.#highAt[series]!;
+    let before = this.#previous[series]!;
     this.#bases[series] = 0;
-    for (let row = 0; row < rows; row++) {
-      const inBucket = (this.#rows + row) % this.bucketRows;
-      if (inBucket === 0) this.#previous[series] = NaN;
-      const read = column[row]!;
-      if (Number.isFinite(read)) {
-        const before = this.#previous[series]!;
-        const value = Number.isNaN(before) ? read : nearestTurn(read, before, period);
-        this.#previous[series] = value;
-        if (value < this.#low[series]!) {
-          this.#low[series] = value;
-          this.#lowAt[series] = inBucket;
+    let inBucket = this.#rows % this.bucketRows;
+    let bucket = (this.#rows - inBucket) / this.bucketRows;
+    for (let row = 0; row < rows;) {
+      const stop = Math.min(rows, row + this.bucketRows - inBucket);
+      for (; row < stop; row++, inBucket++) {
+        let value = column[row]!;
+        if (Number.isNaN(value)) continue;
+        if (Math.abs(value - before) > period / 2) value = nearestTurn(value, before, period);
+        before = value;
+        if (value < low) {
+          low = value;
+          lowAt = inBucket;
         }
-        if (value > this.#high[series]!) {
-          this.#high[series] = value;
-          this.#highAt[series] = inBucket;
+        if (value > high) {
+          high = value;
+          highAt = inBucket;
         }
       }
-      if (inBucket < this.bucketRows - 1) continue;
-      const bucket = (this.#rows + row - inBucket) / this.bucketRows;
-      this.#close(
-        series,
-        bucket,
-        this.#low[series]!,
-        this.#high[series]!,
-        this.#lowAt[series]! <= this.#highAt[series]!,
-      );
-      this.#low[series] = Infinity;
-      this.#high[series] = -Infinity;
+      if (inBucket < this.bucketRows) break;
+      this.#close(series, bucket++, low, high, lowAt <= highAt);
+      low = Infinity;
+      high = -Infinity;
+      before = NaN;
+      inBucket = 0;
     }
+    this.#low[series] = low;
+    this.#high[series] = high;
+    this.#lowAt[series] = lowAt;
+    this.#highAt[series] = highAt;
+    this.#previous[series] = before;
   }
 
   #close(series: number, bucket: number, low: number, high: number, lowFirst: boolean): void {
