@@ -3,18 +3,17 @@
 import { availableParallelism } from 'node:os';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import { fingerprintRows, logFingerprint, rowForm } from '../core/notes/anchor.ts';
 import { judgeEvents } from '../core/notes/judge.ts';
 import type { Judgement } from '../core/notes/judge.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
-import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { FileAnalysis } from '../worker/analyseFile.ts';
 import type { Analyse } from './analyse.ts';
 import { InputError } from './command.ts';
 import type { Io } from './command.ts';
 import { shownPath } from './findLogs.ts';
-import { notesPath, orphanNotes, readNotesFile } from './notesFile.ts';
+import { noteProblems } from './noteProblems.ts';
+import { readNotesFile } from './notesFile.ts';
 import type { NotesOnDisk } from './notesFile.ts';
 import { Progress } from './progress.ts';
 import { reasonOf } from './writeWhole.ts';
@@ -94,34 +93,16 @@ async function checkLog(
     return { ...unread, failure: reasonOf(error) };
   }
   const { header, events } = analysis.summary;
-  const renamed = header && !notes.exists ? await renamedNotes(analysis, header, io) : [];
+  const ofNotes = header ? await noteProblems({ ...analysis, header }, notes, io.cwd) : [];
   const judgements = header ? judgeEvents(events, header, notes.notes) : [];
   return {
     ...checked,
     failure: '',
     analysis,
     header,
-    problems: [...analysis.allProblems, ...renamed],
+    problems: [...analysis.allProblems, ...ofNotes],
     events: events.map((event, at) => ({ event, judgement: judgements[at]! })),
   };
-}
-
-/** Notes that hung on this log before it was renamed are named, not taken: a person says whether they still belong. */
-async function renamedNotes(analysis: FileAnalysis, header: LogHeader, io: Io): Promise<Problem[]> {
-  const fingerprint = await fingerprintOf(analysis, header);
-  const orphans = await orphanNotes(analysis.path, fingerprint);
-  return orphans.map((path) => ({
-    range: wholeLine(1),
-    severity: 'warning',
-    code: 'notes-elsewhere',
-    message: `The notes in '${shownPath(path, io.cwd)}' were written on this log under another name; rename them to '${shownPath(notesPath(analysis.path), io.cwd)}' to use them.`,
-  }));
-}
-
-async function fingerprintOf({ calls, summary }: FileAnalysis, header: LogHeader): Promise<string> {
-  const line = summary.namesLine + 1;
-  const { lines } = await calls.excerpt({ line, before: 0, after: fingerprintRows - 1 });
-  return lines.length < fingerprintRows ? '' : logFingerprint(lines, rowForm(header));
 }
 
 export async function closeLogs(logs: readonly CheckedLog[]): Promise<void> {

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { rowHash } from '../../src/core/notes/anchor.ts';
 import { makeCheckCommand } from '../../src/cli/check.ts';
 import { analyseFile } from '../../src/worker/analyseFile.ts';
 import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
@@ -179,6 +180,29 @@ describe('underplate check', function () {
 
     it('fails on one judged confirmed', async () => {
       assert.equal((await judged('confirmed')).code, 1);
+    });
+
+    it('says of a note whose row reads otherwise, or is gone, that it is so', async () => {
+      const form = { delimiter: ',', decimal: '.', timeField: 0 } as const;
+      const lines = plateLog().split('\n');
+      const hashes = [100, 200, 300].map((row) => rowHash(lines[lineOfRow(row) - 1]!, form));
+      const threads = [100, 200, 300].map(
+        (time, at) => `  - id: n${time}\n    time: ${time}\n    row: "${hashes[at]!}"\n`,
+      );
+      writeFileSync(join(folder, 'edited.strain.csv.notes.yaml'), `notes: 1\nthreads:\n${threads.join('')}`);
+      const edited = lines.filter((_, at) => at !== lineOfRow(300) - 1);
+      edited[lineOfRow(200) - 1] = edited[lineOfRow(200) - 1]!.replace(/\d$/, (digit) =>
+        String((Number(digit) + 1) % 10),
+      );
+      edited.splice(lineOfRow(50), 0, '50.5,1,');
+      writeFileSync(join(folder, 'edited.strain.csv'), edited.join('\n'));
+      const { out } = await run(['check', 'edited.strain.csv'], { cwd: folder });
+      assert.ok(!out.includes('n100'), 'found again one line further down');
+      assert.match(
+        out,
+        new RegExp(`:${lineOfRow(200) + 1}:1: info: Note n200 .*reads otherwise now.* \\[notes-line-changed\\]`),
+      );
+      assert.match(out, /info: Note n300 has lost its place: .* \[notes-line-lost\]/);
     });
 
     it('tells a broken notes file with its place and leaves it alone', async () => {

@@ -1,5 +1,6 @@
 // A small log of its own for tests of the command: nine cells with three fibres each, given as strain without any
 // temperature in it, seeded noise of one microstrain, and what is asked for on top: steps in the metal, odd rows.
+import { normal } from '../support/normalNoise.ts';
 
 export interface PlateLogSketch {
   /** Rows, one a second. Default 900. */
@@ -99,16 +100,4 @@ function along([ex, ey, gxy]: readonly number[], angle: number): number {
 /** Steps from cell to cell along rows and columns. */
 function apart(a: number, b: number): number {
   return Math.abs((a % 3) - (b % 3)) + Math.abs(Math.floor(a / 3) - Math.floor(b / 3));
-}
-
-/** Box and Muller (1958) over a 32-bit counter mixed by multiplication and shifts. */
-function normal(seed: number): () => number {
-  let state = seed >>> 0;
-  const uniform = (): number => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32 + 2 ** -33;
-  };
-  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import { compareToBands } from '../../../src/core/compare/excursions.ts';
 import type { LayerProfile } from '../../../src/core/compare/layerProfile.ts';
 import { referenceBands, spreadUncertainty } from '../../../src/core/compare/referenceBand.ts';
+import { normal } from '../../support/normalNoise.ts';
 
 const options = { coverage: 0.95, smallest: 1e-9 };
 
@@ -10,18 +11,6 @@ function build(values: readonly number[], id = 'B2_ex'): LayerProfile {
   const keys = values.flatMap((value, key) => (Number.isNaN(value) ? [] : [key]));
   const trace = { id, cell: 'B2', plane: '', keys, values: keys.map((key) => values[key]!) };
   return { name: '', alignment: { by: 'layer' }, places: [], traces: [trace] };
-}
-
-/** Normal values from a seeded generator (Box and Muller 1958). */
-function normal(seed: number): () => number {
-  let state = seed >>> 0;
-  const uniform = (): number => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32 + 2 ** -33;
-  };
-  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
 }
 
 describe('the band of good builds', () => {

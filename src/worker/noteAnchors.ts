@@ -4,6 +4,7 @@ import type { AnchorRow, ResolvedAnchor } from '../core/notes/anchor.ts';
 import {
   anchorOfHeaderLine,
   anchorOfRow,
+  fingerprintRows,
   headerLineHash,
   logFingerprint,
   resolveAnchors,
@@ -51,10 +52,10 @@ export async function anchorAt(line: number, log: LogReader): Promise<Anchor | u
   return place && text !== undefined ? anchorOfRow(place.timeS, text, rowForm(header)) : undefined;
 }
 
-/** What names the log by its first rows, '' where it has none. */
+/** What names the log by its first rows, '' while it has too few. */
 export async function fingerprintOf({ calls, summary, header }: LogReader): Promise<string> {
-  const { lines } = await calls.excerpt({ line: summary.namesLine + 1, before: 0, after: 7 });
-  return lines.length > 0 ? logFingerprint(lines, rowForm(header)) : '';
+  const { lines } = await calls.excerpt({ line: summary.namesLine + 1, before: 0, after: fingerprintRows - 1 });
+  return lines.length >= fingerprintRows ? logFingerprint(lines, rowForm(header)) : '';
 }
 
 async function rowsAround(anchor: Anchor, { calls, header }: LogReader): Promise<AnchorRow[]> {
