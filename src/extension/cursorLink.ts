@@ -1,7 +1,6 @@
 // Text to view: the cursor's line, or the lines selected, become the view's time cursor. The latest position wins;
 // while one is being looked up, those in between are dropped.
 import * as vscode from 'vscode';
-import { isLogDocument } from './logFile.ts';
 import type { LogView } from './view.ts';
 import type { Views } from './views.ts';
 
@@ -19,8 +18,7 @@ export function registerCursorLink(views: Views): vscode.Disposable {
     busy.delete(view);
   };
   const moved = (editor: vscode.TextEditor | undefined): void => {
-    if (!editor || !isLogDocument(editor.document)) return;
-    const view = views.get(editor.document.uri);
+    const view = editor && views.get(editor.document.uri);
     if (!view) return;
     pending.set(view, editor.selection);
     void follow(view);

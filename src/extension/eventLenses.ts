@@ -2,7 +2,7 @@
 // lines in files above 20 MB or 300 000 lines; the list of problems and the view lead there too.)
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
-import { logSelector } from './logFile.ts';
+import { rowSelector } from './logFile.ts';
 import type { Logs } from './logs.ts';
 
 export function registerEventLenses(logs: Logs): vscode.Disposable {
@@ -10,7 +10,7 @@ export function registerEventLenses(logs: Logs): vscode.Disposable {
   return vscode.Disposable.from(
     changed,
     logs.onDidChange(() => changed.fire()),
-    vscode.languages.registerCodeLensProvider(logSelector, {
+    vscode.languages.registerCodeLensProvider(rowSelector, {
       onDidChangeCodeLenses: changed.event,
       provideCodeLenses(document) {
         const events = logs.get(document.uri)?.summary?.events ?? [];

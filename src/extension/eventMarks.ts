@@ -2,7 +2,6 @@
 // a stroke in the overview ruler.
 import * as vscode from 'vscode';
 import type { EventNature, StrainEvent } from '../core/change/events.ts';
-import { isLogDocument } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import { lineRange } from './places.ts';
 
@@ -26,10 +25,10 @@ export function registerEventMarks(extension: vscode.Uri, logs: Logs): vscode.Di
   const marks = { mechanical: markOf('mechanical'), thermal: markOf('thermal'), sensor: markOf('sensor') };
 
   const draw = (editor: vscode.TextEditor): void => {
-    if (!isLogDocument(editor.document)) return;
-    const events = logs.get(editor.document.uri)?.summary?.events ?? [];
+    const summary = logs.get(editor.document.uri)?.summary;
+    if (!summary) return;
     for (const nature of Object.keys(marks) as EventNature[]) {
-      const own = events.filter((event) => event.nature === nature);
+      const own = summary.events.filter((event) => event.nature === nature);
       editor.setDecorations(marks[nature], own.map(markRange));
     }
   };

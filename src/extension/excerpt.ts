@@ -63,7 +63,7 @@ export function registerExcerpts(logs: Logs): vscode.Disposable {
         const log = logOf(document.uri);
         if (!log || position.line < headLines) return undefined;
         const before = document.lineAt(position.line).text.slice(0, position.character);
-        return hoverAt(log, logLine(document, position.line), before.split(',').length - 1);
+        return hoverAt(log, logLine(document, position.line), before);
       },
     }),
     vscode.languages.registerCodeLensProvider(selector, {

@@ -1,7 +1,7 @@
 // What is wrong with the header, as it is typed, and the fixes where there is one right answer.
 import * as vscode from 'vscode';
 import type { Problem } from '../core/problem.ts';
-import { diagnosticSource, problemDiagnostic } from './findings.ts';
+import { diagnosticSource, problemDiagnostic } from './diagnostics.ts';
 import { parsedHeader } from './headerText.ts';
 import { languageId, logSelector } from './logFile.ts';
 import { editorRange } from './places.ts';

@@ -3,9 +3,17 @@ import * as vscode from 'vscode';
 
 export const languageId = 'strain-log';
 export const excerptScheme = 'underplate-excerpt';
+/** The header of a table that is not ours stands beside it, under the table's name and this. */
+export const headerEnding = '.header.yaml';
 
 /** Selects the text of logs wherever they are kept. Excerpts are of another language and have providers of their own. */
 export const logSelector: vscode.DocumentSelector = { language: languageId };
+
+/** Selects what may be the text of a log, foreign tables with a header beside them included. */
+export const rowSelector: vscode.DocumentSelector = [
+  { language: languageId },
+  { pattern: '**/*.{csv,tsv,txt,dat,log}' },
+];
 
 /** Schemes of documents that may be named like a log but have no file to analyse. */
 const notFiles = new Set([excerptScheme, 'comment', 'output', 'untitled', 'search-editor']);

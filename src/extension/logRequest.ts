@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import type { OpenRequest } from '../messages/worker.ts';
-import { beside, fileName } from './logFile.ts';
+import { beside, fileName, headerEnding } from './logFile.ts';
 
 export interface LogRequest {
   readonly uri: vscode.Uri;
@@ -22,7 +22,7 @@ export async function openRequest(
 
 /** The header beside a foreign table. */
 async function companionOf(log: vscode.Uri): Promise<OpenRequest['companion']> {
-  const uri = beside(log, '.header.yaml');
+  const uri = beside(log, headerEnding);
   try {
     const bytes = await vscode.workspace.fs.readFile(uri);
     return { text: new TextDecoder().decode(bytes), name: fileName(uri) };

@@ -4,7 +4,7 @@ import * as vscode from 'vscode';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
-import { isLog, openTabFiles } from './logFile.ts';
+import { beside, headerEnding, isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
 
 export class OpenLog {
@@ -98,18 +98,21 @@ export class Logs implements vscode.Disposable {
   readonly #open = new Map<string, OpenLog>();
   readonly #kept = new Map<string, number>();
   readonly #change = new vscode.EventEmitter<OpenLog>();
+  readonly #begin = new vscode.EventEmitter<OpenLog>();
   readonly #close = new vscode.EventEmitter<vscode.Uri>();
   readonly #listeners: vscode.Disposable;
 
   /** A log's summary or state changed. */
   readonly onDidChange = this.#change.event;
+  /** A log began to be read because its text was opened. */
+  readonly onDidShow = this.#begin.event;
   readonly onDidClose = this.#close.event;
 
   constructor(context: vscode.ExtensionContext) {
     this.#context = context;
     this.#listeners = vscode.Disposable.from(
       vscode.window.tabGroups.onDidChangeTabs(() => this.#reconcile()),
-      vscode.workspace.onDidSaveTextDocument((document) => this.get(document.uri)?.restart()),
+      vscode.workspace.onDidSaveTextDocument(({ uri }) => this.#saved(uri)),
       vscode.workspace.onDidChangeConfiguration((change) => {
         if (change.affectsConfiguration(`${settingsSection}.detection`)) this.all().forEach((log) => log.restart());
       }),
@@ -145,6 +148,7 @@ export class Logs implements vscode.Disposable {
     for (const log of this.#open.values()) log.dispose();
     this.#open.clear();
     this.#change.dispose();
+    this.#begin.dispose();
     this.#close.dispose();
   }
 
@@ -157,9 +161,20 @@ export class Logs implements vscode.Disposable {
     return log;
   }
 
+  /** A log is read anew when it, or the header beside it, is saved. */
+  #saved(uri: vscode.Uri): void {
+    const saved = uri.toString();
+    const log = this.all().find((one) =>
+      [one.uri, beside(one.uri, headerEnding)].some((file) => file.toString() === saved),
+    );
+    log?.restart();
+  }
+
   #reconcile(): void {
     const shown = openTabFiles().filter(isLog);
-    shown.forEach((uri) => this.#start(uri));
+    for (const uri of shown) {
+      if (!this.get(uri)) this.#begin.fire(this.#start(uri));
+    }
     const wanted = new Set(shown.map(String));
     for (const [key, log] of this.#open) {
       if (wanted.has(key) || (this.#kept.get(key) ?? 0) > 0) continue;

@@ -3,6 +3,7 @@
 import * as vscode from 'vscode';
 import { registerAgentTools } from './agentTools.ts';
 import { registerCommands } from './commands.ts';
+import { CompanionProblems } from './companionProblems.ts';
 import { registerCursorLink } from './cursorLink.ts';
 import { registerEventLenses } from './eventLenses.ts';
 import { registerEventMarks } from './eventMarks.ts';
@@ -35,12 +36,14 @@ export function activate(context: vscode.ExtensionContext): void {
 
 function register(context: vscode.ExtensionContext): void {
   const logs = new Logs(context);
+  const companions = new CompanionProblems(logs);
   const books = new NoteBooks(logs);
-  const threads = new NoteThreads(books);
+  const threads = new NoteThreads(logs, books);
   const notes = new NoteCommands(logs, books, threads);
   const views = new Views(context.extensionUri, logs, books, notes);
   context.subscriptions.push(
     logs,
+    companions,
     books,
     threads,
     notes,
@@ -51,7 +54,7 @@ function register(context: vscode.ExtensionContext): void {
     registerEventLenses(logs),
     registerEventMarks(context.extensionUri, logs),
     registerExcerpts(logs),
-    registerFindings(logs),
+    registerFindings(logs, companions),
     registerFolding(),
     registerHeaderCompletion(),
     registerHeaderProblems(),

@@ -12,7 +12,7 @@ import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
-import { problemDiagnostic } from './findings.ts';
+import { problemDiagnostic } from './diagnostics.ts';
 
 /** A thread and where it stands. */
 export interface PlacedThread {

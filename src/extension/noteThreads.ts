@@ -3,7 +3,7 @@
 import * as vscode from 'vscode';
 import type { Remark, Thread } from '../core/notes/notes.ts';
 import { excerptLine, excerptPlace, isExcerpt } from './excerpt.ts';
-import { isLogDocument } from './logFile.ts';
+import type { Logs } from './logs.ts';
 import type { NoteBooks, PlacedThread } from './noteBooks.ts';
 
 /** A remark as the editor shows it. */
@@ -19,7 +19,7 @@ export class NoteThreads implements vscode.Disposable {
   readonly #about = new WeakMap<vscode.CommentThread, { readonly log: vscode.Uri; readonly id: string }>();
   readonly #listeners: vscode.Disposable;
 
-  constructor(books: NoteBooks) {
+  constructor(logs: Logs, books: NoteBooks) {
     this.#books = books;
     this.controller = vscode.comments.createCommentController('underplate.notes', 'Strain log notes');
     this.controller.options = {
@@ -29,7 +29,7 @@ export class NoteThreads implements vscode.Disposable {
     this.controller.commentingRangeProvider = {
       provideCommentingRanges: (document) => {
         // The editor asks for its own small comment documents, too.
-        if (!isLogDocument(document) && !isExcerpt(document)) return [];
+        if (!logs.get(document.uri) && !isExcerpt(document)) return [];
         if (document.uri.scheme === 'git') return [];
         return [new vscode.Range(0, 0, Math.max(0, document.lineCount - 1), 0)];
       },

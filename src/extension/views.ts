@@ -7,6 +7,7 @@ import type { NoteBooks } from './noteBooks.ts';
 import type { NoteCommands } from './noteCommands.ts';
 import { revealLine } from './reveal.ts';
 import { saveExport } from './saveExport.ts';
+import { opensView } from './settings.ts';
 import { LogView, viewType } from './view.ts';
 
 export class Views implements vscode.Disposable {
@@ -27,6 +28,9 @@ export class Views implements vscode.Disposable {
     this.#books = books;
     this.#notes = notes;
     this.#listeners = vscode.Disposable.from(
+      logs.onDidShow(({ uri }) => {
+        if (opensView(uri)) this.open(uri, true);
+      }),
       books.onDidChange((uri) => this.get(uri)?.tell({ type: 'notes', notes: books.marks(uri) })),
       vscode.window.registerWebviewPanelSerializer(viewType, {
         deserializeWebviewPanel: (panel, state: unknown) => this.#restore(panel, state),

@@ -1,0 +1,83 @@
+// What is wrong with the header beside a foreign table (`<log>.header.yaml`), shown in that file: as it is typed while it
+// is open, else as it was saved. The analysis reports the same among the log's own problems; `has` tells them apart.
+import * as vscode from 'vscode';
+import type { Problem } from '../core/problem.ts';
+import { diagnosticSource, problemDiagnostic } from './diagnostics.ts';
+import { beside, fileName, headerEnding, isLog } from './logFile.ts';
+import type { Logs, OpenLog } from './logs.ts';
+
+const pauseMs = 200;
+
+export class CompanionProblems implements vscode.Disposable {
+  readonly #logs: Logs;
+  readonly #collection = vscode.languages.createDiagnosticCollection(`${diagnosticSource}-companion`);
+  readonly #found = new Map<string, ReadonlySet<string>>();
+  readonly #change = new vscode.EventEmitter<OpenLog>();
+  readonly #listeners: vscode.Disposable;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+
+  /** The problems of this log's companion are others now. */
+  readonly onDidChange = this.#change.event;
+
+  constructor(logs: Logs) {
+    this.#logs = logs;
+    this.#listeners = vscode.Disposable.from(
+      this.#collection,
+      this.#change,
+      logs.onDidChange((log) => this.#look(log)),
+      logs.onDidClose((uri) => this.#collection.delete(beside(uri, headerEnding))),
+      vscode.workspace.onDidChangeTextDocument(({ document }) => this.#typed(document.uri)),
+    );
+  }
+
+  /** True for a problem whose place is in the companion, not in the log. */
+  has(log: vscode.Uri, problem: Problem): boolean {
+    return this.#found.get(log.toString())?.has(keyOf(problem)) ?? false;
+  }
+
+  dispose(): void {
+    clearTimeout(this.#timer);
+    this.#listeners.dispose();
+  }
+
+  #look(log: OpenLog): void {
+    if (isLog(log.uri) || log.summary?.state === 'reading') return;
+    // An analysis that is replaced meanwhile answers no more; the next one's summary comes here again.
+    void this.#check(log).catch(() => undefined);
+  }
+
+  #typed(uri: vscode.Uri): void {
+    const log = this.#logs.all().find((one) => beside(one.uri, headerEnding).toString() === uri.toString());
+    clearTimeout(this.#timer);
+    if (log) this.#timer = setTimeout(() => this.#look(log), pauseMs);
+  }
+
+  async #check(log: OpenLog): Promise<void> {
+    const { uri, calls } = log;
+    const companion = beside(uri, headerEnding);
+    const text = await textOf(companion);
+    if (!calls || text === undefined) return;
+    const { companionTable, parseCompanion } = await import('../core/header/parseCompanion.ts');
+    const { lines } = await calls.excerpt({ line: companionTable(text).skipLines + 1, before: 0, after: 0 });
+    const { problems } = parseCompanion(text, lines[0] ?? '', fileName(companion));
+    this.#collection.set(companion, problems.map(problemDiagnostic));
+    const found = new Set(problems.map(keyOf));
+    const before = this.#found.get(uri.toString());
+    this.#found.set(uri.toString(), found);
+    if (before?.size !== found.size || [...found].some((key) => !before.has(key))) this.#change.fire(log);
+  }
+}
+
+function keyOf({ range, code, message }: Problem): string {
+  return [range.line, range.column, code, message].join(' ');
+}
+
+async function textOf(uri: vscode.Uri): Promise<string | undefined> {
+  const open = vscode.workspace.textDocuments.find((document) => document.uri.toString() === uri.toString());
+  if (open) return open.getText();
+  try {
+    return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
+  } catch {
+    return undefined;
+  }
+}
