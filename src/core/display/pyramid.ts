@@ -6,12 +6,12 @@
 // threshold is lost. Axial series (directions) are folded as arcs; see arcs.ts. Idea of multi-level extremes: the
 // min-max variant of M4 (Jugel et al., PVLDB 7(10), 2014).
 import { foldIntoArc, nearestTurn } from './arcs.ts';
+import { roundDown, roundUp } from './outwards.ts';
 
 /** Buckets folded into one on the next level. */
 export const fanOut = 16;
 /** Buckets per storage chunk: a level grows by whole chunks, never by copying. A power of `fanOut`. */
 const chunkBuckets = 256;
-const largestFloat32 = 3.4028234663852886e38;
 
 /** Everything a builder knows, as plain data: for an index file or another thread. Chunks are shared, not copied. */
 export interface PyramidState {
@@ -142,22 +142,25 @@ export class PyramidBuilder {
     let lowAt = this.#lowAt[series]!;
     let highAt = this.#highAt[series]!;
     if (Number.isNaN(this.#bases[series]!)) this.#bases[series] = firstFinite(column, rows);
-    let inBucket = this.#rows % this.bucketRows;
-    let bucket = (this.#rows - inBucket) / this.bucketRows;
+    const { bucketRows } = this;
+    let inBucket = this.#rows % bucketRows;
+    let bucket = (this.#rows - inBucket) / bucketRows;
     for (let row = 0; row < rows;) {
-      const stop = Math.min(rows, row + this.bucketRows - inBucket);
-      for (; row < stop; row++, inBucket++) {
+      const stop = Math.min(rows, row + bucketRows - inBucket);
+      const shift = inBucket - row;
+      for (; row < stop; row++) {
         const value = column[row]!;
         if (value < low) {
           low = value;
-          lowAt = inBucket;
+          lowAt = row + shift;
         }
         if (value > high) {
           high = value;
-          highAt = inBucket;
+          highAt = row + shift;
         }
       }
-      if (inBucket < this.bucketRows) break;
+      inBucket = row + shift;
+      if (inBucket < bucketRows) break;
       this.#close(series, bucket++, low, high, lowAt <= highAt);
       low = Infinity;
       high = -Infinity;
@@ -178,25 +181,28 @@ export class PyramidBuilder {
     let highAt = this.#highAt[series]!;
     let before = this.#previous[series]!;
     this.#bases[series] = 0;
-    let inBucket = this.#rows % this.bucketRows;
-    let bucket = (this.#rows - inBucket) / this.bucketRows;
+    const { bucketRows } = this;
+    let inBucket = this.#rows % bucketRows;
+    let bucket = (this.#rows - inBucket) / bucketRows;
     for (let row = 0; row < rows;) {
-      const stop = Math.min(rows, row + this.bucketRows - inBucket);
-      for (; row < stop; row++, inBucket++) {
+      const stop = Math.min(rows, row + bucketRows - inBucket);
+      const shift = inBucket - row;
+      for (; row < stop; row++) {
         let value = column[row]!;
         if (Number.isNaN(value)) continue;
         if (Math.abs(value - before) > period / 2) value = nearestTurn(value, before, period);
         before = value;
         if (value < low) {
           low = value;
-          lowAt = inBucket;
+          lowAt = row + shift;
         }
         if (value > high) {
           high = value;
-          highAt = inBucket;
+          highAt = row + shift;
         }
       }
-      if (inBucket < this.bucketRows) break;
+      inBucket = row + shift;
+      if (inBucket < bucketRows) break;
       this.#close(series, bucket++, low, high, lowAt <= highAt);
       low = Infinity;
       high = -Infinity;
@@ -313,26 +319,4 @@ function foldPairs(
 function firstFinite(column: Float64Array, rows: number): number {
   for (let row = 0; row < rows; row++) if (Number.isFinite(column[row]!)) return column[row]!;
   return NaN;
-}
-
-const asFloat = new Float32Array(1);
-const asBits = new Int32Array(asFloat.buffer);
-
-/** The largest float32 that is not above `value`. */
-function roundDown(value: number): number {
-  const near = Math.fround(Math.max(-largestFloat32, Math.min(largestFloat32, value)));
-  return near > value ? floatBelow(near) : near;
-}
-
-/** The smallest float32 that is not below `value`. */
-function roundUp(value: number): number {
-  return -roundDown(-value);
-}
-
-/** The float32 next below a finite one: within one sign, bits are in the order of the values (IEEE 754). */
-function floatBelow(value: number): number {
-  if (value === 0) return -1.401298464324817e-45;
-  asFloat[0] = value;
-  asBits[0] = asBits[0]! + (value > 0 ? -1 : 1);
-  return asFloat[0]!;
 }
