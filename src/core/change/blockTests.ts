@@ -72,7 +72,9 @@ export interface BlockTestsState {
   /** First component tested: 1 where component 0 is the temperature. */
   readonly first: number;
   readonly lengths: readonly LengthState[];
+  /** Covariance of one sample taken to be white (row by row), and the least it may be. */
   readonly floor: Float64Array;
+  readonly least: Float64Array;
   /** Squared distance beyond which an observation counts less. */
   readonly limit: number;
   /** Distance over expectation of the last look of the short and of the long reference test; NaN if not looked. */
@@ -96,15 +98,28 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     dimension,
     first,
     floor,
+    least: scaled(floor, leastShare),
     limit: limitFor(dimension),
     shortRatio: NaN,
     longRatio: NaN,
     lengths: variances.map((variance, s) => {
-      const scatter = newScatter(dimension, scaled(floor, variance));
+      const prior = scaled(floor, variance);
+      const scatter = newScatter(dimension, prior, scaled(prior, leastShare));
       return { scatter, tail: newTail(), lowPoint: lowPointFor(0, s, dimension - first), scale: 1 };
     }),
   };
 }
+
+/** Rounding of the readings came to light: one sample's noise is not less than this. */
+export function raiseFloor(tests: BlockTestsState, j: number, noise: number): void {
+  const at = j * (tests.dimension + 1);
+  const variance = noise * noise;
+  if (tests.floor[at]! < variance) tests.floor[at] = variance;
+  if (tests.least[at]! < variance) tests.least[at] = variance;
+}
+
+/** Share of the noise known beforehand that is always added, so that noise-free data divide by something. */
+const leastShare = 0.05;
 
 /** Keeps what was learned as a guess only: after this it is outvoted soon. */
 export function unlearn(tests: BlockTestsState): void {
@@ -266,7 +281,7 @@ function judge(tests: BlockTestsState, s: number, held: number, tell: number, co
 }
 
 function learn(tests: BlockTestsState, s: number, apart: number, usual: number): void {
-  const { dimension, first, limit, floor } = tests;
+  const { dimension, first, limit, least } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
@@ -274,7 +289,7 @@ function learn(tests: BlockTestsState, s: number, apart: number, usual: number):
   for (let j = 0; j < dimension; j++) work[j]! *= root;
   observe(scatter, work, apart, distance(scatter, work, 0), limit, memoryBlocks / worths[s]!);
   if (scatter.stale < 2 + scatter.weight / 8) return;
-  refresh(scatter, priorFor(tests, s), scaled(floor, variances[s]!));
+  refresh(scatter, priorFor(tests, s), scaled(least, variances[s]!));
   state.lowPoint = lowPointFor(scatter.weight, s, dimension - first);
 }
 

@@ -7,7 +7,7 @@ import type { CellBlock } from '../strain/cellBlock.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { lookAll, looksPerSample, newBlockTests, unlearn } from './blockTests.ts';
+import { lookAll, looksPerSample, newBlockTests, raiseFloor, unlearn } from './blockTests.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import { cellFrame } from './cellFrame.ts';
@@ -37,7 +37,7 @@ import type { HealthWatchState } from './healthWatch.ts';
 import { newPace, nextStep, stepKinds } from './pace.ts';
 import type { PaceState } from './pace.ts';
 import { copyPlain } from './plain.ts';
-import { closeSpike, followSpikes, newSpikes, quietNoises } from './spikes.ts';
+import { closeSpike, followSpikes, forgetSpikes, newSpikes, quietNoises } from './spikes.ts';
 import type { SpikeState } from './spikes.ts';
 
 export interface CellDetectorState {
@@ -231,6 +231,7 @@ export class CellDetector {
       const grown = noise[j]! * (1 + gain * (square - 1));
       const floor = this.#leastNoise(j);
       noise[j] = grown > floor ? grown : floor;
+      if (tests) raiseFloor(tests, j, floor);
     }
   }
 
@@ -274,6 +275,8 @@ export class CellDetector {
     if (split <= 0) return;
     moveLevels(cycle, watch.shift);
     restartAt(history, split + 1);
+    // What left the level did not come back: the level moved.
+    forgetSpikes(spikes);
   }
 
   #needed(): number {

@@ -25,7 +25,7 @@ export interface ScatterState {
  */
 export const priorWeight = 40;
 
-export function newScatter(dimension: number, prior: Float64Array): ScatterState {
+export function newScatter(dimension: number, prior: Float64Array, least: Float64Array): ScatterState {
   const state: ScatterState = {
     dimension,
     weight: 0,
@@ -35,7 +35,7 @@ export function newScatter(dimension: number, prior: Float64Array): ScatterState
     blended: prior.slice(),
     whitener: new Float64Array(dimension * dimension),
   };
-  refresh(state, prior, prior);
+  refresh(state, prior, least);
   return state;
 }
 
@@ -66,10 +66,10 @@ export function observe(
 }
 
 /**
- * Makes the whitener anew from observations and `prior` (lower triangles), each by its worth. `floor` is the covariance
- * of one noise-free rounding: a share of it is always added, so that noise-free data divide by something.
+ * Makes the whitener anew from observations and `prior` (lower triangles), each by its worth. The diagonal of `least` is
+ * always added, so that noise-free data divide by something.
  */
-export function refresh(state: ScatterState, prior: Float64Array, floor: Float64Array): void {
+export function refresh(state: ScatterState, prior: Float64Array, least: Float64Array): void {
   const { dimension: n, covariance, blended, whitener, weight } = state;
   state.stale = 0;
   const trust = weight / (weight + priorWeight);
@@ -78,7 +78,7 @@ export function refresh(state: ScatterState, prior: Float64Array, floor: Float64
     for (let j = 0; j <= i; j++) {
       const at = i * n + j;
       blended[at] = trust * covariance[at]! + (1 - trust) * prior[at]!;
-      if (i === j) blended[at]! += leastShare * floor[at]!;
+      if (i === j) blended[at]! += least[at]!;
     }
   }
   for (let i = 0; i < n; i++) {
@@ -88,8 +88,8 @@ export function refresh(state: ScatterState, prior: Float64Array, floor: Float64
       if (i !== j) factor[i * n + j] = sum / factor[j * n + j]!;
       else {
         // A pivot lost to rounding means channels that say the same; they then keep a thousandth of their variance.
-        const least = 1e-3 * blended[i * n + i]!;
-        factor[i * n + i] = Math.sqrt(sum > least ? sum : least);
+        const kept = 1e-3 * blended[i * n + i]!;
+        factor[i * n + i] = Math.sqrt(sum > kept ? sum : kept);
       }
     }
   }
@@ -114,9 +114,6 @@ export function lean(state: ScatterState, shorter: ScatterState): void {
 
 /** No trend is worth this many observations beforehand. */
 const trendPrior = 4;
-/** Share of the floor's variance that is always added: keeps noise-free data from dividing by nothing. */
-const leastShare = 0.05;
-
 /** Squared distance of `value`, counting components from `first` on, given those before it. */
 export function distance(state: ScatterState, value: Float64Array, first: number): number {
   const { dimension, whitener } = state;

@@ -2,7 +2,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import type { StrainEvent } from './events.ts';
 import type { SensorFinding } from './findings.ts';
-import { addEvent, reviseEvent } from './ledger.ts';
+import { addEvent, reviseEvent, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { sensorEvidence, sensorMessage } from './message.ts';
 
@@ -24,8 +24,20 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
     }
     return;
   }
+  if (finding.what === 'stuck') withdrawJump(ledger, finding);
   addEvent(ledger, header, event, finding.cell, size);
 }
+
+/** A channel that jumped as it froze has frozen: one fault, one event. */
+function withdrawJump(ledger: LedgerState, finding: SensorFinding): void {
+  ledger.entries.forEach(({ event }, slot) => {
+    const same = event.kind === 'jump' && event.channels.some((c) => finding.channels.includes(c));
+    if (same && Math.abs(event.row - finding.row) <= togetherRows) withdrawEvent(ledger, slot);
+  });
+}
+
+/** Onsets of a jump and of the run of equal readings after it may be this far apart. */
+const togetherRows = 3;
 
 function sensorEvent(header: LogHeader, finding: SensorFinding): StrainEvent {
   return {

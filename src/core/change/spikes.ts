@@ -77,6 +77,12 @@ export function closeSpike(state: SpikeState, j: number): void {
   state.since[j] = 0;
 }
 
+/** Drops the spikes that have not ended. */
+export function forgetSpikes(state: SpikeState): void {
+  state.since.fill(0);
+  state.away = 0;
+}
+
 function barNow(state: SpikeState, j: number, sample: number): number {
   const sunk = Math.exp((state.movedAt[j]! - sample) / sinkSamples);
   return lowestBar + (state.bar[j]! - lowestBar) * sunk;

@@ -1,0 +1,44 @@
+// Whatever the chunks, and wherever the state was saved and taken up again: the same events to the last bit.
+import assert from 'node:assert/strict';
+import fc from 'fast-check';
+import { along, quietPlate, watch } from '../../support/quietPlate.ts';
+
+const plate = quietPlate({
+  columns: 3,
+  rows: 2,
+  samples: 900,
+  layer: (row) => Math.floor(row / 40),
+  reading: (value, cell, fibre, row) => {
+    if (cell === 5 && fibre === 0 && row > 300 && row < 330) return NaN;
+    if (cell === 2 && fibre === 2 && row === 500) return value + 60;
+    const broken = row >= 600 && cell < 3 ? along([9 - 2 * cell, 4, 1], [0, 60, 120][fibre]!) : 0;
+    const struck = row >= 760 && row < 764 && cell > 2 ? 15 : 0;
+    return value + broken + struck + 3 * Math.sin((2 * Math.PI * (row % 40)) / 40);
+  },
+});
+const whole = watch(plate, [900]);
+
+describe('streaming', () => {
+  it('has events and findings to compare', () => {
+    assert.ok(whole.events.length >= 3);
+    assert.ok(whole.findings.length >= 6);
+  });
+
+  it('equals one pass, row by row', () => {
+    assert.deepEqual(watch(plate, [1]).events, whole.events);
+  });
+
+  it('equals one pass for any chunks, saved and restored anywhere', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 1, max: 300 }), { minLength: 1, maxLength: 12 }),
+        fc.array(fc.nat(12), { maxLength: 3 }),
+        (sizes, saveAt) => {
+          const { events } = watch(plate, sizes, saveAt);
+          assert.deepEqual(events, whole.events);
+        },
+      ),
+      { numRuns: 12, seed: 7 },
+    );
+  });
+});
