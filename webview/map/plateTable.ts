@@ -4,7 +4,7 @@ import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
 
-const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction of e1', 'Von Mises', 'Temperature change'];
+const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
   const rows = (state?.rosettes ?? []).map((one) => {
@@ -27,7 +27,9 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     ]);
   });
   return element('table', { class: 'plate-table' }, [
-    element('caption', {}, ['Principal strains of every cell at the cursor']),
+    element('caption', {}, [
+      'Principal strains of every cell at the cursor, direction of e1, temperature change since the datum',
+    ]),
     element('thead', {}, [
       element(
         'tr',

@@ -35,10 +35,9 @@ export class PlotBox {
     this.#shown = titles;
     this.#readings = data.lines.map(() => element('dd', {}, ['–']));
     this.#legend.replaceChildren(
-      ...data.lines.flatMap(({ title, order }, i) => [
-        element('dt', {}, [lineSample(order, theme), title]),
-        this.#readings[i]!,
-      ]),
+      ...data.lines.map(({ title, order }, i) =>
+        element('div', {}, [element('dt', {}, [lineSample(order, theme), title]), this.#readings[i]!]),
+      ),
     );
   }
 

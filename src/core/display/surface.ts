@@ -43,7 +43,8 @@ function bandLimits(values: readonly number[], signed: boolean, most: number): n
   const largest = Math.max(...values.map(Math.abs));
   const low = signed ? -largest : Math.min(...values);
   const high = signed ? largest : Math.max(...values);
-  const step = niceStep(high - low || Math.max(1e-12, largest), most - 2);
+  // A field flat to nine digits is one band: finer steps would be rounding, not field.
+  const step = niceStep(Math.max(high - low, 1e-9 * largest, 1e-290), most - 2);
   // A signed field has one band about zero, so that 'nothing' is a band and not an edge.
   const shift = signed ? 0.5 : 0;
   const first = Math.floor(low / step - shift - 1e-9) + shift;
