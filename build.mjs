@@ -2,7 +2,8 @@
 // It sets itself up: where node_modules does not fit the lock file, `npm ci` runs first, so until then it needs
 // nothing but Node's own modules.
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { Buffer } from 'node:buffer';
+import { existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -86,11 +87,22 @@ async function build(parts = []) {
   }
   if (parts.length === 0) rmSync('dist/chunks', { recursive: true, force: true });
   const results = await Promise.allSettled(wanted.map((bundle) => esbuild.build(optionsOf(bundle))));
+  if (parts.length === 0) await writeSchemas(esbuild);
   const done = results.flatMap((result) => (result.status === 'fulfilled' ? [result.value.metafile.outputs] : []));
   const bytes = done.flatMap((outputs) => Object.values(outputs)).reduce((sum, output) => sum + output.bytes, 0);
   const took = `${Math.round(bytes / 1000)} kB, in ${Date.now() - started} ms`;
   say(`built ${done.length} of ${wanted.length} bundles, ${took}`);
   return done.length === wanted.length ? 0 : 1;
+}
+
+/** The JSON Schema by which editors check notes files, made from the schema that reading them uses. */
+async function writeSchemas(esbuild) {
+  const entryPoints = ['src/core/notes/notesJsonSchema.ts'];
+  const { outputFiles } = await esbuild.build({ entryPoints, bundle: true, format: 'esm', write: false });
+  const code = Buffer.from(outputFiles[0].contents).toString('base64');
+  const { notesJsonSchema } = await import(`data:text/javascript;base64,${code}`);
+  mkdirSync('dist/schema', { recursive: true });
+  writeFileSync('dist/schema/notes.schema.json', JSON.stringify(notesJsonSchema()));
 }
 
 async function watch() {

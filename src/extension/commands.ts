@@ -2,11 +2,12 @@
 // where there is none.
 import * as vscode from 'vscode';
 import { showAllFindings } from './allFindings.ts';
-import { chooseEvent, neighbour, showEvent } from './eventList.ts';
+import { chooseEvent, showEvent } from './eventList.ts';
 import { excerptPlace, logLine, showExcerpt } from './excerpt.ts';
 import { explainPlaceholder } from './largeFiles.ts';
 import { activeFile, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
+import { neighbour } from './neighbour.ts';
 import { newLog } from './newLog.ts';
 import { askForTime } from './goToTime.ts';
 import { revealLine } from './reveal.ts';

@@ -31,10 +31,3 @@ export async function showEvent(log: OpenLog, views: Views, event: StrainEvent):
   views.tell(log.uri, { type: 'showEvent', id: event.id });
   await revealLine(log.uri, event.line);
 }
-
-/** `step` 1: the first event after `line`; -1: the last before it; from the other end where there is none. */
-export function neighbour(events: readonly StrainEvent[], line: number, step: 1 | -1): StrainEvent | undefined {
-  const ordered = [...events].sort((a, b) => a.line - b.line);
-  if (step === 1) return ordered.find((event) => event.line > line) ?? ordered[0];
-  return ordered.findLast((event) => event.line < line) ?? ordered.at(-1);
-}

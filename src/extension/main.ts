@@ -18,6 +18,7 @@ import { NoteBooks } from './noteBooks.ts';
 import { NoteCommands } from './noteCommands.ts';
 import { NoteThreads } from './noteThreads.ts';
 import { registerOutline } from './outline.ts';
+import { registerRenaming } from './renaming.ts';
 import { registerRowHover } from './rowHover.ts';
 import { registerStatusBar } from './statusBar.ts';
 import { Views } from './views.ts';
@@ -60,6 +61,7 @@ function register(context: vscode.ExtensionContext): void {
     registerHeaderProblems(),
     registerLargeFiles(views),
     registerOutline(logs),
+    registerRenaming(),
     registerRowHover(logs),
     registerStatusBar(logs, views),
   );

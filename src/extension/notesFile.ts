@@ -8,6 +8,9 @@ import type { NotesReading } from '../core/notes/parseNotes.ts';
 import { rereadNotes } from '../core/notes/rereadNotes.ts';
 import { beside, fileName } from './logFile.ts';
 
+/** Notes stand beside their log, under its name and this. */
+export const notesEnding = '.notes.yaml';
+
 export class NotesFile implements vscode.Disposable {
   readonly log: vscode.Uri;
   readonly uri: vscode.Uri;
@@ -20,7 +23,7 @@ export class NotesFile implements vscode.Disposable {
   /** `changed` is called after each reading, the first included. */
   constructor(log: vscode.Uri, changed: (file: NotesFile) => void) {
     this.log = log;
-    this.uri = beside(log, '.notes.yaml');
+    this.uri = beside(log, notesEnding);
     this.#changed = changed;
     this.#reading = { notes: emptyNotes(fileName(log), ''), problems: [], writable: true };
     this.#watcher = this.#watch();

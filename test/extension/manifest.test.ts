@@ -1,0 +1,60 @@
+import assert from 'node:assert/strict';
+import { existsSync, readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import manifest from '../../package.json' with { type: 'json' };
+import { eventKinds } from '../../src/core/change/events.ts';
+
+const root = join(import.meta.dirname, '../..');
+const { contributes } = manifest;
+
+describe('the manifest', () => {
+  it('offers a command if and only if the extension registers it', () => {
+    const folder = join(root, 'src/extension');
+    const sources = readdirSync(folder).filter((file) => file.endsWith('.ts'));
+    const code = sources.map((file) => readFileSync(join(folder, file), 'utf8')).join('\n');
+    const registered = [...code.matchAll(/(?:onLog|command|registerCommand)\(\s*'(?:underplate\.)?([\w.]+)'/g)].map(
+      ([, name]) => `underplate.${name}`,
+    );
+    const internal = ['underplate.showEvent']; // run from event lines only
+    const offered = contributes.commands.map(({ command }) => command);
+    assert.deepEqual([...offered].sort(), registered.filter((name) => !internal.includes(name)).sort());
+  });
+
+  it('mutes every kind of event there is, and no other', () => {
+    const kinds: string[] = Object.values(eventKinds).flat();
+    const { items } = contributes.configuration.properties['underplate.detection.mute'];
+    assert.deepEqual([...items.enum].sort(), kinds.sort());
+    assert.equal(items.enumDescriptions.length, items.enum.length);
+  });
+
+  it('describes every setting', () => {
+    for (const [name, setting] of Object.entries(contributes.configuration.properties)) {
+      assert.ok(setting.markdownDescription.length > 20, name);
+    }
+  });
+
+  it('names files that exist', () => {
+    const files = JSON.stringify(manifest).match(/(?:\.\/)?(?:src|webview)\/[\w./-]+\.(?:json|svg|png|webp|md)/g) ?? [];
+    assert.ok(files.length > 8);
+    for (const file of files) assert.ok(existsSync(join(root, file)), file);
+  });
+
+  it('reads findings out of a terminal, in the forms of the command and of scripts', () => {
+    const [command, script] = contributes.problemMatchers.map(({ pattern }) => new RegExp(pattern.regexp));
+    const said = 'logs/a b.strain.csv:20412:1: error: Release under bracket 1: 41 microstrain [release]';
+    assert.deepEqual(command?.exec(said)?.slice(1), [
+      'logs/a b.strain.csv',
+      '20412',
+      '1',
+      'error',
+      'Release under bracket 1: 41 microstrain',
+      'release',
+    ]);
+    assert.deepEqual(script?.exec('C:\\logs\\a.strain.csv:12: warning: B2 turned')?.slice(1), [
+      'C:\\logs\\a.strain.csv',
+      '12',
+      'warning',
+      'B2 turned',
+    ]);
+  });
+});
