@@ -120,6 +120,11 @@ export class Session {
     return this.#running?.flow.position ?? { line: 1, offset: 0 };
   }
 
+  /** Offset of the next byte to push. */
+  get nextOffset(): number {
+    return this.#running?.flow.nextOffset ?? 0;
+  }
+
   get bucketRows(): number {
     return this.#running?.bucketRows ?? 0;
   }

@@ -1,5 +1,5 @@
 // A log file on this machine as a byte source. Node only.
-import { open } from 'node:fs/promises';
+import { open, stat } from 'node:fs/promises';
 import type { ByteSource } from '../core/table/byteSource.ts';
 
 export interface FileSource extends ByteSource {
@@ -11,13 +11,13 @@ export interface FileSource extends ByteSource {
 
 /** @throws Error, with the remedy, for what is not a regular file. */
 export async function openFile(path: string): Promise<FileSource> {
-  const handle = await open(path, 'r');
-  const stat = await handle.stat();
-  if (!stat.isFile()) {
-    await handle.close();
-    const what = stat.isDirectory() ? 'a folder' : 'no regular file (a pipe or device)';
+  // Asked before opening: to open a pipe that nobody writes to would wait for ever.
+  const about = await stat(path);
+  if (!about.isFile()) {
+    const what = about.isDirectory() ? 'a folder' : 'no regular file (a pipe or device)';
     throw new Error(`${path} is ${what}; save the log to a file and open that`);
   }
+  const handle = await open(path, 'r');
   return {
     path,
     size: async () => (await handle.stat()).size,

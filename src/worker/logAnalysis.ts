@@ -108,13 +108,14 @@ export class LogAnalysis {
       await this.run(signal);
       return true;
     }
-    await this.#readPieces(session, session.position.offset, size, signal);
+    await this.#readPieces(session, session.nextOffset, size, signal);
     this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
     return true;
   }
 
-  /** A session that more rows can be pushed into. */
+  /** A session that more rows can be pushed into; undefined where the log must be read anew. */
   #goOn(): Session | undefined {
+    if (this.#session?.head?.settled === false) return undefined;
     if (!this.#beforeEnd) return this.#session?.basis ? this.#session : undefined;
     const { head, state } = this.#beforeEnd;
     this.#beforeEnd = undefined;

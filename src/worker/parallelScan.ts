@@ -11,6 +11,7 @@ import { dealCells } from '../core/pipeline/workShare.ts';
 import { bucketRowsOf } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
 import type { Problem } from '../core/problem.ts';
+import type { RowGateState } from '../core/table/rowGate.ts';
 import { ProblemFold, shiftProblem } from '../core/table/rowProblems.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { sharedRowsMemory, SharedRows, stopReason } from './sharedRows.ts';
@@ -144,6 +145,15 @@ class JoinedScan {
     this.#plan.onProgress(bytes, slowest.row + 1, this.#stage.events());
   }
 
+  /** The row that the gates hold back: each thread has the values of the columns that it reads, NaN for the others. */
+  #heldRow(): RowGateState['held'] {
+    const rows = this.#done.map((done) => done!.gate.held);
+    const first = rows[0];
+    if (!first) return undefined;
+    const values = first.values.map((_, c) => rows.find((row) => !Number.isNaN(row!.values[c]))?.values[c] ?? NaN);
+    return { ...first, values };
+  }
+
   state(): SessionState {
     const first = this.#done[0]!;
     // In file order, so that the same ones keep their places whoever found them. Only now: a thread's messages may
@@ -156,7 +166,7 @@ class JoinedScan {
       flow: {
         line: first.endLine,
         offset: first.endOffset,
-        gate: first.gate,
+        gate: { ...first.gate, held: this.#heldRow() },
         index: first.index!,
         problems: this.#fold.save(),
       },

@@ -97,7 +97,8 @@ export class RangeScan {
     return createScanner(this.#header, {
       blockRows: blockRowsFor(this.#header.columns.length),
       startLine: 1,
-      startOffset: 0,
+      // Not the log's first byte, where a byte order mark would be passed over.
+      startOffset: 1,
       onBlock: (block) => this.#onBlock(block),
       onProblem: (problem) => this.#problems.push(problem),
     });

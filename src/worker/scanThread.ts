@@ -171,7 +171,7 @@ function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock 
   }
   // Cells may take their temperature from a channel of the plate.
   header.channels.forEach((channel) => channel.cell < 0 && needed.add(channel.column));
-  unread = new Float64Array(capacity);
+  unread = new Float64Array(capacity).fill(NaN);
   return {
     rows: 0,
     firstRow: 0,

@@ -81,6 +81,10 @@ describe('parallel scan', () => {
     ['a good log', text],
     ['a log with faulty rows', faulty],
     ['a log whose last line is unfinished', text.slice(0, -20)],
+    [
+      'a log whose last row comes after a leap',
+      text.replace(/\n(\d+)([^\n]*)\n$/, (_, time: string, rest: string) => `\n${Number(time) + 500}${rest}\n`),
+    ],
   ] as const) {
     const alone = content(analyse(new TextEncoder().encode(log)));
     for (const [threads, rangeBytes] of [

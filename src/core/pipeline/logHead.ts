@@ -42,6 +42,8 @@ export interface HeadResult {
   readonly parsed: ParsedHeader;
   /** Undefined where the header has errors that stop the analysis. */
   readonly basis: LogBasis | undefined;
+  /** False where the log ended before its datum window had closed: what is called zero may still change. */
+  readonly settled: boolean;
 }
 
 export class LogHead {
@@ -81,7 +83,7 @@ export class LogHead {
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
     } else this.#flow?.push(bytes);
     this.#flow?.flush();
-    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined });
+    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined, settled: true });
     return this.#closed ? this.#conclude() : undefined;
   }
 
@@ -93,7 +95,7 @@ export class LogHead {
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
     }
     this.#flow?.finish();
-    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined });
+    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined, settled: false });
     return this.#conclude();
   }
 
@@ -164,7 +166,7 @@ export class LogHead {
       bodyLine: this.#bodyLine,
       bytesPerRow: Math.max(1, this.#bytesPerRow),
     };
-    return (this.#result = { parsed: this.#parsed!, basis });
+    return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
   }
 }
 

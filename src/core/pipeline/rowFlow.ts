@@ -27,6 +27,7 @@ export class RowFlow {
   readonly #fold = new ProblemFold();
   readonly #onBlock: (block: RowBlock) => void;
   readonly #columns: number;
+  #finished = false;
 
   /** `onBlock` is given accepted rows only; the block is reused. */
   constructor(
@@ -64,6 +65,7 @@ export class RowFlow {
 
   finish(): void {
     this.#scanner.finish();
+    this.#finished = true;
     const last = emptyBlock(this.#columns, 1);
     this.gate.finish(last);
     this.#handOn(last);
@@ -71,12 +73,18 @@ export class RowFlow {
 
   /** Problems of rows so far, ordered by line, folded. */
   get problems(): Problem[] {
-    return [...this.#fold.problems(), ...this.gate.problems].sort((a, b) => a.range.line - b.range.line);
+    const beyond = this.#finished ? [] : this.#scanner.foldedProblems();
+    return [...this.#fold.problems(), ...beyond, ...this.gate.problems].sort((a, b) => a.range.line - b.range.line);
   }
 
   /** Where reading would go on. */
   get position(): { readonly line: number; readonly offset: number } {
     return this.#scanner.position;
+  }
+
+  /** Offset of the next byte to push: the bytes of an unfinished line are held already. */
+  get nextOffset(): number {
+    return this.#scanner.position.offset + this.#scanner.unfinishedBytes;
   }
 
   save(): RowFlowState {

@@ -1,0 +1,268 @@
+// One log from opening to following, through the file system: index kept and refused, appended rows, files that change.
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import {
+  appendFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { analyse } from '../../src/core/session.ts';
+import { openFile } from '../../src/worker/fileSource.ts';
+import type { FileSource } from '../../src/worker/fileSource.ts';
+import { indexStore } from '../../src/worker/indexFile.ts';
+import { LogAnalysis } from '../../src/worker/logAnalysis.ts';
+import { nodePlatform } from '../../src/worker/nodePlatform.ts';
+import { analyseFile } from '../../src/worker/analyseFile.ts';
+import { sampleScenario, simulateBuild } from '../support/simulatedBuild.ts';
+import { writeBigLog } from '../support/bigLog.ts';
+
+const text = simulateBuild(sampleScenario('release')).text;
+const never = new AbortController().signal;
+
+describe('log analysis', () => {
+  let folder: string;
+  let path: string;
+  let indexFolder: string;
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'underplate-'));
+    path = join(folder, 'a.strain.csv');
+    indexFolder = join(folder, 'storage');
+  });
+  afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+  /** A source that counts the bytes read through it. */
+  async function counted(): Promise<FileSource & { bytesRead: number }> {
+    const file = await openFile(path);
+    const source = {
+      ...file,
+      bytesRead: 0,
+      read: async (offset: number, length: number) => {
+        const bytes = await file.read(offset, length);
+        source.bytesRead += bytes.length;
+        return bytes;
+      },
+    };
+    return source;
+  }
+
+  async function open(): Promise<{ analysis: LogAnalysis; source: FileSource & { bytesRead: number } }> {
+    const source = await counted();
+    const analysis = new LogAnalysis(nodePlatform(source, indexStore(source, indexFolder)), {
+      name: 'a.strain.csv',
+      settings: {},
+    });
+    await analysis.run(never);
+    return { analysis, source };
+  }
+
+  function indexFile(): string {
+    return join(
+      indexFolder,
+      readdirSync(indexFolder).find((name) => name.endsWith('.underplate-index'))!,
+    );
+  }
+
+  it('a second opening takes everything from the index and says the same', async () => {
+    writeFileSync(path, text);
+    const first = await open();
+    const second = await open();
+    assert.deepEqual(second.analysis.summary, first.analysis.summary);
+    // The head is read to know the zero, and a few blocks to know the log; not the rest.
+    assert.ok(first.source.bytesRead > text.length);
+    const request = { series: ['B2_up_e1', 'B2_up_0'], fromS: 0, toS: 3000, pixels: 200 };
+    assert.deepEqual(await second.analysis.queries!.window(request), await first.analysis.queries!.window(request));
+    await first.source.close();
+    await second.source.close();
+  });
+
+  it('a log that only grew is continued from the index, and says what a fresh reading says', async () => {
+    const cut = text.indexOf('\n', Math.floor(text.length * 0.7)) + 1;
+    writeFileSync(path, text.slice(0, cut));
+    const first = await open();
+    await first.source.close();
+    appendFileSync(path, text.slice(cut));
+    const second = await open();
+    const fresh = analyse(new TextEncoder().encode(text));
+    assert.deepEqual(second.analysis.summary.events, fresh.events);
+    assert.equal(second.analysis.summary.rows, fresh.rows);
+    await second.source.close();
+  });
+
+  for (const [name, spoil] of [
+    ['cut short', (file: string) => truncateSync(file, 5000)],
+    ['empty', (file: string) => writeFileSync(file, '')],
+    [
+      'with one byte changed',
+      (file: string) => {
+        const bytes = readFileSync(file);
+        bytes[Math.floor(bytes.length / 2)]! ^= 1;
+        writeFileSync(file, bytes);
+      },
+    ],
+    [
+      'of another version',
+      (file: string) => {
+        const bytes = readFileSync(file);
+        bytes[4] = 250;
+        writeFileSync(file, bytes);
+      },
+    ],
+  ] as const) {
+    it(`an index ${name} is refused and made anew`, async () => {
+      writeFileSync(path, text);
+      const first = await open();
+      const whole = readFileSync(indexFile());
+      spoil(indexFile());
+      const second = await open();
+      assert.deepEqual(second.analysis.summary, first.analysis.summary);
+      assert.equal(readFileSync(indexFile()).length, whole.length);
+      await first.source.close();
+      await second.source.close();
+    });
+  }
+
+  it('an index of another log of the same name and size is refused', async () => {
+    writeFileSync(path, text);
+    const first = await open();
+    await first.source.close();
+    // The same rows, one digit other than before, far from both ends.
+    const at = text.indexOf('\n', Math.floor(text.length * 0.5)) + 40;
+    const digit = text.slice(at).search(/[0-8]/) + at;
+    const changed = text.slice(0, digit) + String(Number(text[digit]) + 1) + text.slice(digit + 1);
+    writeFileSync(path, changed + changed.slice(-1).repeat(0));
+    // Only sampled blocks are hashed, so what is certain is that a change in one of them is seen: the last block.
+    const tail = changed.length - 30;
+    const last = changed.slice(tail).search(/[0-8]/) + tail;
+    writeFileSync(path, changed.slice(0, last) + String(Number(changed[last]) + 1) + changed.slice(last + 1));
+    const second = await open();
+    assert.ok(second.source.bytesRead > text.length, 'the log is read again');
+    await second.source.close();
+  });
+
+  it('a folder that cannot be written costs the index, not the log', async () => {
+    writeFileSync(path, text);
+    writeFileSync(indexFolder, 'a file stands where the folder should be');
+    const { analysis, source } = await open();
+    assert.equal(analysis.summary.state, 'complete');
+    assert.match(analysis.summary.failure, /no index kept/);
+    await source.close();
+  });
+
+  it('all index files together stay within their bound, oldest out', async () => {
+    mkdirSync(indexFolder);
+    writeFileSync(join(indexFolder, 'old.underplate-index'), new Uint8Array(3_000_000));
+    execFileSync('touch', ['-d', '2020-01-01', join(indexFolder, 'old.underplate-index')]);
+    writeFileSync(path, text);
+    const source = await openFile(path);
+    const store = indexStore(source, indexFolder, 2_500_000);
+    const analysis = new LogAnalysis(nodePlatform(source, store), { name: 'a', settings: {} });
+    await analysis.run(never);
+    assert.equal(readdirSync(indexFolder).length, 1);
+    assert.ok(!readdirSync(indexFolder).includes('old.underplate-index'));
+    await source.close();
+  });
+
+  it('followed row by row, it tells what a reading of the whole tells', async () => {
+    const lines = text.split('\n');
+    const from = Math.floor(lines.length * 0.6);
+    writeFileSync(path, `${lines.slice(0, from).join('\n')}\n`);
+    const { analysis, source } = await open();
+    for (let at = from; at < lines.length; at += 37) {
+      const piece = lines.slice(at, at + 37).join('\n');
+      // Half a line first, as a writer's buffer may leave it.
+      appendFileSync(path, piece.slice(0, 50));
+      await analysis.readOn(never);
+      appendFileSync(path, piece.slice(50) + (at + 37 < lines.length ? '\n' : ''));
+      await analysis.readOn(never);
+    }
+    const fresh = analyse(new TextEncoder().encode(text));
+    assert.equal(analysis.summary.rows, fresh.rows);
+    assert.deepEqual(
+      analysis.summary.events.map(({ id }) => id),
+      fresh.events.map(({ id }) => id),
+    );
+    await source.close();
+  });
+
+  it('followed from its first rows on, the zero is settled when its window closes', async () => {
+    const first = text.indexOf('\ntime,');
+    const cut = text.indexOf('\n', first + 1000) + 1;
+    writeFileSync(path, text.slice(0, cut));
+    const { analysis, source } = await open();
+    assert.equal(analysis.session!.head!.settled, false);
+    appendFileSync(path, text.slice(cut));
+    await analysis.readOn(never);
+    const fresh = analyse(new TextEncoder().encode(text));
+    assert.deepEqual(analysis.summary.datum, fresh.basis!.context.report);
+    assert.deepEqual(analysis.summary.events, fresh.events);
+    await source.close();
+  });
+
+  it('a log that became shorter is read anew', async () => {
+    writeFileSync(path, text);
+    const { analysis, source } = await open();
+    const cut = text.indexOf('\n', Math.floor(text.length * 0.3)) + 1;
+    truncateSync(path, cut);
+    assert.equal(await analysis.readOn(never), true);
+    assert.equal(analysis.summary.rows, analyse(new TextEncoder().encode(text.slice(0, cut))).rows);
+    await source.close();
+  });
+
+  it('shows sampled rows of a long log first, marked as such, then exact ones', async () => {
+    writeBigLog(path, 9 * 1024 * 1024);
+    const source = await openFile(path);
+    const analysis = new LogAnalysis(nodePlatform(source, undefined, 1), { name: 'a', settings: {} });
+    const seen: { state: string; exact: Promise<boolean> }[] = [];
+    const request = { series: ['A1_0'], fromS: 0, toS: 1000, pixels: 100 };
+    analysis.onSummary(({ state }) => {
+      if (state === 'sampled' || state === 'complete') {
+        seen.push({ state, exact: analysis.queries!.window(request).then((reply) => reply.exact) });
+      }
+    });
+    await analysis.run(never);
+    assert.deepEqual(await Promise.all(seen.slice(0, 1).map(({ exact }) => exact)), [false]);
+    assert.equal(seen[0]?.state, 'sampled');
+    assert.equal(seen.at(-1)?.state, 'complete');
+    assert.equal(await seen.at(-1)!.exact, true);
+    await source.close();
+  });
+
+  it('stops when asked to', async () => {
+    writeBigLog(path, 9 * 1024 * 1024);
+    const source = await openFile(path);
+    const analysis = new LogAnalysis(nodePlatform(source, undefined, 1), { name: 'a', settings: {} });
+    const stop = new AbortController();
+    analysis.onSummary(({ state }) => state === 'sampled' && stop.abort());
+    await analysis.run(stop.signal);
+    assert.equal(analysis.summary.state, 'stopped');
+    await source.close();
+  });
+
+  it('refuses a folder and a named pipe with a remedy', async () => {
+    await assert.rejects(analyseFile(folder), /is a folder; save the log to a file/);
+    const pipe = join(folder, 'pipe');
+    execFileSync('mkfifo', [pipe]);
+    await assert.rejects(analyseFile(pipe), /no regular file \(a pipe or device\)/);
+  });
+
+  it('a file of zeros and a line without end are told in bounded memory', async () => {
+    execFileSync('truncate', ['-s', '200M', path]);
+    const zeros = await analyseFile(path);
+    assert.ok(zeros.summary.problems.some(({ severity }) => severity === 'error'));
+    await zeros.close();
+    writeFileSync(path, text);
+    execFileSync('truncate', ['-s', '200M', path]);
+    const before = process.memoryUsage().rss;
+    const tail = await analyseFile(path);
+    assert.ok(tail.allProblems.some(({ code }) => code === 'line-too-long' || code === 'binary-data'));
+    assert.ok(process.memoryUsage().rss - before < 150e6);
+    await tail.close();
+  });
+});
