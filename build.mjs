@@ -11,7 +11,7 @@ const root = dirname(fileURLToPath(import.meta.url));
 const vsix = 'dist/underplate.vsix';
 const workbenchTests = 'test/workbench/*.test.ts';
 
-/** Every bundle we ship: entries, which become `out` under dist/. An entry that is not there yet is left out, and said so. */
+/** Every bundle we ship: name under dist/ and entry. */
 const bundles = [
   { entries: { 'extension/main': 'src/extension/main.ts' }, platform: 'node', format: 'cjs', extension: '.cjs' },
   { entries: { 'extension/main.web': 'src/extension/main.ts' }, platform: 'browser', format: 'cjs', extension: '.js' },
@@ -72,7 +72,9 @@ function setUp() {
     stdio: 'inherit',
     shell: process.platform === 'win32',
   });
-  if (npm.status !== 0) fail('npm ci failed; see above. It needs a package registry within reach.');
+  if (npm.status === 0) return;
+  say('npm ci failed; see above. It needs a package registry within reach.');
+  process.exit(1);
 }
 
 // --- Bundling
@@ -81,7 +83,7 @@ function setUp() {
 async function build(parts = []) {
   const esbuild = await import('esbuild');
   const started = Date.now();
-  const wanted = presentBundles(parts);
+  const wanted = chosenBundles(parts);
   for (const name of wanted.flatMap(({ entries }) => Object.keys(entries))) {
     rmSync(join('dist', dirname(name)), { recursive: true, force: true });
   }
@@ -107,23 +109,19 @@ async function writeSchemas(esbuild) {
 
 async function watch() {
   const esbuild = await import('esbuild');
-  for (const bundle of presentBundles([])) {
+  for (const bundle of chosenBundles([])) {
     const context = await esbuild.context({ ...optionsOf(bundle), logLevel: 'info' });
     await context.watch();
   }
   await new Promise(() => {}); // until Ctrl+C
 }
 
-function presentBundles(parts) {
-  const wanted = (name) => parts.length === 0 || parts.some((part) => name.includes(part));
-  const present = ([name, file]) => {
-    if (!existsSync(file)) say(`left out: ${file} is missing`);
-    return existsSync(file) && wanted(name);
-  };
-  const chosen = bundles.map((bundle) => {
-    return { ...bundle, entries: Object.fromEntries(Object.entries(bundle.entries).filter(present)) };
-  });
-  return chosen.filter(({ entries }) => Object.keys(entries).length > 0);
+/** The bundles with those of their entries whose name holds one of `parts`; all without. */
+function chosenBundles(parts) {
+  const wanted = ([name]) => parts.length === 0 || parts.some((part) => name.includes(part));
+  return bundles
+    .map((bundle) => ({ ...bundle, entries: Object.fromEntries(Object.entries(bundle.entries).filter(wanted)) }))
+    .filter(({ entries }) => Object.keys(entries).length > 0);
 }
 
 function optionsOf({ entries, platform, format, extension }) {
@@ -250,10 +248,8 @@ async function demo(args) {
   const packed = await pack();
   if (packed !== 0) return packed;
   const sample = 'sample-logs/release.strain.csv';
-  if (existsSync('dist/cli/main.mjs') && existsSync(sample)) {
-    say(`underplate check ${sample}`);
-    spawnSync(process.execPath, ['dist/cli/main.mjs', 'check', sample], { stdio: 'inherit' });
-  }
+  say(`underplate check ${sample}`);
+  spawnSync(process.execPath, ['dist/cli/main.mjs', 'check', sample], { stdio: 'inherit' });
   return script('test/workbench/demo.ts', args);
 }
 
@@ -275,7 +271,6 @@ function run(tool, toolArgs, env = {}) {
 
 /** Runs a TypeScript file of ours. */
 function script(file, scriptArgs) {
-  if (!existsSync(file)) fail(`${file} is missing`);
   return spawnSync(process.execPath, ['--import', 'tsx', file, ...scriptArgs], { stdio: 'inherit' }).status ?? 1;
 }
 
@@ -285,11 +280,6 @@ function readJson(file) {
 
 function say(text) {
   console.log(`underplate: ${text}`);
-}
-
-function fail(text) {
-  console.error(`underplate: ${text}`);
-  process.exit(1);
 }
 
 const [name = '', ...args] = process.argv.slice(2);
