@@ -1,13 +1,11 @@
-// The notes of a log on disk: `<log>.notes.yaml` beside it. Read with its problems; written whole or not at all.
+// The notes of a log on disk: `<log>.notes.yaml` beside it. Read with its problems.
 import { readFile, readdir } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { formatNotes } from '../core/notes/formatNotes.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
-import type { Notes } from '../core/notes/notes.ts';
 import { parseNotes } from '../core/notes/parseNotes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
 import { InputError } from './command.ts';
-import { reasonOf, writeWhole } from './writeWhole.ts';
+import { reasonOf } from './writeWhole.ts';
 
 export interface NotesOnDisk extends NotesReading {
   readonly path: string;
@@ -29,11 +27,6 @@ export async function readNotesFile(logPath: string): Promise<NotesOnDisk> {
     }
     return { notes: emptyNotes(basename(logPath), ''), problems: [], writable: true, path, exists: false };
   }
-}
-
-/** @throws InputError with the remedy, the file as it was. */
-export async function writeNotesFile(path: string, notes: Notes): Promise<void> {
-  await writeWhole(path, formatNotes(notes));
 }
 
 /** Notes files in the log's folder whose own log is gone but whose fingerprint is this log's: it was renamed. */

@@ -30,7 +30,7 @@ td.short { white-space: nowrap; }
 .figures { display: grid; grid-template-columns: minmax(0, 5fr) minmax(0, 6fr); gap: 1rem; align-items: start; margin: .6rem 0; break-inside: avoid; }
 figure { margin: 0 0 .5rem; }
 figure svg { display: block; width: 100%; height: auto; }
-.evidence { margin: .4rem 0; padding-left: 1.1rem; columns: 2; column-gap: 1.6rem; font-size: .95em; }
+.evidence { break-inside: avoid; margin: .4rem 0; padding-left: 1.1rem; columns: 2; column-gap: 1.6rem; font-size: .95em; }
 .note { margin: .5rem 0; padding: .1rem 0 .1rem .9rem; border-left: 3px solid var(--faint); }
 .note p { margin: .25rem 0; overflow-wrap: anywhere; }
 .note .by { color: var(--soft); font-size: .9em; }

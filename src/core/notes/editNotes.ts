@@ -70,12 +70,6 @@ export function restoreThread(notes: Notes, thread: Thread): Notes {
   return { ...notes, threads: inOrder([...removeThread(notes, thread.id).threads, thread]) };
 }
 
-/** Writes down anew where a thread hangs, once a person has agreed to it; its id stays. */
-export function moveThread(notes: Notes, id: string, anchor: Anchor): Notes {
-  const moved = change(notes, id, (thread) => ({ ...thread, anchor }));
-  return { ...moved, threads: inOrder(moved.threads) };
-}
-
 /** Says which log the notes belong to; unchanged where it says so already. */
 export function setLog(notes: Notes, log: string, fingerprint: string): Notes {
   if (notes.log === log && notes.fingerprint === fingerprint) return notes;

@@ -3,24 +3,13 @@ import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import {
-  addRemark,
-  editRemark,
-  removeRemark,
-  removeThread,
-  setCause,
-  setVerdict,
-  threadId,
-} from '../../../src/core/notes/editNotes.ts';
+import { setVerdict, threadId } from '../../../src/core/notes/editNotes.ts';
 import { formatNotes } from '../../../src/core/notes/formatNotes.ts';
-import { mergeNotes } from '../../../src/core/notes/mergeNotes.ts';
 import type { Notes } from '../../../src/core/notes/notes.ts';
 import { parseNotes } from '../../../src/core/notes/parseNotes.ts';
 import { noted, onRow, remarked } from './notesBuilder.ts';
 
-const date = '2026-05-01T00:00:00Z';
 const base = noted([100, 200, 300]);
-const at200 = threadId(onRow(200));
 
 /** Each thread as its time, verdict, cause and texts. */
 function told(notes: Notes): string[] {
@@ -28,60 +17,6 @@ function told(notes: Notes): string[] {
     [anchor.timeS, verdict, cause, ...remarks.map(({ text }) => text)].join('|'),
   );
 }
-
-describe('two editors that write notes at once', () => {
-  it('keep the threads and remarks of both', () => {
-    const ours = remarked(remarked(base, onRow(150), 'mine'), onRow(200), 'mine too', 'Ada', '2026-04-01T00:00:00Z');
-    const theirs = remarked(
-      remarked(base, onRow(250), 'theirs'),
-      onRow(200),
-      'theirs too',
-      'Bo',
-      '2026-04-02T00:00:00Z',
-    );
-    for (const [a, b] of [
-      [ours, theirs],
-      [theirs, ours],
-    ] as const) {
-      const { notes, conflicts } = mergeNotes(base, a, b, date);
-      assert.deepEqual(told(notes), [
-        '100|||seen',
-        '150|||mine',
-        '200|||seen|mine too|theirs too',
-        '250|||theirs',
-        '300|||seen',
-      ]);
-      assert.deepEqual(conflicts, []);
-    }
-  });
-
-  it('keep what one changed and the other left alone', () => {
-    const ours = setVerdict(base, at200, 'confirmed');
-    const theirs = editRemark(setCause(base, at200, 'support'), at200, 0, 'seen well');
-    assert.deepEqual(told(mergeNotes(base, ours, theirs, date).notes)[1], '200|confirmed|support|seen well');
-    assert.deepEqual(told(mergeNotes(base, theirs, ours, date).notes)[1], '200|confirmed|support|seen well');
-  });
-
-  it('write down a disagreement instead of losing one side', () => {
-    const { notes, conflicts } = mergeNotes(
-      base,
-      setVerdict(base, at200, 'confirmed'),
-      setVerdict(base, at200, 'false-alarm'),
-      date,
-    );
-    assert.equal(conflicts.length, 1);
-    assert.equal(notes.threads[1]?.verdict, 'confirmed');
-    assert.match(notes.threads[1].remarks[1]?.text ?? '', /verdict was also set to 'false-alarm'/);
-  });
-
-  it('remove what one removed, but not what the other then wrote to', () => {
-    assert.equal(mergeNotes(base, removeThread(base, at200), base, date).notes.threads.length, 2);
-    assert.equal(mergeNotes(base, base, removeThread(base, at200), date).notes.threads.length, 2);
-    const answered = addRemark(base, at200, { date, by: 'Bo', text: 'wait' });
-    assert.equal(mergeNotes(base, removeThread(base, at200), answered, date).notes.threads.length, 3);
-    assert.equal(told(mergeNotes(base, removeRemark(base, at200, 0), base, date).notes)[1], '200||');
-  });
-});
 
 describe('notes on two git branches', () => {
   let folder = '';
