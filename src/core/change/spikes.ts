@@ -13,13 +13,13 @@ export interface SpikeState {
   away: number;
 }
 
-/** Lowest bar: for normal noise one sample in 10^15; for heavy tails it is what raises the bar. */
-const lowestBar = 8;
+/** Lowest bar: for normal noise one sample in 10^23; for heavy tails it is what raises the bar. */
+const lowestBar = 10;
 /** Always told, however many. */
 const highestBar = 25;
 /** Each spike raises the bar by this factor; it sinks back over so many samples. */
-const raise = 1.08;
-const sinkSamples = 20_000;
+const raise = 1.25;
+const sinkSamples = 100_000;
 /** Back is within so many noises of the level. */
 const backNoises = 4;
 /** Longer than this it is no spike. */
