@@ -2,6 +2,7 @@
 // marks that stand for a principal pair. A pair is two strokes along the principal directions, centred on the cell,
 // their whole length in proportion to the size. Tension and compression differ by form: a solid stroke with arrowheads
 // that point outwards (pulls apart), against a hollow stroke with heads that point inwards (presses together).
+import { principal } from '../strain/principal.ts';
 import { niceStep } from './ticks.ts';
 
 export interface PlateFrame {
@@ -146,10 +147,8 @@ export function errorWedge(x: number, y: number, dirDeg: number, errorDeg: numbe
 
 /** Principal pair of a symmetric plane tensor; for strain, xy is half the engineering shear. */
 export function principalPair(cell: number, xx: number, yy: number, xy: number): PrincipalPair {
-  const mean = (xx + yy) / 2;
-  const radius = Math.hypot((xx - yy) / 2, xy);
-  const dirDeg = radius > 0 ? ((Math.atan2(2 * xy, xx - yy) * 90) / Math.PI + 180) % 180 : NaN;
-  return { cell, first: mean + radius, second: mean - radius, dirDeg, dirErrorDeg: NaN };
+  const { e1, e2, gmax, dirRad } = principal(xx, yy, 2 * xy);
+  return { cell, first: e1, second: e2, dirDeg: gmax > 0 ? (dirRad * 180) / Math.PI : NaN, dirErrorDeg: NaN };
 }
 
 function round(value: number): number {
