@@ -57,12 +57,12 @@ export class Status {
       this.#stop.hidden = true;
       return;
     }
-    const reading = summary.state === 'reading' || summary.state === 'sampled';
+    const underWay = reading(summary);
     this.#title.textContent = summary.name;
     this.#facts.textContent = factsOf(summary);
-    this.#ring.hidden = !reading;
-    this.#stop.hidden = !reading && summary.state !== 'following';
-    const percent = reading ? ` ${Math.floor(summary.progress * 100)} %` : '';
+    this.#ring.hidden = !underWay;
+    this.#stop.hidden = !underWay && summary.state !== 'following';
+    const percent = underWay ? ` ${Math.floor(summary.progress * 100)} %` : '';
     this.#stateText.textContent = `${stateWords[summary.state]}${percent}`;
     this.#state.dataset['state'] = summary.state;
     this.#headline.replaceChildren(...this.#headlineOf(summary));
@@ -78,6 +78,8 @@ export class Status {
         ),
       ];
     }
+    // While the log is being read, sampled rows may be drawn that no row count knows of yet.
+    if (summary.rows === 0 && reading(summary)) return [];
     if (summary.rows === 0) {
       const text =
         summary.state === 'following'
@@ -102,6 +104,10 @@ export class Status {
   }
 }
 
+function reading({ state }: LogSummary): boolean {
+  return state === 'reading' || state === 'sampled';
+}
+
 function alertOf(text: string): HTMLElement {
   return element('p', { class: 'gravest error', role: 'alert' }, [text]);
 }
@@ -111,7 +117,7 @@ function factsOf(summary: LogSummary): string {
   const parts = [
     header?.build.name ?? '',
     summary.rows > 0 ? duration(summary.endS - summary.startS) : '',
-    `${count(summary.rows)} rows`,
+    summary.rows > 0 || !reading(summary) ? `${count(summary.rows)} rows` : '',
     summary.lastLayer >= 0 ? `layer ${summary.lastLayer}${planned(summary)}` : '',
     header ? `${header.cells.length} cells` : '',
   ];

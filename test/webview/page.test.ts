@@ -345,10 +345,13 @@ describe('the page', () => {
     await page.evaluate(() =>
       window.harness.tell({
         type: 'summary',
-        summary: { ...window.harness.summary(), state: 'sampled', progress: 0.437 },
+        summary: { ...window.harness.summary(), state: 'sampled', progress: 0.437, rows: 0, events: [] },
       }),
     );
     await page.locator('.state-text', { hasText: 'sampled 43 %' }).waitFor();
+    // Sampled rows are drawn before any row is counted: nothing may say that the log is empty.
+    assert.equal(await page.locator('.headline').textContent(), '');
+    assert.ok(await page.locator('.strip svg').isVisible());
     await page.evaluate(() =>
       window.harness.tell({
         type: 'summary',

@@ -82,7 +82,7 @@ export class Timeline {
 
   #logChanged(): void {
     const { summary } = this.#app;
-    this.root.hidden = !summary?.header || summary.rows === 0;
+    this.root.hidden = !summary?.header || !(summary.endS > summary.startS);
     if (this.root.hidden || !summary) return;
     this.#standWhereItMatters();
     void this.#askLayers();
