@@ -80,6 +80,12 @@ export class LogView {
     this.tell({ type: 'reference', summary: this.#reference?.log.summary });
   }
 
+  /** Ends following, or the reading that is under way. */
+  stop(): void {
+    if (this.#log.summary?.state === 'following') this.#log.follow(false);
+    else this.#log.cancel();
+  }
+
   restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
     this.#log.restart(datum);
   }

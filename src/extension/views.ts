@@ -112,6 +112,9 @@ export class Views implements vscode.Disposable {
       case 'chooseReference':
         void chooseReference(view);
         break;
+      case 'cancel':
+        view.stop();
+        break;
       case 'settings':
         view.restartWithDatum(notice.datum);
         break;
