@@ -1,5 +1,6 @@
 // The registry of all external checks of strain mechanics: the tests assert them, their table is printed with the tests.
 import type { Check } from './check.ts';
+import { areaChecks } from './checks/areas.ts';
 import { axialChecks } from './checks/axes.ts';
 import { fibreChecks } from './checks/fibres.ts';
 import { libraryChecks } from './checks/libraries.ts';
@@ -14,6 +15,7 @@ export const mechanicsChecks: readonly Check[] = [
   ...stressChecks,
   ...plateChecks,
   ...uncertaintyChecks,
+  ...areaChecks,
   ...libraryChecks,
   ...axialChecks,
 ];

@@ -109,25 +109,34 @@ class Compiler {
   }
 
   compile(): Term {
+    if (this.#text.trim() === '') throw this.#error('derived-syntax', `the expression is empty; ${allowed}`);
     if (this.#text.length > longestExpression) {
       throw this.#error('derived-too-long', `the expression is longer than ${longestExpression} characters`);
     }
-    return this.#term(this.#parse());
+    try {
+      return this.#term(this.#parse());
+    } catch (error) {
+      // Hundreds of brackets or signs one in another exhaust the stack.
+      if (!(error instanceof RangeError)) throw error;
+      throw this.#error('derived-too-long', 'the expression is nested too deeply; split it into several series');
+    }
   }
 
   #parse(): MathNode {
     try {
       return math.parse(this.#text);
     } catch (error) {
+      if (error instanceof RangeError) throw error;
       const at = Math.max(0, ((error as { char?: number }).char ?? 1) - 1);
       const reason = error instanceof Error ? error.message.replace(/ \(char \d+\)$/, '') : String(error);
       throw new ExpressionError('derived-syntax', `${reason}; ${allowed}`, at, at + 1);
     }
   }
 
-  /** At the first whole-word place of `word`; of the whole expression where it has none. */
+  /** At the first place of `word`, a name whole; of the whole expression where it has none. */
   #error(code: string, message: string, word = ''): ExpressionError {
-    const found = word === '' ? -1 : this.#text.search(new RegExp(`(?<![\\w.])${escaped(word)}(?!\\w)`));
+    const whole = /^\w+$/.test(word) ? `(?<![\\w.])${word}(?!\\w)` : escaped(word);
+    const found = word === '' ? -1 : this.#text.search(new RegExp(whole));
     return found < 0
       ? new ExpressionError(code, message, 0, this.#text.length)
       : new ExpressionError(code, message, found, found + word.length);
@@ -154,8 +163,13 @@ class Compiler {
     if (typeof value !== 'number' || !Number.isFinite(value)) {
       throw this.#error('derived-forbidden', `'${String(value)}' is no finite number; ${allowed}`, String(value));
     }
+    return this.#fixed(value, literal);
+  }
+
+  /** The same in every row; what is not finite becomes a gap at the end. */
+  #fixed(value: number, unit: SpelledUnit): Term {
     const values = new Float64Array(this.#capacity).fill(value);
-    return { unit: literal, constant: value, fill: () => values };
+    return { unit, constant: value, fill: () => values };
   }
 
   #symbol(name: string): Term {
@@ -163,7 +177,7 @@ class Compiler {
     const column = this.#header.columns[index];
     if (!column) {
       const value = Object.hasOwn(constants, name) ? constants[name] : undefined;
-      if (value !== undefined) return { ...this.#constant(value), unit: literal };
+      if (value !== undefined) return this.#fixed(value, literal);
       throw this.#error('derived-unknown-name', `no column is named '${name}'; ${allowed}`, name);
     }
     if (column.datatype === 'string' && index !== this.#header.roles.time) {
@@ -187,7 +201,7 @@ class Compiler {
     if (op === '*') return multiplied(a.unit, b.unit, 1);
     if (op === '/') return multiplied(a.unit, b.unit, -1);
     if (op === '^') return this.#powerUnit(a, b);
-    return this.#sumUnit(a.unit, b.unit, op === '+' ? 1 : -1, `'${op}'`);
+    return this.#sumUnit(a.unit, b.unit, op === '+' ? 1 : -1, op);
   }
 
   #powerUnit(a: Term, b: Term): SpelledUnit {
@@ -202,11 +216,12 @@ class Compiler {
     return raised(a.unit, b.constant);
   }
 
-  #sumUnit(a: SpelledUnit, b: SpelledUnit, sign: 1 | -1, where: string): SpelledUnit {
+  #sumUnit(a: SpelledUnit, b: SpelledUnit, sign: 1 | -1, of: string): SpelledUnit {
     const unit = added(a, b, sign);
     if (unit) return unit;
     const [left, right] = [a, b].map((u) => unitText(u) || 'a plain number');
-    throw this.#error('derived-unit-mismatch', `${where} joins ${left} and ${right}; both must have the same unit`);
+    const message = `'${of}' joins ${left} and ${right}; both must have the same unit`;
+    throw this.#error('derived-unit-mismatch', message, /^\w+$/.test(of) ? of : '');
   }
 
   #call({ fn, args }: { fn: { type: string; name?: string }; args: MathNode[] }): Term {
@@ -250,7 +265,7 @@ class Compiler {
   }
 
   #each(x: Term, unit: SpelledUnit, of: (value: number) => number): Term {
-    if (x.constant !== undefined) return { ...this.#constant(of(x.constant)), unit };
+    if (x.constant !== undefined) return this.#fixed(of(x.constant), unit);
     const out = new Float64Array(this.#capacity);
     const fill = (rows: RowBlock): Values => {
       const values = x.fill(rows);
@@ -264,7 +279,7 @@ class Compiler {
     const out = new Float64Array(this.#capacity);
     if (a.constant !== undefined && b.constant !== undefined) {
       loop(Float64Array.of(a.constant), Float64Array.of(b.constant), out, 1);
-      return { ...this.#constant(out[0]), unit };
+      return this.#fixed(out[0]!, unit);
     }
     const fill = (rows: RowBlock): Values => {
       loop(a.fill(rows), b.fill(rows), out, rows.rows);

@@ -1,8 +1,8 @@
 // Net force and moment carried by the whole plate: each cell stands for the area nearer to it than to any other cell
 // (Voronoi, clipped to the plate), and forces and moments per length are averaged over these areas. Times the width they
 // are the resultants over a section, averaged along the plate: Fx and Mx over a section normal to x, and so on.
-// Source of the areas: Thiessen 1911; computed with d3-delaunay.
-import { Delaunay } from 'd3-delaunay';
+// Source of the areas: Thiessen 1911. Each is the plate cut by the bisectors to all other cells: for tens of cells that is
+// quick, and unlike a triangulation it does not fail for cells in one line.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { InPlane } from './plates.ts';
 
@@ -59,26 +59,51 @@ function voronoiAreas(
   known: readonly boolean[],
   [width, depth]: readonly [number, number],
 ): number[] {
-  const picked = points.map((_, i) => i).filter((i) => known[i]);
   const areas = points.map(() => 0);
-  if (picked.length === 0) return areas;
-  const voronoi = Delaunay.from(
-    picked,
-    (i) => points[i]![0],
-    (i) => points[i]![1],
-  ).voronoi([0, 0, width, depth]);
-  picked.forEach((i, k) => {
-    areas[i] = polygonArea(voronoi.cellPolygon(k) ?? []);
+  // Cells at one place share one area.
+  const places = new Map<string, number[]>();
+  points.forEach(([x, y], i) => {
+    if (known[i]) places.set(`${x} ${y}`, [...(places.get(`${x} ${y}`) ?? []), i]);
   });
+  const sites = [...places.values()].map((cells) => ({ cells, point: points[cells[0]!]! }));
+  for (const { cells, point } of sites) {
+    let region: Polygon = [
+      [0, 0],
+      [width, 0],
+      [width, depth],
+      [0, depth],
+    ];
+    for (const other of sites) if (other.point !== point) region = nearer(region, point, other.point);
+    for (const cell of cells) areas[cell] = polygonArea(region) / cells.length;
+  }
   return areas;
 }
 
-function polygonArea(corners: readonly (readonly number[])[]): number {
+type Polygon = readonly (readonly [number, number])[];
+
+/** The part of a convex polygon that is nearer to `site` than to `other` (Sutherland & Hodgman 1974). */
+function nearer(region: Polygon, site: readonly [number, number], other: readonly [number, number]): Polygon {
+  const [nx, ny] = [other[0] - site[0], other[1] - site[1]];
+  const [mx, my] = [(site[0] + other[0]) / 2, (site[1] + other[1]) / 2];
+  const beyond = ([x, y]: readonly [number, number]): number => (x - mx) * nx + (y - my) * ny;
+  const kept: [number, number][] = [];
+  region.forEach((corner, i) => {
+    const next = region[(i + 1) % region.length]!;
+    const [here, there] = [beyond(corner), beyond(next)];
+    if (here <= 0) kept.push([corner[0], corner[1]]);
+    if (here < 0 !== there < 0 && here !== there) {
+      const part = here / (here - there);
+      kept.push([corner[0] + part * (next[0] - corner[0]), corner[1] + part * (next[1] - corner[1])]);
+    }
+  });
+  return kept;
+}
+
+function polygonArea(corners: Polygon): number {
   let twice = 0;
-  for (let i = 0; i < corners.length; i++) {
-    const [x, y] = corners[i]!;
+  corners.forEach(([x, y], i) => {
     const [nextX, nextY] = corners[(i + 1) % corners.length]!;
-    twice += x! * nextY! - nextX! * y!;
-  }
+    twice += x * nextY - nextX * y;
+  });
   return Math.abs(twice) / 2;
 }

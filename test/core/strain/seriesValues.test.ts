@@ -1,0 +1,134 @@
+import assert from 'node:assert/strict';
+import { quantities } from '../../../src/core/display/quantities.ts';
+import { cellLayouts } from '../../../src/core/strain/layout.ts';
+import { PlateStateReader } from '../../../src/core/strain/plateState.ts';
+import { seriesCatalog } from '../../../src/core/strain/seriesCatalog.ts';
+import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
+import { plainContext } from '../../support/oneRow.ts';
+import { header, rowBlock } from '../../support/strainLog.ts';
+import type { ChannelSketch } from '../../support/strainLog.ts';
+
+const rosette = (cell: number, plane: number, directions: readonly number[]): ChannelSketch[] =>
+  directions.map((directionDeg) => ({
+    name: `c${cell}p${plane}_${directionDeg}`,
+    kind: 'strain',
+    directionDeg,
+    cell,
+    plane,
+  }));
+
+/** Cell B1: two planes of four directions; B2: one plane of three; B3: two directions only. */
+const log = header({
+  planes: [
+    { name: 'low', heightM: -0.008 },
+    { name: 'up', heightM: 0.008 },
+  ],
+  channels: [
+    ...rosette(0, 0, [0, 45, 90, 135]),
+    ...rosette(0, 1, [0, 45, 90, 135]),
+    ...rosette(1, 1, [0, 60, 120]),
+    ...rosette(2, 1, [0, 90]),
+  ],
+  derived: [
+    { name: 'sum', expression: 'c0p0_0 + c0p0_90' },
+    { name: 'wrong', expression: 'c0p0_0 + nothing' },
+  ],
+});
+const layouts = cellLayouts(log);
+const context = plainContext(log, 1e-6);
+
+/** Strains of the worked plate 4A: (-40, -10, 12) below, (160, 70, -28) above; Beer & Johnston's rosette in B2. */
+const low = [-40, -19, -10, -31];
+const up = [160, 101, 70, 129];
+const rows = rowBlock([
+  [0, 1, ...low, ...up, 40, 980, 330, 5, 6],
+  [1, 1, ...low, NaN, NaN, NaN, NaN, 40, 980, NaN, 5, NaN],
+]);
+const compute = (ids: readonly string[]): readonly Float64Array[] =>
+  new SeriesValues(log, layouts, context, ids, 4).compute(rows);
+const at = (id: string, row = 0): number => compute([id])[0]![row]!;
+const near = (got: number, expected: number, tolerance: number): void => {
+  assert.ok(Math.abs(got - expected) <= tolerance, `got ${got}, expected ${expected}`);
+};
+
+describe('the series of a log', () => {
+  it('are its readings, what each rosette and cell offers, the plate, and derived ones that can be computed', () => {
+    const ids = seriesCatalog(log).map(({ id }) => id);
+    assert.equal(new Set(ids).size, ids.length);
+    for (const id of ['c0p0_0', 'B1_low_e1', 'B1_up_resid', 'B1_mx', 'B2_up_dir', 'plate_net_mx', 'sum']) {
+      assert.ok(ids.includes(id), id);
+    }
+    for (const id of ['time', 'layer', 'B2_up_resid', 'B2_mx', 'B3_up_ex', 'B1_dt', 'wrong']) {
+      assert.ok(!ids.includes(id), id);
+    }
+  });
+
+  it('can all be computed, and none ever holds an infinity', () => {
+    const ids = seriesCatalog(log).map(({ id }) => id);
+    compute(ids).forEach((column, i) => {
+      for (const value of column.subarray(0, 2)) assert.ok(Number.isFinite(value) || Number.isNaN(value), ids[i]);
+    });
+  });
+
+  it('come in the units that files and screens name', () => {
+    near(at('B2_up_e1'), 1005.818, 5e-4);
+    near(at('B2_up_dir'), 68.766, 5e-4);
+    near(at('B1_low_ex'), -40, 1e-9);
+    near(at('B1_mx'), 1424.584, 5e-4);
+    near(at('B1_kx'), 0.0125, 1e-11);
+    near(at('B1_nx'), 135_117, 0.05);
+    // Plane stress of aluminium at (160, 70, -28) um/m: 77.32 GPa (160 + 0.33 70).
+    near(at('B1_up_s1') + at('B1_up_s2'), 77.3202e-3 * (160 + 70) * 1.33, 1e-3);
+    near(at('sum'), -50, 1e-12);
+    near(at('c0p0_45'), -19, 1e-12);
+  });
+
+  it('of the faces are extrapolated: top strain (216.25, 92.5, -39.25) um/m', () => {
+    const [ex, ey, g] = [216.25e-6, 92.5e-6, -39.25e-6];
+    const [sx, sy, t] = [77.3202e3 * (ex + 0.33 * ey), 77.3202e3 * (ey + 0.33 * ex), 25.9023e3 * g];
+    const mises = Math.sqrt(sx * sx - sx * sy + sy * sy + 3 * t * t);
+    near(at('B1_vm_top'), mises, 1e-4);
+    near(at('B1_margin_top'), 276 / mises - 1, 1e-4);
+  });
+
+  it('are gaps where a rosette or plane is missing in a row', () => {
+    for (const id of ['B2_up_e1', 'B2_up_vm', 'B2_up_dir_err', 'B1_up_resid', 'B1_mx', 'B1_vm_top', 'plate_net_mx']) {
+      assert.ok(Number.isNaN(at(id, 1)), id);
+    }
+    near(at('B1_low_ex', 1), -40, 1e-9);
+  });
+
+  it('tell their errors from the noise of the readings', () => {
+    // Four directions: variance of ex is 3/4, of gxy 2; one microstrain of noise each.
+    near(at('B2_up_e1_err'), Math.sqrt(1), 0.3);
+    near(
+      at('B1_mx_err'),
+      100_677.3 * ((Math.sqrt(0.75 + 0.33 ** 2 * 0.75 - 2 * 0.33 * 0.25) * Math.SQRT2 * 1e-6) / 0.016),
+      1e-3,
+    );
+    near(at('B1_low_resid_ratio'), 0, 1e-9);
+  });
+
+  it('agree with the state of the plate at a row', () => {
+    const state = new PlateStateReader(log, layouts, context).at(rows, 0);
+    assert.deepEqual([state.row, state.line, state.timeS, state.layer], [0, 40, 0, 1]);
+    const up2 = state.rosettes.find(({ cell }) => cell === 1)!;
+    near(up2.e1 * 1e6, at('B2_up_e1'), 1e-9);
+    near(up2.dirDeg, at('B2_up_dir'), 1e-9);
+    near(up2.dirErrorDeg, at('B2_up_dir_err'), 1e-9);
+    near(up2.vonMises * 1e-6, at('B2_up_vm'), 1e-9);
+    near(state.cells[0]!.moments[0], at('B1_mx'), 1e-9);
+    near(state.cells[0]!.forces[1], at('B1_ny'), 1e-6);
+    assert.ok(Number.isNaN(state.cells[1]!.moments[0]));
+    assert.equal(state.rosettes.length, 4);
+    assert.ok(Number.isNaN(state.rosettes[3]!.e1));
+  });
+
+  it('refuse a name that the log does not offer', () => {
+    assert.throws(() => compute(['B9_up_e1']), /no series named 'B9_up_e1'/);
+  });
+
+  it('have one suffix each', () => {
+    assert.equal(new Set(quantities.map(({ suffix }) => suffix)).size, quantities.length);
+  });
+});
