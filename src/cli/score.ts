@@ -71,6 +71,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   }
   const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
   const logs = await checkLogs(paths, { settings, analyse, io });
+  await Promise.all(logs.map(({ analysis }) => analysis?.close()));
   for (const log of logs) refuseUnread(log);
   const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
   const byVerdict = byTruth ? undefined : tallyVerdicts(logs.map(judgedLog));

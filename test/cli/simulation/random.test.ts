@@ -9,7 +9,7 @@ describe('random streams', () => {
   it('invert the normal distribution as Wichura (1988, AS 241) prints it for checking', () => {
     near(normalQuantile(0.25), -0.6744897501960817, 1e-15);
     near(normalQuantile(0.001), -3.090232306167814, 1e-14);
-    near(normalQuantile(1e-20), -9.262340089798408, 1e-13);
+    near(normalQuantile(1e-20), -9.26234008979841, 1e-13);
     assert.equal(normalQuantile(0.5), 0);
   });
 

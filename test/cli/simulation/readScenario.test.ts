@@ -76,7 +76,7 @@ describe('a scenario', () => {
     ['a place off its form', '[140 mm, 50 mm]', '140 mm', /^4:33 cells\.B1: a place needs x and y/],
     ['a version that is not known', 'scenario: 1', 'scenario: 2', /^1:11 scenario: only version 1/],
     ['a negative size', '5 sigma', '-5 um/m', /^8:66 events\.size: .*out of range/],
-    ['YAML that cannot be read', 'cells: {', 'cells: {{', /^\d+:\d+ the YAML cannot be read here/],
+    ['YAML that cannot be read', 'cells: {', 'cells: [{', /^\d+:\d+ the YAML cannot be read here/],
   ];
   for (const [name, from, to, message] of cases) {
     it(`tells ${name} at its place`, () => {

@@ -1,0 +1,127 @@
+// `underplate score` as a command, by truth and by verdicts.
+import assert from 'node:assert/strict';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { plateLog } from './plateLog.ts';
+import { folderWith, removeFolder, run } from './runCommand.ts';
+
+// plateLog: a step of 60 um/m at B1 (cell 1, at 100, 40 mm) in row 600, one row a second, 900 rows.
+const truth = `truth: 1
+events:
+- nature: mechanical
+  kind: crack
+  time_s: 600
+  origin_mm: [100, 40]
+  size_microstrain: 60
+  size_sigmas: 60
+  cells:
+  - {cell: B1, plane: up, change_microstrain: [60, 20, 30]}
+`;
+
+interface TruthScore {
+  readonly schema: string;
+  readonly truth: {
+    readonly hours: number;
+    readonly events: number;
+    readonly false_mechanical: number;
+    readonly recall_lasting: readonly { from_sigmas: number; found: number; of: number }[];
+    readonly median_delay_s: number | null;
+  };
+}
+
+describe('underplate score', () => {
+  let folder = '';
+  before(() => {
+    folder = folderWith({
+      'step.strain.csv': plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }),
+      'quiet.strain.csv': plateLog(),
+      'step.yaml': truth,
+      'nothing.yaml': 'truth: 1\nevents: []\n',
+      'wrong.yaml': truth.replace('kind: crack', 'sort: crack'),
+    });
+  });
+  after(() => removeFolder(folder));
+  const score = (...argv: string[]) => run(['score', ...argv], { cwd: folder });
+
+  it('finds what truly happened, soon and without a false alarm', async () => {
+    const { code, out } = await score('step.strain.csv', '--truth', 'step.yaml', '--format', 'json');
+    assert.equal(code, 0);
+    const read = JSON.parse(out) as TruthScore;
+    assert.equal(read.schema, 'underplate-score/1');
+    assert.deepEqual(
+      read.truth.recall_lasting.map(({ found, of }) => [found, of]),
+      [
+        [0, 0],
+        [0, 0],
+        [0, 0],
+        [1, 1],
+      ],
+    );
+    assert.equal(read.truth.false_mechanical, 0);
+    assert.ok(read.truth.median_delay_s !== null && read.truth.median_delay_s <= 10);
+    assert.ok(Math.abs(read.truth.hours - 899 / 3600) < 1e-9);
+  });
+
+  it('counts as false what a truth without events does not know', async () => {
+    const { out } = await score('step.strain.csv', '--truth', 'nothing.yaml', '--format', 'json');
+    assert.equal((JSON.parse(out) as TruthScore).truth.false_mechanical >= 1, true);
+  });
+
+  it('sums over logs, each with its truth in their order', async () => {
+    const { out } = await score(
+      'quiet.strain.csv',
+      'step.strain.csv',
+      '--truth',
+      'nothing.yaml',
+      '--truth',
+      'step.yaml',
+    );
+    assert.match(out, /Against the truth: 1 true events in 0\.50 h/);
+    assert.match(out, /12 sigma and more +1 of 1, 100\.0 % \[20\.7 to 100\.0\]/);
+  });
+
+  it('scores by the verdicts in the notes, with what people alone saw', async () => {
+    const checked = await run(['check', 'step.strain.csv', '--format', 'json', '--fail-on', 'never'], { cwd: folder });
+    const [log] = (JSON.parse(checked.out) as { logs: { events: { id: string; time_s: number; nature: string }[] }[] })
+      .logs;
+    const event = log!.events.find(({ nature }) => nature === 'mechanical')!;
+    writeFileSync(
+      join(folder, 'step.strain.csv.notes.yaml'),
+      `notes: 1
+log: step.strain.csv
+threads:
+- id: a1
+  time: ${event.time_s}
+  event: ${event.id}
+  verdict: confirmed
+- id: a2
+  time: 120
+  verdict: confirmed
+`,
+    );
+    const { code, out, err } = await score('step.strain.csv', '--format', 'json');
+    assert.equal(code, 0, err);
+    const { verdicts } = JSON.parse(out) as {
+      verdicts: { confirmed: number; false_alarms: number; seen_by_people_only: number; told: { value: number } };
+    };
+    assert.deepEqual([verdicts.confirmed, verdicts.false_alarms, verdicts.seen_by_people_only], [1, 0, 1]);
+    assert.equal(verdicts.told.value, 0.5);
+    assert.match((await score('step.strain.csv')).out, /events confirmed +1 /);
+  });
+
+  it('refuses wrong use and says what to do', async () => {
+    for (const [argv, message] of [
+      [[], /name at least one log/],
+      [['quiet.strain.csv'], /no log has notes beside it; give --truth/],
+      [['quiet.strain.csv', 'step.strain.csv', '--truth', 'step.yaml'], /2 logs, but 1 --truth files/],
+      [['step.strain.csv', '--truth', 'wrong.yaml'], /wrong\.yaml:\d+:\d+: events\.0\./],
+      [['step.strain.csv', '--truth', 'absent.yaml'], /'absent\.yaml' could not be read/],
+      [['step.strain.csv', '--truth', 'step.yaml', '--format', 'xml'], /--format knows text, json/],
+    ] as const) {
+      const { code, err } = await score(...argv);
+      assert.equal(code, 2, argv.join(' '));
+      assert.match(err, message);
+    }
+    assert.equal(readFileSync(join(folder, 'step.yaml'), 'utf8'), truth);
+  });
+});

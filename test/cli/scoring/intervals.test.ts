@@ -1,0 +1,51 @@
+// Confidence intervals against published tables.
+import assert from 'node:assert/strict';
+import { median, proportion, rate } from '../../../src/cli/scoring/intervals.ts';
+
+function near(got: number, want: number, within: number): void {
+  assert.ok(Math.abs(got - want) <= within, `got ${got}, published ${want}`);
+}
+
+describe('intervals of a score', () => {
+  it('of a proportion are those of Newcombe (Statistics in Medicine 17, 1998, table I, score method; from memory)', () => {
+    for (const [hits, trials, low, high] of [
+      [81, 263, 0.2553, 0.3662],
+      [15, 148, 0.0624, 0.1605],
+      [0, 20, 0, 0.1611],
+      [1, 29, 0.0061, 0.1718],
+    ] as const) {
+      const got = proportion(hits, trials);
+      near(got.low, low, 5e-5);
+      near(got.high, high, 5e-5);
+      near(got.value, hits / trials, 1e-12);
+    }
+  });
+
+  it('of a count are those of Garwood (Biometrika 28, 1936; 95 % table, from memory)', () => {
+    for (const [count, low, high] of [
+      [0, 0, 3.689],
+      [1, 0.0253, 5.572],
+      [2, 0.242, 7.225],
+      [5, 1.623, 11.668],
+      [10, 4.795, 18.39],
+      [50, 37.11, 65.92],
+    ] as const) {
+      const got = rate(count, 1);
+      near(got.low, low, 0.006);
+      near(got.high, high, 0.006);
+    }
+  });
+
+  it('scale with the time watched, and say nothing where nothing was watched or tried', () => {
+    near(rate(5, 400).high, rate(5, 1).high / 400, 1e-9);
+    assert.ok(Number.isNaN(rate(0, 0).value));
+    assert.deepEqual(proportion(0, 0), { value: NaN, low: 0, high: 1 });
+    assert.equal(proportion(7, 7).high, 1);
+  });
+
+  it('the median is the middle, or the mean of the middle two', () => {
+    assert.equal(median([5, 1, 9]), 5);
+    assert.equal(median([4, 1, 9, 6]), 5);
+    assert.ok(Number.isNaN(median([])));
+  });
+});
