@@ -248,7 +248,8 @@ function withEvents(bare: Scenario, random: RandomStream, lengthS: number): Scen
 
 function lastingBreak(bare: Scenario, random: RandomStream, timeS: number, count: number): BreakScenario {
   const label = sizeClasses[count % sizeClasses.length]!;
-  const kind = random.uniform() < 0.55 ? 'release' : 'crack';
+  // A crack is local and opens across itself; a release lets go of a wider stretch both ways.
+  const kind = label === 'gross' || label === 'three cells, 3 sigma' ? 'release' : 'crack';
   const kernel =
     label === 'three cells, 3 sigma'
       ? wideKernel(bare, random)
@@ -268,8 +269,9 @@ function lastingBreak(bare: Scenario, random: RandomStream, timeS: number, count
     at: { timeS },
     overS: random.uniform() < 0.6 ? 0 : random.between(0, 2) / bare.rateHz,
     size: { sigmas },
-    sign: random.uniform() < 0.75 ? 1 : -1,
-    kernel,
+    // Stored strain under a part is mostly pressure; letting go of it is tension.
+    sign: random.uniform() < 0.85 ? 1 : -1,
+    kernel: { ...kernel, ratio: kind === 'crack' ? random.between(-0.4, 0.1) : random.between(0.2, 0.9) },
     part: kind === 'release' ? nearestPart(bare, kernel.originM) : '',
     loss: kind === 'release' ? random.between(0, 0.25) : 0,
   };
