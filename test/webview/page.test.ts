@@ -319,6 +319,30 @@ describe('the page', () => {
     await page.close();
   });
 
+  it('draws the readings of a cell whose directions give no tensor, and says so on the map', async () => {
+    const rows = Array.from({ length: 400 }, (_, i) => `${i},${(20 + Math.sin(i / 9)).toFixed(2)}`);
+    const head = [
+      '%ECSV 1.0',
+      '---',
+      "delimiter: ','",
+      'datatype:',
+      '- {name: time, unit: s, datatype: float64}',
+      '- {name: S1_0, unit: um/m, datatype: float64}',
+      'meta:',
+      '  strain_log: 1',
+      '  plate: {size: [100 mm, 100 mm]}',
+      '  cells: {S1: {at: [50 mm, 50 mm]}}',
+      '  channels: {S1_0: {cell: S1, kind: strain, compensated: true, direction: 0 deg}}',
+      '  datum: {from: 10 s, to: 100 s}',
+      'schema: astropy-2.0',
+    ];
+    harness.addLog('one.strain.csv', [...head.map((line) => `# ${line}`), 'time,S1_0', ...rows, ''].join('\n'));
+    const page = await open({ log: 'one.strain.csv' });
+    await page.locator('.plot-box', { hasText: 'S1_0' }).waitFor();
+    await page.locator('.plate-map .no-value').waitFor();
+    await page.close();
+  });
+
   it('says what to do where there is nothing to show', async () => {
     const page = await openRelease();
     const shown = async (change: object): Promise<string> => {
