@@ -13,11 +13,11 @@ const workbenchTests = 'test/workbench/*.test.ts';
 
 /** Every bundle we ship: name under dist/ and entry. */
 const bundles = [
-  { entries: { 'extension/main': 'src/extension/main.ts' }, platform: 'node', format: 'cjs', extension: '.cjs' },
   { entries: { 'extension/main.web': 'src/extension/main.ts' }, platform: 'browser', format: 'cjs', extension: '.js' },
   {
-    // What these have in common stands once, in dist/chunks, and a command loads only what it needs.
+    // What these have in common stands once, in dist/chunks; what is imported when needed is loaded then, and not before.
     entries: {
+      'extension/main': 'src/extension/main.ts',
       'worker/start': 'src/worker/start.ts',
       'worker/scanThread': 'src/worker/scanThread.ts',
       'cli/main': 'src/cli/main.ts',

@@ -1,11 +1,9 @@
 // The notes of one log on disk, `<log>.notes.yaml`: read, watched, and written whole. Every change is made to what stands
 // in the file at that moment, so that two editors do not lose each other's; a file with an error is never overwritten.
 import * as vscode from 'vscode';
-import { formatNotes } from '../core/notes/formatNotes.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import type { Notes } from '../core/notes/notes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
-import { rereadNotes } from '../core/notes/rereadNotes.ts';
 import { beside, fileName } from './logFile.ts';
 
 /** Notes stand beside their log, under its name and this. */
@@ -53,6 +51,7 @@ export class NotesFile implements vscode.Disposable {
         throw new Error(`${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`);
       }
       const notes = by(this.#reading.notes);
+      const { formatNotes } = await import('../core/notes/formatNotes.ts');
       await this.#write(formatNotes(notes));
       await this.#read();
     });
@@ -68,11 +67,15 @@ export class NotesFile implements vscode.Disposable {
     const text = await textOf(this.uri);
     if (text === this.#text) return;
     this.#text = text;
-    this.#reading =
-      text === ''
-        ? { notes: emptyNotes(fileName(this.log), ''), problems: [], writable: true }
-        : rereadNotes(text, this.#reading.notes);
+    this.#reading = await this.#parse(text);
     this.#changed(this);
+  }
+
+  /** Reading YAML takes a library that a log without notes never loads. */
+  async #parse(text: string): Promise<NotesReading> {
+    if (text === '') return { notes: emptyNotes(fileName(this.log), ''), problems: [], writable: true };
+    const { rereadNotes } = await import('../core/notes/rereadNotes.ts');
+    return rereadNotes(text, this.#reading.notes);
   }
 
   async #write(text: string): Promise<void> {
