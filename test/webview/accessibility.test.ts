@@ -41,6 +41,14 @@ describe('the page for everyone', () => {
     });
   }
 
+  it('has nothing serious to an accessibility check where there is nothing to show', async () => {
+    for (const log of ['header-mistakes.strain.csv', undefined]) {
+      const page = await harness.open(log ? { log } : {});
+      assert.deepEqual(await serious(page), [], log ?? 'no log yet');
+      await page.close();
+    }
+  });
+
   for (const width of [320, 420, 700, 1000, 1500]) {
     it(`fits a panel of ${width} pixels without scrolling sideways`, async () => {
       const page = await harness.open({ log: 'two-planes.strain.csv', width });
