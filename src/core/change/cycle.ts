@@ -48,10 +48,12 @@ const largestCapacity = 512;
 const memoryLayers = 12;
 /** Distances beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
 const clip = 4;
-/** A place is taken to be this restless before it is known: its first layers may differ by three noises from the mean. */
-const firstUnrest = 9;
-/** What that is worth, in layers. */
-const firstUnrestLayers = 3;
+/** A place not seen before is taken to be a little restless. */
+const firstUnrest = 1.5;
+/** Memory of the unrest, in times that a test looked at the place. */
+const unrestLooks = 6;
+/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls with the square of layers. */
+const youngUnrest = 8;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
 const suspiciousClip = 1.5;
@@ -211,7 +213,9 @@ export function forgetLevels(cycle: CycleState): void {
 export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
   if (place < 0) return 1;
   const unrest = cycle.unrest[2 * place + kind]!;
-  return unrest > 1 ? unrest : 1;
+  const age = cycle.layers - learningLayers;
+  const young = age > 0 ? 1 + youngUnrest / (age * age) : 1;
+  return unrest > young ? unrest : young;
 }
 
 /**
@@ -228,9 +232,9 @@ export function learnUnrest(
 ): void {
   if (place < 0) return;
   const now = cycle.unrest[2 * place + kind]!;
-  const count = cycle.visits[place]! + firstUnrestLayers;
+  const count = cycle.visits[place]! + 1;
   const most = now * (suspicious && count > memoryLayers / 2 ? suspiciousClip : unrestClip);
-  const gain = 1 / ((count < memoryLayers ? count : memoryLayers) * Math.max(1, cycle.widthS / intervalS));
+  const gain = 1 / ((count < unrestLooks ? count : unrestLooks) * Math.max(1, cycle.widthS / intervalS));
   cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
 }
 
