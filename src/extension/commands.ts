@@ -77,7 +77,7 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
 function activeLog(views: Views): vscode.Uri | undefined {
   const uri = views.activeLog();
   if (!uri) return undefined;
-  return excerptPlace(uri)?.log ?? (isLog(uri) || uri.path.toLowerCase().endsWith('.csv') ? uri : undefined);
+  return isLog(uri) || /\.(csv|tsv|txt|dat|log)$/i.test(uri.path) ? uri : undefined;
 }
 
 /** The log's line (from 1) at the cursor, 0 where the cursor stands elsewhere. */

@@ -1,26 +1,36 @@
-// Text to view: the cursor's line, or the lines selected, become the view's time cursor. The latest position wins;
-// while one is being looked up, those in between are dropped.
+// Text to view: the cursor's line, or the lines selected, become the view's time cursor; in an excerpt as in the log. The
+// latest position wins; while one is being looked up, those in between are dropped.
 import * as vscode from 'vscode';
+import { excerptPlace, logLine } from './excerpt.ts';
 import type { LogView } from './view.ts';
 import type { Views } from './views.ts';
 
+/** Lines of the log, from 1: where the cursor is, and the first and last line selected. */
+interface LogLines {
+  readonly cursor: number;
+  readonly from: number;
+  readonly to: number;
+}
+
 export function registerCursorLink(views: Views): vscode.Disposable {
-  const pending = new Map<LogView, vscode.Selection>();
+  const pending = new Map<LogView, LogLines>();
   const busy = new Set<LogView>();
 
   const follow = async (view: LogView): Promise<void> => {
     if (busy.has(view)) return;
     busy.add(view);
-    for (let selection = pending.get(view); selection; selection = pending.get(view)) {
+    for (let lines = pending.get(view); lines; lines = pending.get(view)) {
       pending.delete(view);
-      await tell(view, selection).catch(() => undefined); // the log is not read that far yet: nothing to show
+      await tell(view, lines).catch(() => undefined); // the log is not read that far yet: nothing to show
     }
     busy.delete(view);
   };
   const moved = (editor: vscode.TextEditor | undefined): void => {
-    const view = editor && views.get(editor.document.uri);
+    if (!editor) return;
+    const { document } = editor;
+    const view = views.get(excerptPlace(document.uri)?.log ?? document.uri);
     if (!view) return;
-    pending.set(view, editor.selection);
+    pending.set(view, linesOf(editor));
     void follow(view);
   };
   return vscode.Disposable.from(
@@ -32,21 +42,26 @@ export function registerCursorLink(views: Views): vscode.Disposable {
   );
 }
 
-async function tell(view: LogView, selection: vscode.Selection): Promise<void> {
+function linesOf({ document, selection }: vscode.TextEditor): LogLines {
+  const lineAt = (position: vscode.Position): number =>
+    excerptPlace(document.uri) ? logLine(document, position.line) : position.line + 1;
+  return { cursor: lineAt(selection.active), from: lineAt(selection.start), to: lineAt(selection.end) };
+}
+
+async function tell(view: LogView, { cursor, from, to }: LogLines): Promise<void> {
   const { calls } = view;
-  const line = selection.active.line + 1;
-  const cell = cellNamedAt(view, selection.active);
+  const cell = cellNamedAt(view, cursor);
   if (cell >= 0) view.tell({ type: 'showCell', cell });
-  if (!calls || line <= (view.summary?.namesLine ?? 0)) return;
-  const place = await calls.place({ line: selection.start.line + 1 });
-  const toPlace = selection.isSingleLine ? place : await calls.place({ line: selection.end.line + 1 });
+  if (!calls || cursor <= (view.summary?.namesLine ?? 0)) return;
+  const place = await calls.place({ line: from });
+  const toPlace = to === from ? place : await calls.place({ line: to });
   if (!place) return;
   view.tell({ type: 'cursor', timeS: place.timeS, toTimeS: toPlace?.timeS ?? place.timeS, line: place.line });
 }
 
-/** In the header: the cell whose channel is declared on the cursor's line; -1 elsewhere. */
-function cellNamedAt(view: LogView, position: vscode.Position): number {
-  const header = view.summary?.header;
-  if (!header || position.line + 1 >= (view.summary?.namesLine ?? 0)) return -1;
-  return header.channels.find((channel) => channel.line === position.line + 1)?.cell ?? -1;
+/** In the header: the cell whose channel is declared on the line; -1 elsewhere. */
+function cellNamedAt(view: LogView, line: number): number {
+  const { header, namesLine = 0 } = view.summary ?? {};
+  if (!header || line >= namesLine) return -1;
+  return header.channels.find((channel) => channel.line === line)?.cell ?? -1;
 }

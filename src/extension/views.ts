@@ -1,6 +1,7 @@
 // All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
 import * as vscode from 'vscode';
 import type { FromView, ToView, ViewState } from '../messages/view.ts';
+import { excerptPlace } from './excerpt.ts';
 import { activeFile, isLog } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
@@ -58,10 +59,11 @@ export class Views implements vscode.Disposable {
     this.get(uri)?.tell(notice);
   }
 
-  /** The log whose view is in front, or whose text is. */
+  /** The log whose view is in front, or whose text or excerpt is. */
   activeLog(): vscode.Uri | undefined {
     const front = [...this.#views.values()].find((view) => view.panel.active);
-    return front?.uri ?? activeFile();
+    const uri = front?.uri ?? activeFile();
+    return uri && (excerptPlace(uri)?.log ?? uri);
   }
 
   dispose(): void {

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { lineAtTime, lineWhere, sampleText, truthOf } from './sample.ts';
 import { openDesk } from './setup.ts';
+import { ViewPage } from './viewPage.ts';
 
 const log = 'release.strain.csv';
 const text = sampleText(log);
@@ -70,6 +71,18 @@ describe('findings in the editor', () => {
     const time = text.split('\n')[onsetLine - 1]?.split(',')[0] ?? '';
     await editor.visibleLine(`${time},${release.layer},`).first().waitFor();
     await page.locator('.codelens-decoration', { hasText: `${release.part} at layer` }).waitFor();
+  });
+
+  it('ties an excerpt to the view as the log itself is', async () => {
+    const { editor, page } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    const view = await ViewPage.open(editor);
+    await editor.focusText(log);
+    await editor.runCommand('Underplate: Show Lines Around a Place');
+    await editor.answer(`:${onsetLine}`);
+    await page.locator('.tab.active', { hasText: `around line ${onsetLine}` }).waitFor();
+    await page.keyboard.press('ArrowDown');
+    await view.caption(`line ${onsetLine + 1}`).waitFor();
   });
 
   it('starts a new log whose header has no problem', async () => {
