@@ -54,6 +54,9 @@ export interface CellDetectorState {
   /** Rows with at least one channel; never restarts. */
   samples: number;
   watch: ChangeWatchState;
+  /** Place and layer count at which a change was last confirmed. */
+  confirmedPlace: number;
+  confirmedLayer: number;
   sick: HealthWatchState;
   findings: CellFinding[];
 }
@@ -69,6 +72,9 @@ const noiseClip = 3;
 /** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
 const leastStrainNoise = 1e-9;
 const leastTemperatureNoise = 1e-5;
+/** How many layers and places apart two confirmed changes are taken to be the same part of the cycle. */
+const recurringLayers = 3;
+const recurringPlaces = 4;
 /** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
 export const suspectSurprise = -Math.log(1e-3);
 /** A gap in one channel up to so many rows is bridged by the difference across it. */
@@ -259,10 +265,12 @@ export class CellDetector {
     const stirred = stir > this.#stirLimit;
     lookAll(tests, history, unrestAt(cycle, place, 0), unrestAt(cycle, place, 1), suspectSurprise, stirred, best);
     const { intervalS } = state.pace;
-    const suspicious = best.shape >= 0;
+    const recurs = best.shape >= 0 && this.#recurs(place);
+    const suspicious = best.shape >= 0 && !recurs;
     const { shortRatio, longRatio } = tests;
     if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, intervalS, suspicious);
     if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, intervalS, suspicious);
+    if (recurs) return;
     if (!suspicious && !(watch.confirmed && watch.confirmed.again > 0)) return;
     const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
@@ -273,10 +281,25 @@ export class CellDetector {
       findings: state.findings,
     });
     if (split <= 0) return;
+    state.confirmedPlace = place;
+    state.confirmedLayer = cycle.layers;
     moveLevels(cycle, watch.shift);
     restartAt(history, split + 1);
     // What left the level did not come back: the level moved.
     forgetSpikes(spikes);
+  }
+
+  /**
+   * A change at the place of the layer where one was told a layer or a few ago is the cycle, not yet learned there: it is
+   * left to be learned. (Breaks do not keep to the timetable.)
+   */
+  #recurs(place: number): boolean {
+    const state = this.#state;
+    const ago = state.cycle.layers - state.confirmedLayer;
+    if (place < 0 || state.confirmedPlace < 0 || ago < 1 || ago > recurringLayers) return false;
+    if (Math.abs(place - state.confirmedPlace) > recurringPlaces) return false;
+    if (state.cycle.samples > 0) state.confirmedLayer = state.cycle.layers - 1;
+    return true;
   }
 
   #needed(): number {
@@ -357,6 +380,8 @@ function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
     noise: Float64Array.from(starting),
     samples: 0,
     watch: ChangeWatch.newState(),
+    confirmedPlace: -1,
+    confirmedLayer: -1,
     sick: HealthWatch.newState(),
     findings: [],
   };
