@@ -22,8 +22,8 @@ export async function openFile(path: string): Promise<FileSource> {
     path,
     size: async () => (await handle.stat()).size,
     modified: async () => (await handle.stat()).mtimeMs,
-    read: async (offset, length) => {
-      const buffer = new Uint8Array(length);
+    read: async (offset, length, into) => {
+      const buffer = into && into.length >= length ? into : new Uint8Array(length);
       let filled = 0;
       while (filled < length) {
         const { bytesRead } = await handle.read(buffer, filled, length - filled, offset + filled);

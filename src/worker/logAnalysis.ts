@@ -197,8 +197,9 @@ export class LogAnalysis {
 
   /** Pushes bytes [offset, size) into `session`, with a breath between pieces so that questions are answered. */
   async #readPieces(session: Session, offset: number, size: number, signal: AbortSignal): Promise<void> {
+    const buffer = new Uint8Array(Math.min(pieceBytes, Math.max(0, size - offset)));
     for (let at = offset; at < size;) {
-      const bytes = await this.#platform.source.read(at, Math.min(pieceBytes, size - at));
+      const bytes = await this.#platform.source.read(at, Math.min(pieceBytes, size - at), buffer);
       if (bytes.length === 0) break;
       session.push(bytes);
       at += bytes.length;

@@ -3,8 +3,11 @@
 export interface ByteSource {
   /** Size in bytes at the time of asking; a followed log grows. */
   size(): Promise<number>;
-  /** Up to `length` bytes from `offset`; shorter only at the end. The array may be reused by the next read. */
-  read(offset: number, length: number): Promise<Uint8Array>;
+  /**
+   * Up to `length` bytes from `offset`; shorter only at the end. A source may put them into `into`, where that is given
+   * and large enough: memory touched for the first time costs more than reading a file does.
+   */
+  read(offset: number, length: number, into?: Uint8Array): Promise<Uint8Array>;
 }
 
 /** A source over bytes already in memory. */
