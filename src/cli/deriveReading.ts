@@ -26,11 +26,11 @@ export interface LogReading {
 /** @throws InputError where the file cannot be read. */
 export async function readLog(path: string, settings: AnalysisSettings): Promise<LogReading> {
   const companion = await companionOf(path);
-  const head = await withFile(path, (file) => readHead(file, new LogHead({ settings, companion })));
+  const head = await withFile(path, (file) => readHead(chunks(path, file, 0), new LogHead({ settings, companion })));
   return {
     basis: head.basis,
     problems: head.parsed.problems,
-    rows: (take) => withFile(path, (file) => readRows(file, head.basis!, take)),
+    rows: (take) => withFile(path, (file) => readRows(chunks(path, file, head.basis!.bodyOffset), head.basis!, take)),
   };
 }
 
@@ -41,20 +41,23 @@ async function companionOf(path: string): Promise<Companion | undefined> {
 }
 
 async function withFile<T>(path: string, use: (file: FileHandle) => Promise<T>): Promise<T> {
-  let file: FileHandle | undefined;
+  const file = await readable(path, open(path, 'r'));
   try {
-    file = await open(path, 'r');
     return await use(file);
-  } catch (error) {
-    const unreadable = error instanceof Error && 'syscall' in error && ['open', 'read'].includes(String(error.syscall));
-    throw unreadable ? new InputError(`'${path}' could not be read: ${reasonOf(error)}`) : error;
   } finally {
-    await file?.close();
+    await file.close();
   }
 }
 
-async function readHead(file: FileHandle, head: LogHead): Promise<HeadResult> {
-  for await (const bytes of chunks(file, 0)) {
+/** What goes wrong while the log is read is told of the log, and not taken for trouble with the output. */
+function readable<T>(path: string, work: Promise<T>): Promise<T> {
+  return work.catch((error: unknown) => {
+    throw new InputError(`'${path}' could not be read: ${reasonOf(error)}`);
+  });
+}
+
+async function readHead(bytesOfLog: AsyncIterable<Uint8Array>, head: LogHead): Promise<HeadResult> {
+  for await (const bytes of bytesOfLog) {
     const result = head.push(bytes);
     if (result) return result;
   }
@@ -62,7 +65,7 @@ async function readHead(file: FileHandle, head: LogHead): Promise<HeadResult> {
 }
 
 async function readRows(
-  file: FileHandle,
+  bytesOfBody: AsyncIterable<Uint8Array>,
   basis: LogBasis,
   take: (blocks: readonly RowBlock[]) => Promise<void>,
 ): Promise<readonly Problem[]> {
@@ -74,7 +77,7 @@ async function readRows(
     blocks = [];
     await take(ready);
   };
-  for await (const bytes of chunks(file, basis.bodyOffset)) {
+  for await (const bytes of bytesOfBody) {
     flow.push(bytes);
     await handOn();
   }
@@ -83,10 +86,10 @@ async function readRows(
   return flow.problems;
 }
 
-async function* chunks(file: FileHandle, from: number): AsyncGenerator<Uint8Array> {
+async function* chunks(path: string, file: FileHandle, from: number): AsyncGenerator<Uint8Array> {
   const buffer = new Uint8Array(chunkBytes);
   for (let position = from; ;) {
-    const { bytesRead } = await file.read(buffer, 0, chunkBytes, position);
+    const { bytesRead } = await readable(path, file.read(buffer, 0, chunkBytes, position));
     if (bytesRead === 0) return;
     position += bytesRead;
     yield buffer.subarray(0, bytesRead);

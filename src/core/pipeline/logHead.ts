@@ -7,6 +7,7 @@ import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import type { Problem } from '../problem.ts';
 import { DatumEstimator } from '../strain/datum.ts';
+import { derivedProblems } from '../strain/derived.ts';
 import { cellLayouts } from '../strain/layout.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
@@ -113,7 +114,7 @@ export class LogHead {
   #parse(final: boolean): boolean {
     const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
     if (!read) return false;
-    this.#parsed = read.parsed;
+    this.#parsed = withDerivedProblems(read.parsed);
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.parsed.namesLine + 1;
     if (read.parsed.header) this.#start(withSettings(read.parsed.header, this.#options.settings));
@@ -168,6 +169,14 @@ export class LogHead {
     };
     return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
   }
+}
+
+/** The parser does not know what a derived series may say; a faulty one is told here and costs only itself. */
+function withDerivedProblems(parsed: ParsedHeader): ParsedHeader {
+  if (!parsed.header) return parsed;
+  const path = [...parsed.source.blockPath, 'derived'];
+  const found = derivedProblems(parsed.header, (name) => parsed.rangeOf([...path, name]));
+  return found.length === 0 ? parsed : { ...parsed, problems: [...parsed.problems, ...found] };
 }
 
 /** Start and end (line break included, -1 where it is not there yet) of the line after `skip` lines. */

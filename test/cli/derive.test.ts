@@ -1,0 +1,187 @@
+import assert from 'node:assert/strict';
+import { mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet';
+import { parse } from 'csv-parse/sync';
+import { parse as parseYaml } from 'yaml';
+import { run } from './runCommand.ts';
+
+const sample = resolve('sample-logs/two-planes.strain.csv');
+const foreign = resolve('sample-logs/foreign-table.csv');
+
+interface Ecsv {
+  readonly header: {
+    delimiter: string;
+    datatype: { name: string; unit?: string; datatype: string }[];
+    meta: { datum: { rows: number; fit: boolean } };
+  };
+  readonly rows: Record<string, string>[];
+  readonly text: string;
+}
+
+/** Read as any reader of ECSV would: YAML out of the comment lines, RFC 4180 below. */
+function ecsv(text: string): Ecsv {
+  const lines = text.split('\n');
+  assert.equal(lines[0], '# %ECSV 1.0');
+  const yaml = lines
+    .filter((line) => line.startsWith('# '))
+    .slice(2)
+    .map((line) => line.slice(2));
+  const rows = parse(text, { comment: '#', columns: true }) as Record<string, string>[];
+  return { header: parseYaml(yaml.join('\n')) as Ecsv['header'], rows, text };
+}
+
+describe('underplate derive', function () {
+  this.timeout(60_000);
+  let folder = '';
+  beforeEach(async () => (folder = await mkdtemp(join(tmpdir(), 'derive-'))));
+  afterEach(() => rm(folder, { recursive: true, force: true }));
+  const derive = (...argv: string[]): ReturnType<typeof run> => run(['derive', ...argv], { cwd: folder });
+
+  it('writes one row per row of the log, columns with units, and nothing that is no number', async () => {
+    const { code, out } = await derive(sample);
+    assert.equal(code, 0);
+    const { header, rows, text } = ecsv(out);
+    const logRows = (await readFile(sample, 'utf8')).split('\n').filter((line) => /^[\d.]+,/.test(line));
+    assert.equal(rows.length, logRows.length);
+    assert.deepEqual(
+      header.datatype.map(({ name }) => name),
+      Object.keys(rows[0]!),
+    );
+    const unit = (name: string): string | undefined => header.datatype.find((column) => column.name === name)?.unit;
+    assert.deepEqual(['time', 'A1_up_e1', 'A1_up_dir', 'A1_up_vm', 'A1_kx', 'A1_nx', 'A1_mx'].map(unit), [
+      's',
+      'um/m',
+      'deg',
+      'MPa',
+      '1/m',
+      'N/m',
+      'N m/m',
+    ]);
+    assert.doesNotMatch(text.slice(text.indexOf('\ntime,')), /nan|inf|undefined|null/i);
+    for (const row of rows)
+      for (const value of Object.values(row)) assert.ok(value === '' || Number.isFinite(Number(value)));
+    assert.ok(
+      rows.some((row) => row['A1_low_dir'] === '' && row['A1_low_ex'] !== ''),
+      'an undefined direction is empty',
+    );
+  });
+
+  it('writes to Parquet what it writes to CSV, null for empty, with units beside it', async () => {
+    await derive(sample, '--output', 'out.csv');
+    await derive(sample, '--output', 'out.parquet');
+    const { rows } = ecsv(await readFile(join(folder, 'out.csv'), 'utf8'));
+    const file = await asyncBufferFromFile(join(folder, 'out.parquet'));
+    const stored = await parquetReadObjects({ file });
+    assert.equal(stored.length, rows.length);
+    stored.forEach((record, i) => {
+      for (const [name, text] of Object.entries(rows[i]!)) {
+        const value = record[name] as number | null;
+        if (text === '') assert.equal(value, null, name);
+        else assert.ok(Math.abs(value! - Number(text)) <= 1e-9 * Math.abs(value!), `${name}: ${value} ${text}`);
+      }
+    });
+    const { key_value_metadata: pairs } = await parquetMetadataAsync(file);
+    const units = JSON.parse(pairs!.find(({ key }) => key === 'units')!.value!) as Record<string, string>;
+    assert.equal(units['A1_mx'], 'N m/m');
+    assert.deepEqual((await readdir(folder)).sort(), ['out.csv', 'out.parquet'], 'no draft is left');
+  });
+
+  it('writes the quantities asked for, and derived series', async () => {
+    const { out } = await derive(sample, '--columns', 'vm,net_mx', '--derive', 'twice = 2 * time');
+    const { header, rows } = ecsv(out);
+    const names = header.datatype.map(({ name }) => name);
+    assert.ok(
+      names.every((name) => /^(time|layer|twice|plate_net_mx|\w+_vm)$/.test(name)),
+      names.join(),
+    );
+    assert.equal(header.datatype.find(({ name }) => name === 'twice')!.unit, 's');
+    assert.equal(Number(rows[5]!['twice']), 2 * Number(rows[5]!['time']));
+  });
+
+  it('by layer tells means and rises that follow from the rows', async () => {
+    const byRow = ecsv((await derive(sample, '--columns', 'ex')).out).rows;
+    const byLayer = ecsv((await derive(sample, '--columns', 'ex', '--by-layer')).out).rows;
+    const layers = [...new Set(byRow.map((row) => row['layer']))];
+    assert.deepEqual(
+      byLayer.map((row) => row['layer']),
+      layers,
+    );
+    const means = layers.map((layer) => {
+      const values = byRow.filter((row) => row['layer'] === layer && row['A1_up_ex'] !== '');
+      return values.reduce((sum, row) => sum + Number(row['A1_up_ex']), 0) / values.length;
+    });
+    byLayer.forEach((row, i) => assert.ok(Math.abs(Number(row['A1_up_ex']) - means[i]!) < 1e-6));
+    assert.equal(byLayer[0]!['A1_up_ex_rate'], '');
+    assert.equal(byLayer[1]!['A1_up_ex_rate_err'], '');
+    assert.ok(Math.abs(Number(byLayer[1]!['A1_up_ex_rate']) - (means[1]! - means[0]!)) < 1e-6);
+  });
+
+  it('reads a foreign table through its companion', async () => {
+    const { code, out } = await derive(foreign, '--columns', 'e1');
+    assert.equal(code, 0);
+    assert.ok(ecsv(out).rows.length > 100);
+  });
+
+  it('takes another window as zero', async () => {
+    const { out } = await derive(sample, '--columns', 'ex', '--datum', '1000:1100');
+    const inside = ecsv(out).rows.filter(({ time }) => Number(time) >= 1000 && Number(time) <= 1100);
+    const mean = inside.reduce((sum, row) => sum + Number(row['A1_up_ex']), 0) / inside.length;
+    assert.ok(Math.abs(mean) < 1, String(mean));
+  });
+
+  const wrong: [why: string, argv: string[], message: RegExp][] = [
+    ['no log', [], /name exactly one log/],
+    ['a missing log', ['nowhere.strain.csv'], /there is no file 'nowhere.strain.csv'/],
+    ['another kind of file', [sample, '--output', 'x.xlsx'], /must end in \.csv or \.parquet/],
+    ['the log itself as output', [sample, '--output', sample], /names the log itself/],
+    ['an unknown quantity', [sample, '--columns', 'e3'], /no quantity 'e3'/],
+    ['directions by layer', [sample, '--by-layer', '--columns', 'dir'], /direction and has no mean by layer/],
+    [
+      'a wrong expression',
+      [sample, '--derive', 'a = time + Q9'],
+      /no column is named 'Q9'(.|\n)*\n {2}time \+ Q9\n {9}\^/,
+    ],
+    ['a series named like a column', [sample, '--derive', 'time = 2'], /a column is named 'time' already/],
+    [
+      'a folder that is not there',
+      [sample, '--output', 'no/where.csv'],
+      /could not be written: its folder does not exist/,
+    ],
+    [
+      'a header with errors',
+      [resolve('sample-logs/header-mistakes.strain.csv')],
+      /header of .* cannot be used(.|\n)*\[unit-mis/,
+    ],
+  ];
+  for (const [why, argv, message] of wrong) {
+    it(`refuses ${why} with exit code 2 and writes nothing`, async () => {
+      const { code, err, out } = await derive(...argv);
+      assert.equal(code, 2);
+      assert.match(err, message);
+      assert.equal(out, '');
+      assert.deepEqual(await readdir(folder), []);
+    });
+  }
+
+  it('tells of a faulty series in the header, at its place, and writes the rest', async () => {
+    const log = join(folder, 'log.strain.csv');
+    const lines = (await readFile(sample, 'utf8')).split('\n');
+    const at = lines.findIndex((line) => line.startsWith('#   planes:'));
+    lines.splice(at, 0, '#   derived: {good: time / 2, bad: time + A1_nothing}');
+    await writeFile(log, lines.join('\n'));
+    const { code, out, err } = await derive(log, '--columns', 'ex');
+    assert.equal(code, 0);
+    const column = lines[at]!.indexOf('A1_nothing') + 1;
+    assert.match(err, new RegExp(`log.strain.csv:${at + 1}:${column}: error: .*no column is named 'A1_nothing'`));
+    assert.ok(out.includes('name: "good"') && !out.includes('name: "bad"'));
+  });
+
+  it('leaves an earlier output as it was when it fails', async () => {
+    await writeFile(join(folder, 'out.csv'), 'mine');
+    const { code } = await derive(sample, '--output', 'out.csv', '--derive', 'a = 1 +');
+    assert.equal(code, 2);
+    assert.equal(await readFile(join(folder, 'out.csv'), 'utf8'), 'mine');
+  });
+});
