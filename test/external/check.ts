@@ -16,32 +16,36 @@ export interface Check {
 /** Relative floor for exact formulas in double precision. */
 export const floor = 1e-9;
 
-/** The table of all checks as text. */
-export function checkTable(checks: readonly Check[]): string {
-  const rows = checks.map((check) => {
-    const got = check.got();
+export interface CheckResult {
+  readonly check: Check;
+  readonly got: number;
+}
+
+/** The table of all checks as text: one heading per source, one line per figure. */
+export function checkTable(results: readonly CheckResult[]): string {
+  const titles = ['quantity', 'expected', 'got', 'difference', 'allowed'];
+  const groups = new Map<string, string[][]>();
+  for (const { check, got } of results) {
+    const heading = `${check.source} (${check.basis})`;
+    const rows = groups.get(heading) ?? [];
     const difference = got - check.expected;
-    return [
-      check.source,
-      check.basis,
-      check.quantity,
+    rows.push([
+      `  ${check.quantity}`,
       `${figure(check.expected)} ${check.unit}`.trim(),
       figure(got),
-      Math.abs(difference) < 1e-15 * Math.abs(got) ? '0' : difference.toExponential(1),
+      difference === 0 ? '0' : difference.toExponential(1),
       check.tolerance.toExponential(1),
-    ];
-  });
-  const titles = ['source', 'basis', 'quantity', 'expected', 'got', 'difference', 'allowed'];
-  const all = [titles, ...rows];
+    ]);
+    groups.set(heading, rows);
+  }
+  const all = [titles, ...[...groups.values()].flat()];
   const widths = titles.map((_, c) => Math.max(...all.map((row) => row[c]!.length)));
-  return all
-    .map((row) =>
-      row
-        .map((cell, c) => cell.padEnd(widths[c]!))
-        .join('  ')
-        .trimEnd(),
-    )
-    .join('\n');
+  const line = (row: readonly string[]): string =>
+    row
+      .map((cell, c) => cell.padEnd(widths[c]!))
+      .join('  ')
+      .trimEnd();
+  return [line(titles), ...[...groups].flatMap(([heading, rows]) => [heading, ...rows.map(line)])].join('\n');
 }
 
 function figure(value: number): string {

@@ -6,6 +6,7 @@ import { fibreChecks } from './checks/fibres.ts';
 import { libraryChecks } from './checks/libraries.ts';
 import { plateChecks } from './checks/plates.ts';
 import { rosetteChecks } from './checks/rosettes.ts';
+import { storageChecks } from './checks/storage.ts';
 import { stressChecks } from './checks/stress.ts';
 import { uncertaintyChecks } from './checks/uncertainty.ts';
 
@@ -17,5 +18,6 @@ export const mechanicsChecks: readonly Check[] = [
   ...uncertaintyChecks,
   ...areaChecks,
   ...libraryChecks,
+  ...storageChecks,
   ...axialChecks,
 ];
