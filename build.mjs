@@ -204,7 +204,7 @@ function workbench(args) {
     run: async () => {
       if ((await pack()) !== 0) return { passed: 0, failed: 1 };
       const specs = args.some((arg) => arg.endsWith('.ts')) ? [] : [workbenchTests];
-      return mocha(['--no-config', '--timeout', '120000', '--require', './test/workbench/setup.ts', ...specs, ...args]);
+      return mocha(['--no-config', '--timeout', '240000', '--require', './test/workbench/setup.ts', ...specs, ...args]);
     },
   };
 }

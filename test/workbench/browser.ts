@@ -36,6 +36,7 @@ export async function openFolder(
   const { width = 1440, height = 900, trust = true, scale = 1 } = options;
   const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale });
   await context.grantPermissions(['clipboard-read', 'clipboard-write']);
+  context.setDefaultTimeout(60_000); // a busy machine is slow, and nothing here is about time
   const page = await context.newPage();
   await page.goto(`${address}?folder=${encodeURIComponent(folder)}`);
   await page.locator('.monaco-workbench').waitFor({ timeout: 60_000 });

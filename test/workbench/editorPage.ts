@@ -102,7 +102,7 @@ export class EditorPage {
   }
 
   /** The page of our view: the innermost frame that holds our root element. */
-  async viewFrame(timeoutMs = 30_000): Promise<Frame> {
+  async viewFrame(timeoutMs = 60_000): Promise<Frame> {
     const end = Date.now() + timeoutMs;
     while (Date.now() < end) {
       for (const frame of this.page.frames()) {

@@ -15,7 +15,7 @@ describe('a log above the limits of the editor', () => {
   after(() => rmSync(folder, { recursive: true, force: true }));
 
   it('has view, findings and lines all the same', async function () {
-    this.timeout(240_000);
+    this.timeout(420_000);
     const file = join(folder, 'long.strain.csv');
     await writeLong(file);
     assert.ok(statSync(file).size > bytes);
@@ -23,7 +23,7 @@ describe('a log above the limits of the editor', () => {
     await editor.openFile('long.strain.csv');
     await editor.runCommand('Underplate: Open Plate View');
     const frame = await editor.viewFrame();
-    await frame.getByText('read to the end').waitFor({ timeout: 120_000 });
+    await frame.getByText('read to the end').waitFor({ timeout: 300_000 });
     await frame.getByText(/Above 52 MB the editor/).waitFor();
     const event = frame.locator('[role=option][data-event]').first();
     await event.click();
