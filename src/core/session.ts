@@ -174,9 +174,7 @@ export class Session {
     const works = shares.map(
       (share, i) => new CellWork({ header, layouts, context, share, capacity, bucketRows }, state?.works[i]),
     );
-    const stage = state
-      ? PlateStage.restore(header, layouts, context, state.stage)
-      : new PlateStage(header, layouts, context);
+    const stage = state ? PlateStage.restore(header, layouts, state.stage) : new PlateStage(header, layouts);
     const start = { line: basis.bodyLine, offset: basis.bodyOffset };
     const flow = new RowFlow(header, start, (block) => this.#onBlock(block), state?.flow);
     this.#running = { basis, flow, shares, works, stage, bucketRows };
@@ -186,13 +184,7 @@ export class Session {
     const running = this.#running!;
     for (const work of running.works) work.push(block);
     this.#settle(running);
-    const { time, layer } = running.basis.header.roles;
-    const last = block.rows - 1;
-    running.stage.advance(
-      block.firstRow + last,
-      block.columns[time]![last]!,
-      layer < 0 ? -1 : block.columns[layer]![last]!,
-    );
+    running.stage.advance(block.firstRow + block.rows - 1);
     this.#options.onBlock?.(block);
   }
 

@@ -111,13 +111,11 @@ class JoinedScan {
   #advancedTo = -1;
 
   constructor(plan: ScanPlan, shares: readonly CellShare[], bucketRows: number) {
-    const { header, layouts, context } = plan.basis;
+    const { header, layouts } = plan.basis;
     this.#plan = plan;
     this.#shares = shares;
     this.#bucketRows = bucketRows;
-    this.#stage = plan.from
-      ? PlateStage.restore(header, layouts, context, plan.from.stage)
-      : new PlateStage(header, layouts, context);
+    this.#stage = plan.from ? PlateStage.restore(header, layouts, plan.from.stage) : new PlateStage(header, layouts);
     if (plan.from) this.#fold.restore(plan.from.flow.problems);
     this.#latest = shares.map(() => undefined);
     this.#done = shares.map(() => undefined);
@@ -140,7 +138,7 @@ class JoinedScan {
     const known = this.#waiting.filter((finding) => finding.knownRow <= slowest.row);
     this.#waiting = this.#waiting.filter((finding) => finding.knownRow > slowest.row);
     this.#stage.push(known.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell));
-    this.#stage.advance(slowest.row, slowest.timeS, slowest.layer);
+    this.#stage.advance(slowest.row);
     const bytes = slowest.ranges * (this.#plan.rangeBytes ?? rangeBytes);
     this.#plan.onProgress(bytes, slowest.row + 1, this.#stage.events());
   }

@@ -99,7 +99,7 @@ export function watch(plate: QuietPlate, sizes: readonly number[] = [1000], save
   const context = estimator.result();
   const strains = layouts.map((layout) => new CellStrain(log, layout, context, block.rows));
   let detectors = layouts.map((layout) => new CellDetector(log, layout, context));
-  let stage = new PlateStage(log, layouts, context);
+  let stage = new PlateStage(log, layouts);
   const findings: CellFinding[] = [];
   for (let from = 0, k = 0; from < block.rows; k++) {
     const to = Math.min(block.rows, from + sizes[Math.min(k, sizes.length - 1)]!);
@@ -110,10 +110,10 @@ export function watch(plate: QuietPlate, sizes: readonly number[] = [1000], save
     });
     findings.push(...found);
     stage.push(found);
-    stage.advance(to - 1, part.columns[0]![part.rows - 1]!, part.columns[1]![part.rows - 1]!);
+    stage.advance(to - 1);
     if (saveAt.includes(k)) {
       detectors = detectors.map((d, i) => CellDetector.restore(log, layouts[i]!, context, throughJson(d.save())));
-      stage = PlateStage.restore(log, layouts, context, throughJson(stage.save()));
+      stage = PlateStage.restore(log, layouts, throughJson(stage.save()));
     }
     from = to;
   }

@@ -4,7 +4,6 @@
 // cannot matter. Metres, seconds, strain dimensionless.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
-import type { StrainContext } from '../strain/strainContext.ts';
 import { looksPerSample } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
@@ -37,20 +36,15 @@ export class PlateStage {
   readonly #frame: PlateFrame;
   #state: PlateStageState;
 
-  constructor(header: LogHeader, layouts: readonly CellLayout[], _context: StrainContext) {
+  constructor(header: LogHeader, layouts: readonly CellLayout[]) {
     this.#header = header;
     const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
     this.#frame = plateFrame(header, measuring);
     this.#state = { queue: [], gatherings: [], ledger: newLedger() };
   }
 
-  static restore(
-    header: LogHeader,
-    layouts: readonly CellLayout[],
-    context: StrainContext,
-    saved: PlateStageState,
-  ): PlateStage {
-    const stage = new PlateStage(header, layouts, context);
+  static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
+    const stage = new PlateStage(header, layouts);
     stage.#state = copyPlain(saved);
     return stage;
   }
@@ -65,7 +59,7 @@ export class PlateStage {
   }
 
   /** Every finding known by `row` has been pushed. */
-  advance(row: number, _timeS: number, _layer: number): void {
+  advance(row: number): void {
     const { queue } = this.#state;
     if (queue.length === 0) return;
     queue.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell);
@@ -75,7 +69,7 @@ export class PlateStage {
   }
 
   finish(): void {
-    this.advance(Infinity, NaN, -1);
+    this.advance(Infinity);
   }
 
   /** All events as known now, in the order in which they were detected. */
