@@ -12,14 +12,23 @@ import type { ByteSource } from '../table/byteSource.ts';
 import { readRowRanges } from '../table/rowReader.ts';
 import { blockRowsFor } from '../table/rowScanner.ts';
 
-/** Pyramids of series that have none of their own are kept for so many series. */
-const keptExtras = 64;
+/** Groups of series whose pyramids are kept, beyond those that every reading builds. */
+const keptGroups = 12;
+
+/** Series that were first asked for together. */
+interface LateGroup {
+  readonly ids: readonly string[];
+  readonly builder: PyramidBuilder;
+}
 
 export class SeriesWindows {
   readonly #session: Session;
   readonly #source: ByteSource;
   readonly #catalog: Map<string, SeriesEntry>;
-  readonly #extras = new Map<string, SeriesLevels>();
+  /** Latest used last. */
+  #late: LateGroup[] = [];
+  /** One preparation at a time: two would read the same rows into the same pyramid. */
+  #preparing: Promise<readonly LateGroup[]> = Promise.resolve([]);
 
   /** The session's head must have been read. */
   constructor(session: Session, source: ByteSource) {
@@ -34,17 +43,20 @@ export class SeriesWindows {
     const pyramid = this.#session.pyramid();
     const { header } = this.#session.basis!;
     const timeName = header.columns[header.roles.time]!.name;
-    const missing = ids.filter((id) => !pyramid.has(id) && this.#extras.get(id)?.rows !== this.#session.rows);
-    if (missing.length > 0) await this.#build(missing);
+    const late = ids.filter((id) => !pyramid.has(id));
+    const prepare = (): Promise<readonly LateGroup[]> => this.#prepare(late);
+    const groups = await (this.#preparing = this.#preparing.then(prepare, prepare));
     return {
       times: pyramid.get(timeName)!,
-      series: ids.map((id) => ({ levels: this.#levels(pyramid.get(id), id), scale: 1 })),
+      series: ids.map((id) => ({ levels: this.#levels(pyramid.get(id), id, groups), scale: 1 })),
       readRows: (ranges) => this.#readRows(ids, ranges),
     };
   }
 
-  #levels(own: SeriesLevels | undefined, id: string): SeriesLevels {
-    return own ? scaled(own, this.#scale(id)) : this.#extras.get(id)!;
+  #levels(own: SeriesLevels | undefined, id: string, late: readonly LateGroup[]): SeriesLevels {
+    if (own) return scaled(own, this.#scale(id));
+    const { ids, builder } = late.find((group) => group.ids.includes(id))!;
+    return builder.finish()[ids.indexOf(id)]!;
   }
 
   /** What a pyramid's value is multiplied by for the screen. */
@@ -72,22 +84,28 @@ export class SeriesWindows {
     return read;
   }
 
-  /** One pass over all rows for series that no pyramid was built of while reading. */
-  async #build(ids: readonly string[]): Promise<void> {
-    const { basis, index, rows, bucketRows } = this.#session;
+  /** Pyramids of series that are not built while reading: made on first use, continued where the log has grown. */
+  async #prepare(ids: readonly string[]): Promise<readonly LateGroup[]> {
+    const used = this.#late.filter((group) => ids.some((id) => group.ids.includes(id)));
+    const missing = ids.filter((id) => !used.some((group) => group.ids.includes(id)));
+    if (missing.length > 0) {
+      const periods = missing.map((id) => (quantityOf(this.#catalog.get(id)!.quantity)?.axial ? 180 : 0));
+      const builder = new PyramidBuilder(missing.length, this.#session.bucketRows, periods);
+      used.push({ ids: missing, builder });
+    }
+    this.#late = [...this.#late.filter((group) => !used.includes(group)), ...used].slice(-keptGroups);
+    for (const group of used) await this.#readOn(group);
+    return used;
+  }
+
+  async #readOn({ ids, builder }: LateGroup): Promise<void> {
+    const { basis, index, rows } = this.#session;
+    if (builder.rows >= rows) return;
     const { header, layouts, context } = basis!;
-    const periods = ids.map((id) => (quantityOf(this.#catalog.get(id)!.quantity)?.axial ? 180 : 0));
-    const builder = new PyramidBuilder(ids.length, bucketRows, periods);
     const values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
-    await readRowRanges(this.#source, header, index!, [{ from: 0, to: rows }], (block) => {
+    await readRowRanges(this.#source, header, index!, [{ from: builder.rows, to: rows }], (block) => {
       builder.push(values.compute(block), block.rows, block.firstRow);
     });
-    const levels = builder.finish();
-    ids.forEach((id, i) => this.#extras.set(id, levels[i]!));
-    for (const id of this.#extras.keys()) {
-      if (this.#extras.size <= keptExtras) break;
-      if (!ids.includes(id)) this.#extras.delete(id);
-    }
   }
 }
 
