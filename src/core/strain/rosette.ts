@@ -3,6 +3,8 @@
 // With three directions the solution is exact; with more, what does not fit stays as a residual.
 // Source: Hibbeler, Mechanics of Materials, strain rosettes; Draper & Smith, Applied Regression Analysis, weighted fits.
 
+import { conditionNumber } from '../header/conditionNumber.ts';
+
 /** A covariance of (ex, ey, gxy): xx, yy, ss (variances), xy, xs, ys. */
 export type TensorCovariance = readonly [number, number, number, number, number, number];
 
@@ -34,7 +36,7 @@ export function designRow(directionRad: number): [number, number, number] {
 
 /** Condition number of the unweighted design matrix, Infinity for fewer than three directions. */
 export function rosetteCondition(directionsRad: readonly number[]): number {
-  return directionsRad.length < 3 ? Infinity : conditionOf(normalMatrix(directionsRad, undefined));
+  return directionsRad.length < 3 ? Infinity : conditionNumber(directionsRad);
 }
 
 /**
@@ -95,7 +97,7 @@ type Matrix3 = readonly [
   readonly [number, number, number],
 ];
 
-function normalMatrix(directionsRad: readonly number[], weights: readonly number[] | undefined): Matrix3 {
+function normalMatrix(directionsRad: readonly number[], weights: readonly number[]): Matrix3 {
   const m = [
     [0, 0, 0],
     [0, 0, 0],
@@ -103,7 +105,7 @@ function normalMatrix(directionsRad: readonly number[], weights: readonly number
   ] as [[number, number, number], [number, number, number], [number, number, number]];
   directionsRad.forEach((direction, k) => {
     const row = designRow(direction);
-    const weight = weights?.[k] ?? 1;
+    const weight = weights[k]!;
     for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) m[i]![j]! += weight * row[i]! * row[j]!;
   });
   return m;
@@ -123,19 +125,4 @@ function invertSymmetric(m: Matrix3): Matrix3 {
     [B / det, D, E],
     [C / det, E, F],
   ];
-}
-
-/** Root of the ratio of the extreme eigenvalues of a symmetric 3x3 matrix, trigonometric form (Smith 1961). */
-function conditionOf(m: Matrix3): number {
-  const [[a, b, c], [, d, e], [, , f]] = m;
-  const mean = (a + d + f) / 3;
-  const p2 = (a - mean) ** 2 + (d - mean) ** 2 + (f - mean) ** 2 + 2 * (b * b + c * c + e * e);
-  const p = Math.sqrt(p2 / 6);
-  if (p === 0) return 1;
-  const det =
-    (a - mean) * ((d - mean) * (f - mean) - e * e) - b * (b * (f - mean) - e * c) + c * (b * e - (d - mean) * c);
-  const phi = Math.acos(Math.max(-1, Math.min(1, det / (2 * p ** 3)))) / 3;
-  const largest = mean + 2 * p * Math.cos(phi);
-  const smallest = mean + 2 * p * Math.cos(phi + (2 * Math.PI) / 3);
-  return smallest > largest * 1e-14 ? Math.sqrt(largest / smallest) : Infinity;
 }
