@@ -24,13 +24,16 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
       companions.has(uri, problem) || (live && problem.range.line <= summary.namesLine);
     collection.set(uri, diagnosticsOf(summary, elsewhere));
   };
+  const again = (uri: vscode.Uri): void => {
+    const summary = logs.get(uri)?.summary;
+    if (summary) show(uri, summary);
+  };
   const listeners = vscode.Disposable.from(
-    logs.onDidChange((log) => {
-      if (log.summary) show(log.uri, log.summary);
-    }),
-    companions.onDidChange((log) => {
-      if (log.summary) show(log.uri, log.summary);
-    }),
+    logs.onDidChange(({ uri }) => again(uri)),
+    // Whether the header is shown live depends on the text being open.
+    vscode.workspace.onDidOpenTextDocument(({ uri }) => again(uri)),
+    vscode.workspace.onDidCloseTextDocument(({ uri }) => again(uri)),
+    companions.onDidChange(({ uri }) => again(uri)),
     logs.onDidClose((uri) => {
       collections.get(uri.toString())?.dispose();
       collections.delete(uri.toString());

@@ -36,6 +36,20 @@ export class EditorPage {
     throw new Error(`the palette does not list '${title}'`);
   }
 
+  /** Chooses one of the fixes offered at the cursor. */
+  async chooseFix(title: string): Promise<void> {
+    const entry = this.page.getByRole('option', { name: title });
+    for (let attempt = 0; attempt < 8; attempt++) {
+      await this.page.keyboard.press('Control+.');
+      if (await appears(entry, 4000)) {
+        await this.page.keyboard.press('Enter');
+        return;
+      }
+      await this.page.keyboard.press('Escape');
+    }
+    throw new Error(`no fix '${title}' is offered here`);
+  }
+
   async reloadWindow(): Promise<void> {
     const loaded = this.page.waitForEvent('load');
     await this.runCommand('Developer: Reload Window');
@@ -50,16 +64,20 @@ export class EditorPage {
   }
 
   async goToLine(line: number, column = 1): Promise<void> {
+    const there = this.#lineInStatus(line);
     for (let attempt = 0; attempt < 8; attempt++) {
-      if (await this.#fillQuickInput('Control+G', `:${line}:${column}`)) break;
+      if (await this.#fillQuickInput('Control+G', `:${line}:${column}`)) {
+        await this.page.keyboard.press('Enter');
+        if (await appears(there, 3000)) return;
+      }
+      await this.page.keyboard.press('Escape');
     }
-    await this.page.keyboard.press('Enter');
     await this.cursorLine(line);
   }
 
   /** Waits until the status bar says that the cursor stands on `line`. */
   async cursorLine(line: number): Promise<void> {
-    await this.page.locator('.statusbar-item', { hasText: new RegExp(`Ln ${line},`) }).waitFor();
+    await this.#lineInStatus(line).waitFor();
   }
 
   /** Waits until the cursor stands at most `rows` from `line`; answers where. */
@@ -133,6 +151,10 @@ export class EditorPage {
         () => true,
         () => false,
       );
+  }
+
+  #lineInStatus(line: number): Locator {
+    return this.statusItem(new RegExp(`Ln ${line},`));
   }
 
   #quickInput(): Locator {
