@@ -20,6 +20,7 @@ import {
   justLearned,
   known,
   learnUnrest,
+  markRestless,
   moveLevels,
   newCycle,
   unrestAt,
@@ -74,7 +75,7 @@ const leastStrainNoise = 1e-9;
 const leastTemperatureNoise = 1e-5;
 /** How many layers and places apart two confirmed changes are taken to be the same part of the cycle. */
 const recurringLayers = 3;
-const recurringPlaces = 4;
+const recurringPlaces = 8;
 /** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
 export const suspectSurprise = -Math.log(1e-3);
 /** A gap in one channel up to so many rows is bridged by the difference across it. */
@@ -281,6 +282,7 @@ export class CellDetector {
       findings: state.findings,
     });
     if (split <= 0) return;
+    markRestless(cycle, place);
     state.confirmedPlace = place;
     state.confirmedLayer = cycle.layers;
     moveLevels(cycle, watch.shift);

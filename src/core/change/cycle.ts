@@ -52,7 +52,7 @@ const clip = 4;
 const firstUnrest = 1.5;
 /** Memory of the unrest, in times that a test looked at the place. */
 const unrestLooks = 6;
-/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls with the square of layers. */
+/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls as the layers mount. */
 const youngUnrest = 8;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
@@ -214,7 +214,7 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   if (place < 0) return 1;
   const unrest = cycle.unrest[2 * place + kind]!;
   const age = cycle.layers - learningLayers;
-  const young = age > 0 ? 1 + youngUnrest / (age * age) : 1;
+  const young = age > 0 ? 1 + youngUnrest / age : 1;
   return unrest > young ? unrest : young;
 }
 
@@ -237,6 +237,23 @@ export function learnUnrest(
   const gain = 1 / ((count < unrestLooks ? count : unrestLooks) * Math.max(1, cycle.widthS / intervalS));
   cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
 }
+
+/** Marks the places about one where a change was told as restless: should it recur there, it is the cycle. */
+export function markRestless(cycle: CycleState, place: number): void {
+  if (place < 0) return;
+  const start = place - (place % cycle.capacity);
+  const last = Math.min(start + cycle.capacity - 1, place + markedPlaces);
+  for (let p = Math.max(start, place - markedPlaces); p <= last; p++) {
+    for (let kind = 0; kind < 2; kind++) {
+      const at = 2 * p + kind;
+      if (cycle.unrest[at]! < markedUnrest) cycle.unrest[at] = markedUnrest;
+    }
+  }
+}
+
+const markedPlaces = 8;
+/** A change that recurs must be three times as large to be told again. */
+const markedUnrest = 9;
 
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */
 export function forgetPlaces(cycle: CycleState): void {
