@@ -144,7 +144,7 @@ export class LogAnalysis {
   }
 
   async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
-    const head = new LogHead(this.#options);
+    const head = new LogHead({ ...this.#options, hold: false });
     for (let offset = 0; offset < size;) {
       const bytes = await this.#platform.source.read(offset, Math.min(pieceBytes, size - offset));
       if (bytes.length === 0) break;

@@ -79,7 +79,9 @@ function row(index: number, values: Float64Array, shape: BigLogShape, random: ()
     const noise = random() + random() + random() - 1.5;
     const isTemperature = i % perCell === 0;
     values[i] = values[i]! * 0.9999 + 0.05 * (random() - 0.5);
-    line += isTemperature ? `,${(80 + values[i]! + 0.05 * noise).toFixed(2)}` : `,${(values[i]! + 2 * noise).toFixed(1)}`;
+    line += isTemperature
+      ? `,${(80 + values[i]! + 0.05 * noise).toFixed(2)}`
+      : `,${(values[i]! + 2 * noise).toFixed(1)}`;
   }
   return line;
 }

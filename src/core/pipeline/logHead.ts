@@ -25,6 +25,8 @@ export interface Companion {
 export interface HeadOptions {
   readonly settings: AnalysisSettings;
   readonly companion?: Companion | undefined;
+  /** False where the caller can read the rows again, so that they need not be held until the zero is known. */
+  readonly hold?: boolean;
 }
 
 /** What the rest of the log is read with. */
@@ -65,7 +67,7 @@ export class LogHead {
     this.#options = options;
   }
 
-  /** All bytes pushed so far. */
+  /** All bytes pushed so far; without `hold`, at least those of the header. */
   get held(): Uint8Array {
     return this.#held.subarray(0, this.#heldBytes);
   }
@@ -78,7 +80,7 @@ export class LogHead {
   /** The result once enough is known; the same on later calls. */
   push(bytes: Uint8Array): HeadResult | undefined {
     if (this.#result) return this.#result;
-    this.#hold(bytes);
+    if (!this.#parsed || this.#options.hold !== false) this.#hold(bytes);
     if (!this.#parsed) {
       if (!this.#parse(false)) return undefined;
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
