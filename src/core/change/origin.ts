@@ -40,8 +40,17 @@ const widths = [0.25, 0.4, 0.6, 0.9, 1.3, 2];
 /** No kernel describes the metal to better than this share of the largest change. */
 const modelShare = 0.08;
 
-type Decay = (r2: number, w: number) => number;
-const decays: readonly Decay[] = [(r2, w) => Math.exp(-0.5 * (r2 / (w * w))), (r2, w) => (1 + r2 / (w * w)) ** -1.5];
+/** The search grid is looked at in blocks of so many places each way, first at their centres. */
+const blockPlaces = 3;
+/** Blocks whose centre is worse than the best by more than this in chi-square hold next to none of the likelihood. */
+const blockReach = 16;
+
+interface Candidate {
+  readonly x: number;
+  readonly y: number;
+  readonly w: number;
+  readonly chi2: number;
+}
 
 /** Undefined where nothing is there to fit. Places are in any order. */
 export function fitOrigin(places: readonly PlaceChange[], bounds: OriginBounds): Origin | undefined {
@@ -55,30 +64,37 @@ export function fitOrigin(places: readonly PlaceChange[], bounds: OriginBounds):
     }
   }
   if (!strongest) return undefined;
-  const fitted = places.map((p) => {
-    const extra = (modelShare * largest) ** 2;
-    return { ...p, inverse: p.variance.map((v) => 1 / (v + extra)) };
-  });
+  const { xM, yM } = strongest;
+  const pattern = new Pattern(places, (modelShare * largest) ** 2);
   const { pitchM, sizeM } = bounds;
+  const stepM = pitchM / placesPerPitch;
   const half = Math.round(searchPitches * placesPerPitch);
-  const candidates: { x: number; y: number; w: number; chi2: number }[] = [];
-  for (let ix = -half; ix <= half; ix++) {
-    const x = strongest.xM + (ix * pitchM) / placesPerPitch;
-    if (x < 0 || x > sizeM[0]) continue;
-    for (let iy = -half; iy <= half; iy++) {
-      const y = strongest.yM + (iy * pitchM) / placesPerPitch;
-      if (y < 0 || y > sizeM[1]) continue;
-      for (const share of widths) {
-        const w = share * pitchM;
-        for (const decay of decays) candidates.push({ x, y, w, chi2: commonTensorMisfit(fitted, x, y, w, decay) });
-        candidates.push({ x, y, w, chi2: dilatationMisfit(fitted, x, y, w) });
-      }
+  const at = (ix: number, iy: number): Candidate[] => {
+    const x = xM + ix * stepM;
+    const y = yM + iy * stepM;
+    if (x < 0 || x > sizeM[0] || y < 0 || y > sizeM[1]) return [];
+    return widths.flatMap((share) => pattern.misfits(x, y, share * pitchM));
+  };
+  const blocks: { ix: number; iy: number; least: number }[] = [];
+  const centre = (blockPlaces - 1) / 2;
+  for (let ix = -half; ix <= half; ix += blockPlaces) {
+    for (let iy = -half; iy <= half; iy += blockPlaces) {
+      const found = at(Math.min(half, ix + centre), Math.min(half, iy + centre));
+      blocks.push({ ix, iy, least: Math.min(Infinity, ...found.map(({ chi2 }) => chi2)) });
     }
   }
-  return averaged(candidates);
+  const best = Math.min(...blocks.map(({ least }) => least));
+  const candidates: Candidate[] = [];
+  for (const { ix, iy, least } of blocks) {
+    if (!(least <= best + blockReach)) continue;
+    for (let i = ix; i < Math.min(half + 1, ix + blockPlaces); i++) {
+      for (let j = iy; j < Math.min(half + 1, iy + blockPlaces); j++) candidates.push(...at(i, j));
+    }
+  }
+  return averaged(candidates.length > 0 ? candidates : at(0, 0));
 }
 
-function averaged(candidates: readonly { x: number; y: number; w: number; chi2: number }[]): Origin {
+function averaged(candidates: readonly Candidate[]): Origin {
   let best = candidates[0]!;
   for (const c of candidates) if (c.chi2 < best.chi2) best = c;
   let sum = 0;
@@ -97,56 +113,64 @@ function averaged(candidates: readonly { x: number; y: number; w: number; chi2: 
   return { xM, yM, spreadM: Math.sqrt(Math.max(0, sr / sum - xM * xM - yM * yM)), widthM: best.w };
 }
 
-type Fitted = PlaceChange & { readonly inverse: readonly number[] };
+/** The changes to be fitted, laid out flat: the kernels are tried at thousands of places. */
+class Pattern {
+  readonly #x: Float64Array;
+  readonly #y: Float64Array;
+  /** Three components a place; what is missing has change and weight 0. */
+  readonly #change: Float64Array;
+  readonly #weight: Float64Array;
+  /** Chi-square of no change at all. */
+  readonly #none: number;
 
-/** Chi-square of the best common tensor times a decay; three strengths are solved for, one per component. */
-function commonTensorMisfit(places: readonly Fitted[], x: number, y: number, w: number, decay: Decay): number {
-  let chi2 = 0;
-  const over = [0, 0, 0];
-  const under = [0, 0, 0];
-  for (const p of places) {
-    const g = decay((p.xM - x) ** 2 + (p.yM - y) ** 2, w);
-    for (let k = 0; k < 3; k++) {
-      const c = p.change[k]!;
-      if (c !== c) continue;
-      const weight = p.inverse[k]!;
-      chi2 += weight * c * c;
-      over[k]! += weight * g * c;
-      under[k]! += weight * g * g;
-    }
+  /** `extra`: variance of what no kernel describes. */
+  constructor(places: readonly PlaceChange[], extra: number) {
+    this.#x = Float64Array.from(places, (p) => p.xM);
+    this.#y = Float64Array.from(places, (p) => p.yM);
+    const flat = places.flatMap((p) => p.change.map((c, k) => ({ c, weight: 1 / (p.variance[k]! + extra) })));
+    this.#change = Float64Array.from(flat, ({ c }) => (Number.isNaN(c) ? 0 : c));
+    this.#weight = Float64Array.from(flat, ({ c, weight }) => (Number.isNaN(c) ? 0 : weight));
+    this.#none = this.#weight.reduce((sum, weight, i) => sum + weight * this.#change[i]! ** 2, 0);
   }
-  for (let k = 0; k < 3; k++) if (under[k]! > 0) chi2 -= over[k]! ** 2 / under[k]!;
-  return chi2;
-}
 
-/** Chi-square of the best centre of dilatation: radial and tangential strain about the place. One strength. */
-function dilatationMisfit(places: readonly Fitted[], x: number, y: number, w: number): number {
-  let chi2 = 0;
-  let over = 0;
-  let under = 0;
-  for (const p of places) {
-    const dx = p.xM - x;
-    const dy = p.yM - y;
-    const r2 = dx * dx + dy * dy;
-    const q = 1 + r2 / (w * w);
-    const tangential = q ** -1.5;
-    const radial = tangential * (1 - (3 * r2) / (w * w) / q);
-    const c2 = r2 > 0 ? (dx * dx) / r2 : 1;
-    const s2 = 1 - c2;
-    const field = [
-      radial * c2 + tangential * s2,
-      radial * s2 + tangential * c2,
-      r2 > 0 ? (2 * (radial - tangential) * dx * dy) / r2 : 0,
-    ];
-    for (let k = 0; k < 3; k++) {
-      const c = p.change[k]!;
-      if (c !== c) continue;
-      const weight = p.inverse[k]!;
-      chi2 += weight * c * c;
-      over += weight * field[k]! * c;
-      under += weight * field[k]! ** 2;
+  /**
+   * Chi-square of the three kernels at (x, y) with width w, each at its best strength: for the first two a common tensor
+   * (three strengths, one a component), for the centre of dilatation one strength.
+   */
+  misfits(x: number, y: number, w: number): Candidate[] {
+    const over = [0, 0, 0, 0, 0, 0, 0];
+    const under = [0, 0, 0, 0, 0, 0, 0];
+    const w2 = w * w;
+    for (let i = 0; i < this.#x.length; i++) {
+      const dx = this.#x[i]! - x;
+      const dy = this.#y[i]! - y;
+      const r2 = dx * dx + dy * dy;
+      const u = r2 / w2;
+      const gauss = Math.exp(-0.5 * u);
+      const q = 1 + u;
+      const tangential = 1 / (q * Math.sqrt(q));
+      const radial = tangential * (1 - (3 * u) / q);
+      const c2 = r2 > 0 ? (dx * dx) / r2 : 1;
+      const shear = r2 > 0 ? (2 * (radial - tangential) * dx * dy) / r2 : 0;
+      for (let k = 0; k < 3; k++) {
+        const weight = this.#weight[3 * i + k]!;
+        const c = weight * this.#change[3 * i + k]!;
+        const field =
+          k === 2 ? shear : k === 0 ? radial * c2 + tangential * (1 - c2) : radial * (1 - c2) + tangential * c2;
+        over[k]! += gauss * c;
+        under[k]! += weight * gauss * gauss;
+        over[3 + k]! += tangential * c;
+        under[3 + k]! += weight * tangential * tangential;
+        over[6]! += field * c;
+        under[6]! += weight * field * field;
+      }
     }
+    const explained = (from: number, to: number): number => {
+      let sum = 0;
+      for (let k = from; k < to; k++) if (under[k]! > 0) sum += over[k]! ** 2 / under[k]!;
+      return sum;
+    };
+    // Two strengths fewer for the last: the likelihood is penalised by neither, the prior odds are even.
+    return [explained(0, 3), explained(3, 6), explained(6, 7)].map((sum) => ({ x, y, w, chi2: this.#none - sum }));
   }
-  // Two strengths fewer than the common tensor: the likelihood is penalised by neither, the prior odds are even.
-  return under > 0 ? chi2 - over ** 2 / under : chi2;
 }
