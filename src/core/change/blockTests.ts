@@ -6,7 +6,7 @@
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { fPoint, logFTail } from './laws.ts';
-import { distance, lean, newScatter, observe, priorWeight, refresh } from './scatter.ts';
+import { lean, newScatter, observe, priorWeight, refresh } from './scatter.ts';
 import type { ScatterState } from './scatter.ts';
 import { countLook, countPassage, lowSurprise, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
@@ -134,7 +134,13 @@ export function unlearn(tests: BlockTestsState): void {
 const guessWeight = 4;
 
 function scaled(matrix: Float64Array, factor: number): Float64Array {
-  return matrix.map((v) => v * factor);
+  return scaledInto(new Float64Array(matrix.length), matrix, factor);
+}
+
+/** The first `matrix.length` elements of `out` count. */
+function scaledInto(out: Float64Array, matrix: Float64Array, factor: number): Float64Array {
+  for (let i = 0; i < matrix.length; i++) out[i] = matrix[i]! * factor;
+  return out;
 }
 
 /**
@@ -186,6 +192,9 @@ function lowPointFor(weight: number, s: number, dimension: number): number {
 }
 
 const work = new Float64Array(64);
+/** Matrices of one refresh; made larger for cells with more components. */
+let priorWork = new Float64Array(64);
+let leastWork = new Float64Array(64);
 
 /**
  * Looks with every length whose turn it is and learns. `best` gets the look of greatest surprise, restated by its learned
@@ -267,7 +276,7 @@ function lookOne(
   else if (s === longReference) tests.longRatio = t2 / (dimension - first);
   const { limit } = tests;
   state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGains[s]!;
-  if (n % learnEvery[s]! === 0) learn(tests, s, apart, usual);
+  if (n % learnEvery[s]! === 0) learn(tests, s, apart, usual, t2);
 }
 
 function judge(tests: BlockTestsState, s: number, held: number, tell: number, counts: boolean, best: Look): void {
@@ -280,16 +289,23 @@ function judge(tests: BlockTestsState, s: number, held: number, tell: number, co
   best.surprise = told;
 }
 
-function learn(tests: BlockTestsState, s: number, apart: number, usual: number): void {
+/** `t2`: squared distance of the tested components, given those before them. */
+function learn(tests: BlockTestsState, s: number, apart: number, usual: number, t2: number): void {
   const { dimension, first, limit, least } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   const root = Math.sqrt(usual);
   for (let j = 0; j < dimension; j++) work[j]! *= root;
-  observe(scatter, work, apart, distance(scatter, work, 0), limit, memoryBlocks / worths[s]!);
+  // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
+  const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
+  observe(scatter, work, apart, whole, limit, memoryBlocks / worths[s]!);
   if (scatter.stale < 2 + scatter.weight / 8) return;
-  refresh(scatter, priorFor(tests, s), scaled(least, variances[s]!));
+  if (priorWork.length < least.length) {
+    priorWork = new Float64Array(least.length);
+    leastWork = new Float64Array(least.length);
+  }
+  refresh(scatter, priorFor(tests, s), scaledInto(leastWork, least, variances[s]!));
   state.lowPoint = lowPointFor(scatter.weight, s, dimension - first);
 }
 
@@ -318,7 +334,7 @@ const worths = blockShapes.map(independent);
  */
 function priorFor(tests: BlockTestsState, s: number): Float64Array {
   const white = variances[s]!;
-  if (s < firstChained) return scaled(tests.floor, white);
+  if (s < firstChained) return scaledInto(priorWork, tests.floor, white);
   const shorter = tests.lengths[s - 1]!.scatter;
   const shortest = tests.lengths[s - 2]!.scatter;
   let ratio = 0;
@@ -328,7 +344,7 @@ function priorFor(tests: BlockTestsState, s: number): Float64Array {
   }
   const fall = Math.log(variances[s - 1]! / variances[s - 2]!);
   const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
-  return scaled(shorter.blended, (white / variances[s - 1]!) ** power);
+  return scaledInto(priorWork, shorter.blended, (white / variances[s - 1]!) ** power);
 }
 
 /** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */

@@ -137,16 +137,18 @@ export class CellDetector {
     const time = rows.columns[roles.time];
     const layers = rows.columns[roles.layer];
     const phases = rows.columns[roles.phase];
-    const strains = cell.rosettes.flatMap((r) => r.strain);
-    const raws = frame.columns.map((c) => rows.columns[c]!);
-    const kelvin = frame.first ? cell.temperatureChange : undefined;
-    const kelvinRaw = frame.first ? rows.columns[frame.temperatureColumn] : undefined;
+    const values = cell.rosettes.flatMap((r) => r.strain);
+    const readings = frame.columns.map((c) => rows.columns[c]!);
+    if (frame.first) {
+      values.unshift(cell.temperatureChange);
+      readings.unshift(rows.columns[frame.temperatureColumn]!);
+    }
     for (let i = 0; i < rows.rows; i++) {
       const row = rows.firstRow + i;
       const timeS = time ? time[i]! : row;
       const layer = layers ? layers[i]! : NaN;
       const phase = phases ? phases[i]! : NaN;
-      this.#row(i, row, rows.lines[i]!, timeS, layer, phase, strains, raws, kelvin, kelvinRaw);
+      this.#row(i, row, rows.lines[i]!, timeS, layer, phase, readings, values);
     }
   }
 
@@ -157,10 +159,8 @@ export class CellDetector {
     timeS: number,
     layer: number,
     phase: number,
-    strains: readonly Float64Array[],
-    raws: readonly Float64Array[],
-    kelvin: Float64Array | undefined,
-    kelvinRaw: Float64Array | undefined,
+    readings: readonly Float64Array[],
+    values: readonly Float64Array[],
   ): void {
     const state = this.#state;
     const { first, dimension } = this.#frame;
@@ -171,21 +171,19 @@ export class CellDetector {
     let present = 0;
     let turned = false;
     for (let j = 0; j < dimension; j++) {
-      const channel = j - first;
-      const reading = channel < 0 ? kelvinRaw![i]! : raws[channel]![i]!;
       const h = health[j]!;
       const missingBefore = h.missing;
-      const turn = nextReading(h, reading);
+      const turn = nextReading(h, readings[j]![i]!);
       if (turn !== turns.none) {
-        this.#health.note(state.sick, channel, turn, h);
+        this.#health.note(state.sick, j - first, turn, h);
         turned = true;
       }
-      const x = channel < 0 ? kelvin![i]! : strains[channel]![i]!;
+      const x = values[j]![i]!;
       if (x === x && !h.stuck) {
         step[j] = x;
         value[j] = x;
         if (turn === turns.freed || missingBefore > bridgedRows) flat[j] = NaN;
-        if (channel >= 0) present++;
+        if (j >= first) present++;
       } else {
         step[j] = NaN;
         if (h.stuck) flat[j] = NaN;
