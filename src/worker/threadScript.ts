@@ -4,7 +4,8 @@ import { Worker } from 'node:worker_threads';
 /** `name` is a file of src/worker without its ending. */
 export function startWorker(name: string, workerData: unknown): Worker {
   if (!import.meta.url.endsWith('.ts')) {
-    return new Worker(new URL(`../worker/${name}.mjs`, import.meta.url), { workerData });
+    const resourceLimits = { maxYoungGenerationSizeMb: 8 };
+    return new Worker(new URL(`../worker/${name}.mjs`, import.meta.url), { workerData, resourceLimits });
   }
   // A thread does not take over the loader of the thread that starts it.
   const script = JSON.stringify(new URL(`./${name}.ts`, import.meta.url).href);

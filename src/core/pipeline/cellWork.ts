@@ -92,7 +92,8 @@ export class CellWork {
     const { header, layouts, context, share, capacity, bucketRows } = options;
     this.#share = share;
     this.#tools = share.cells.map((cell, index) => ({
-      strain: new CellStrain(header, layouts[cell]!, context, capacity),
+      // Detection works on the fibres' own strain; tensors are only drawn.
+      strain: new CellStrain(header, layouts[cell]!, context, capacity, { tensors: bucketRows > 0 }),
       detector: state
         ? CellDetector.restore(header, layouts[cell]!, context, state.detectors[index]!)
         : new CellDetector(header, layouts[cell]!, context),

@@ -34,6 +34,8 @@ interface RosettePlan {
 export interface CellStrainOptions {
   /** Header channel indices left out of every tensor, e.g. known to be sick. Default none. */
   readonly exclude?: readonly number[];
+  /** False where only the strain along each fibre is wanted: tensor arrays are then empty. Default true. */
+  readonly tensors?: boolean;
 }
 
 export class CellStrain {
@@ -43,6 +45,7 @@ export class CellStrain {
   readonly sharedTemperature: boolean;
   readonly #thermometers = new Map<number, Thermometer>();
   readonly #plans: readonly RosettePlan[];
+  readonly #tensors: boolean;
   readonly #block: CellBlock;
 
   /** `capacity` is the most rows a block may hold. */
@@ -60,13 +63,14 @@ export class CellStrain {
       return this.#thermometers.get(channel);
     };
     this.temperatureChannel = temperatureSource(header, layout, context.temperatureZeroK);
+    this.#tensors = options.tensors ?? true;
     const ofCell = thermometer(this.temperatureChannel);
     this.#plans = layout.rosettes.map((rosette) => {
       const lines = rosette.channels.map((c) => strainLine(header.channels[c]!, header));
       const columns = rosette.channels.map((c) => header.channels[c]!.column);
       const own = thermometer(temperatureSource(header, layout, context.temperatureZeroK, rosette.plane));
       const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0, options.exclude ?? []);
-      const block = rosetteBlock(columns.length, solver.full ? capacity : 0, capacity);
+      const block = rosetteBlock(columns.length, solver.full && this.#tensors ? capacity : 0, capacity);
       return { columns, lines, thermometer: own, solver, block };
     });
     this.sharedTemperature = this.#plans.every((plan) => plan.thermometer === ofCell);
@@ -97,7 +101,7 @@ export class CellStrain {
         const kelvin = plan.lines[k]!.perKelvin === 0 ? undefined : plan.thermometer?.change;
         strains(rows.columns[plan.columns[k]!]!, plan.lines[k]!, kelvin, plan.block.strain[k]!, count);
       }
-      if (plan.solver.full) tensors(plan, plan.solver.full, count);
+      if (plan.solver.full && this.#tensors) tensors(plan, plan.solver.full, count);
     }
     return block;
   }
