@@ -3,6 +3,7 @@
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { pixelColumns, quickColumns } from '../core/display/window.ts';
 import { SeriesWindows } from '../core/pipeline/windowSource.ts';
+import { watchedSeries } from '../core/pipeline/watchedSeries.ts';
 import type { Session } from '../core/session.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import { PlateStateReader } from '../core/strain/plateState.ts';
@@ -106,7 +107,12 @@ export class LogQueries implements AnalysisCalls {
 
   #sampledWindow({ series, fromS, toS }: WindowRequest, rows: RowBlock): WindowReply {
     const { header, layouts, context } = this.#session.basis!;
-    const values = new SeriesValues(header, layouts, context, series, rows.rows + 1).compute(rows);
+    const waiting = new Set(watchedSeries(header).map(({ id }) => id));
+    const computed = series.filter((id) => !waiting.has(id));
+    const columns = new SeriesValues(header, layouts, context, computed, rows.rows + 1).compute(rows);
+    // The detector's own series are known only once it has been there.
+    const unknown = new Float64Array(rows.rows).fill(NaN);
+    const values = series.map((id) => columns[computed.indexOf(id)] ?? unknown);
     const time = rows.columns[header.roles.time]!.subarray(0, rows.rows);
     const inside = time.findIndex((t) => t >= fromS);
     const from = Math.max(0, (inside < 0 ? rows.rows : inside) - 1);

@@ -1,5 +1,6 @@
 // A session as the summary that is sent to the view and the command.
 import type { StrainEvent } from '../core/change/events.ts';
+import { watchedSeries } from '../core/pipeline/watchedSeries.ts';
 import type { Session } from '../core/session.ts';
 import { seriesCatalog } from '../core/strain/seriesCatalog.ts';
 import type { Severity, Problem } from '../core/problem.ts';
@@ -45,7 +46,7 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
     problemCount: problems.reduce((sum, problem) => sum + 1 + (problem.folded ?? 0), 0),
     events: facts.events ?? session?.events ?? [],
     datum: session?.basis?.context.report,
-    series: session?.basis ? seriesCatalog(session.basis.header) : [],
+    series: session?.basis ? [...seriesCatalog(session.basis.header), ...watchedSeries(session.basis.header)] : [],
   };
 }
 

@@ -41,6 +41,12 @@ import { copyPlain } from './plain.ts';
 import { closeSpike, followSpikes, forgetSpikes, newSpikes, quietNoises } from './spikes.ts';
 import type { SpikeState } from './spikes.ts';
 
+/** Per row of the last block: the best look's surprise, and the surprise at which the cell alone cries. */
+export interface WatchedStatistic {
+  readonly statistic: Float64Array;
+  readonly threshold: Float64Array;
+}
+
 export interface CellDetectorState {
   readonly pace: PaceState;
   readonly cycle: CycleState;
@@ -92,6 +98,10 @@ export class CellDetector {
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
   #state: CellDetectorState;
+  #watched: WatchedStatistic | undefined;
+  /** Interval for which the needed surprise was last computed, and that surprise. */
+  #neededFor = NaN;
+  #neededThen = NaN;
 
   constructor(header: LogHeader, layout: CellLayout, context: StrainContext) {
     this.#header = header;
@@ -127,6 +137,12 @@ export class CellDetector {
     return taken;
   }
 
+  /** From now on the statistic of each row of a block is kept for drawing, in arrays that are reused. */
+  watch(capacity: number): WatchedStatistic {
+    this.#watched ??= { statistic: new Float64Array(capacity), threshold: new Float64Array(capacity) };
+    return this.#watched;
+  }
+
   /** Nothing is held back for the end of the log: what is open stays open. */
   finish(): void {}
 
@@ -148,7 +164,9 @@ export class CellDetector {
       const timeS = time ? time[i]! : row;
       const layer = layers ? layers[i]! : NaN;
       const phase = phases ? phases[i]! : NaN;
+      this.#best.shape = -1;
       this.#row(i, row, rows.lines[i]!, timeS, layer, phase, readings, values);
+      if (this.#watched) this.#keepStatistic(this.#watched, i);
     }
   }
 
@@ -302,8 +320,22 @@ export class CellDetector {
     return true;
   }
 
+  /** A row whose looks were all unsurprising counts as 0; before the tests are made there is none. */
+  #keepStatistic({ statistic, threshold }: WatchedStatistic, i: number): void {
+    const judged = this.#state.tests !== undefined;
+    statistic[i] = !judged ? NaN : this.#best.shape >= 0 ? this.#best.surprise : 0;
+    threshold[i] = judged ? this.#needed() : NaN;
+  }
+
   #needed(): number {
     const { intervalS } = this.#state.pace;
+    if (intervalS === this.#neededFor) return this.#neededThen;
+    this.#neededFor = intervalS;
+    this.#neededThen = this.#neededAt(intervalS);
+    return this.#neededThen;
+  }
+
+  #neededAt(intervalS: number): number {
     const { detection, cells } = this.#header;
     const perSecond = (cells.length * looksPerSample) / (intervalS > 0 ? intervalS : 1);
     return neededSurprise(detection.falseAlarmHours, perSecond, 'alone');

@@ -1,7 +1,7 @@
 // The work of some cells of the plate on one row block after another: readings to strain, change detection, display
 // pyramid. This is the unit that is dealt out to threads: nothing in it depends on other cells or on block boundaries.
 import { CellDetector } from '../change/cellDetector.ts';
-import type { CellDetectorState } from '../change/cellDetector.ts';
+import type { CellDetectorState, WatchedStatistic } from '../change/cellDetector.ts';
 import type { CellFinding } from '../change/findings.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
 import type { Pyramid, PyramidState } from '../display/pyramid.ts';
@@ -13,6 +13,7 @@ import type { CellLayout, Rosette } from '../strain/layout.ts';
 import { hasTensor } from '../strain/seriesCatalog.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
+import { watched } from './watchedSeries.ts';
 
 /** The quantities of a rosette that have a pyramid; all others are computed from rows read again. */
 const rosetteSeries = ['ex', 'ey', 'gxy', 'e1', 'e2', 'dir'] as const satisfies readonly (keyof RosetteBlock)[];
@@ -51,6 +52,9 @@ export function pyramidSeries(header: LogHeader, layouts: readonly CellLayout[],
       const plane = header.planes[rosette.plane]?.name ?? '';
       for (const suffix of rosetteSeries) names.push(seriesName(cellName, plane, suffix));
     }
+    if (layouts[cell]!.rosettes.length > 0) {
+      for (const { suffix } of watched) names.push(seriesName(cellName, '', suffix));
+    }
   }
   return names;
 }
@@ -79,6 +83,8 @@ interface CellTools {
   readonly columns: readonly number[];
   /** Indices of the rosettes that have a tensor. */
   readonly rosettes: readonly number[];
+  /** Undefined where nothing is drawn, or nothing is watched. */
+  readonly statistic: WatchedStatistic | undefined;
 }
 
 export class CellWork {
@@ -91,15 +97,20 @@ export class CellWork {
   constructor(options: CellWorkOptions, state?: CellWorkState) {
     const { header, layouts, context, share, capacity, bucketRows } = options;
     this.#share = share;
-    this.#tools = share.cells.map((cell, index) => ({
-      // Detection works on the fibres' own strain; tensors are only drawn.
-      strain: new CellStrain(header, layouts[cell]!, context, capacity, { tensors: bucketRows > 0 }),
-      detector: state
-        ? CellDetector.restore(header, layouts[cell]!, context, state.detectors[index]!)
-        : new CellDetector(header, layouts[cell]!, context),
-      columns: columnsOfCell(header, cell),
-      rosettes: tensorRosettes(header, layouts[cell]!).map((rosette) => layouts[cell]!.rosettes.indexOf(rosette)),
-    }));
+    this.#tools = share.cells.map((cell, index) => {
+      const layout = layouts[cell]!;
+      const detector = state
+        ? CellDetector.restore(header, layout, context, state.detectors[index]!)
+        : new CellDetector(header, layout, context);
+      return {
+        // Detection works on the fibres' own strain; tensors are only drawn.
+        strain: new CellStrain(header, layout, context, capacity, { tensors: bucketRows > 0 }),
+        detector,
+        columns: columnsOfCell(header, cell),
+        rosettes: tensorRosettes(header, layout).map((rosette) => layout.rosettes.indexOf(rosette)),
+        statistic: bucketRows > 0 && layout.rosettes.length > 0 ? detector.watch(capacity) : undefined,
+      };
+    });
     if (bucketRows > 0) this.#builder = pyramidBuilder(options, state?.pyramid);
   }
 
@@ -111,13 +122,14 @@ export class CellWork {
     const series = this.#series;
     series.length = 0;
     for (const column of this.#share.plateColumns) series.push(rows.columns[column]!);
-    for (const { strain, detector, columns, rosettes } of this.#tools) {
+    for (const { strain, detector, columns, rosettes, statistic } of this.#tools) {
       const cell = strain.convert(rows);
       detector.push(cell, rows);
       for (const column of columns) series.push(rows.columns[column]!);
       for (const rosette of rosettes) {
         for (const suffix of rosetteSeries) series.push(cell.rosettes[rosette]![suffix]);
       }
+      if (statistic) for (const { suffix } of watched) series.push(statistic[suffix]);
     }
     this.#builder?.push(series, rows.rows, rows.firstRow);
   }

@@ -11,6 +11,7 @@ import { SeriesValues } from '../strain/seriesValues.ts';
 import type { ByteSource } from '../table/byteSource.ts';
 import { readRowRanges } from '../table/rowReader.ts';
 import { blockRowsFor } from '../table/rowScanner.ts';
+import { watched, watchedSeries } from './watchedSeries.ts';
 
 /** Groups of series whose pyramids are kept, beyond those that every reading builds. */
 const keptGroups = 12;
@@ -34,7 +35,12 @@ export class SeriesWindows {
   constructor(session: Session, source: ByteSource) {
     this.#session = session;
     this.#source = source;
-    this.#catalog = new Map(seriesCatalog(session.basis!.header).map((entry) => [entry.id, entry]));
+    this.#catalog = new Map(
+      [...seriesCatalog(session.basis!.header), ...watchedSeries(session.basis!.header)].map((entry) => [
+        entry.id,
+        entry,
+      ]),
+    );
   }
 
   /** @throws Error for a series the log does not offer. */
@@ -67,7 +73,9 @@ export class SeriesWindows {
   async #readRows(ids: readonly string[], ranges: readonly RowRange[]): Promise<RawRows[]> {
     const { basis, index } = this.#session;
     const { header, layouts, context } = basis!;
-    const values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
+    const isWatched = (id: string): boolean => watched.some(({ suffix }) => suffix === this.#catalog.get(id)!.quantity);
+    const computed = ids.filter((id) => !isWatched(id));
+    const values = new SeriesValues(header, layouts, context, computed, blockRowsFor(header.columns.length) + 1);
     const read = ranges.map(({ from, to }) => ({
       from,
       timeS: new Float64Array(to - from),
@@ -79,7 +87,13 @@ export class SeriesWindows {
       const { from, timeS, values: out } = read[at]!;
       const offset = block.firstRow - from;
       timeS.set(block.columns[header.roles.time]!.subarray(0, block.rows), offset);
-      values.compute(block).forEach((column, i) => out[i]!.set(column.subarray(0, block.rows), offset));
+      values.compute(block).forEach((column, i) => {
+        out[ids.indexOf(computed[i]!)]!.set(column.subarray(0, block.rows), offset);
+      });
+    });
+    const pyramid = this.#session.pyramid();
+    ids.forEach((id, i) => {
+      if (isWatched(id)) read.forEach((rows) => fillFromBuckets(pyramid.get(id)!, rows.from, rows.values[i]!));
     });
     return read;
   }
@@ -106,6 +120,15 @@ export class SeriesWindows {
     await readRowRanges(this.#source, header, index!, [{ from: builder.rows, to: rows }], (block) => {
       builder.push(values.compute(block), block.rows, block.firstRow);
     });
+  }
+}
+
+/** Every row gets the largest value of its bucket. */
+function fillFromBuckets(levels: SeriesLevels, from: number, out: Float64Array): void {
+  const pair = new Float64Array(2);
+  for (let row = from; row < from + out.length; row++) {
+    levels.extremes(0, Math.floor(row / levels.bucketRows), pair);
+    out[row - from] = Math.max(pair[0]!, pair[1]!);
   }
 }
 

@@ -63,6 +63,20 @@ describe('series windows', () => {
     });
   }
 
+  it("show the detector's statistic above its threshold where an event was told, and not before", async () => {
+    const event = session.events.find(({ nature }) => nature === 'mechanical')!;
+    const cell = session.basis!.header.cells[event.cells[0]!.cell]!.name;
+    const source = await new SeriesWindows(session, memorySource(bytes)).source([
+      `${cell}_statistic`,
+      `${cell}_threshold`,
+    ]);
+    const about = await pixelColumns(source, event.timeS - 60, event.detectedTimeS + 60, 10);
+    const [statistic, threshold] = about.values;
+    assert.ok(statistic!.some((value, i) => value > threshold![i]!));
+    const before = await pixelColumns(source, event.timeS - 600, event.timeS - 300, 10);
+    assert.ok(before.values[0]!.every((value, i) => !(value > before.values[1]![i]!)));
+  });
+
   it('of a growing log go on where they were', async () => {
     const cut = bytes.indexOf(10, Math.floor(bytes.length * 0.7)) + 1;
     const growing = new Session({ settings: {} });
