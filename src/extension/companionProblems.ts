@@ -59,7 +59,7 @@ export class CompanionProblems implements vscode.Disposable {
     if (!calls || text === undefined) return;
     const { companionTable, parseCompanion } = await import('../core/header/parseCompanion.ts');
     const { lines } = await calls.excerpt({ line: companionTable(text).skipLines + 1, before: 0, after: 0 });
-    const { problems } = parseCompanion(text, lines[0] ?? '', fileName(companion));
+    const { problems } = parseCompanion(text, lines[0] ?? '', fileName(uri));
     this.#collection.set(companion, problems.map(problemDiagnostic));
     const found = new Set(problems.map(keyOf));
     const before = this.#found.get(uri.toString());

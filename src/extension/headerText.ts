@@ -14,9 +14,15 @@ export function parsedHeader(document: vscode.TextDocument): Promise<ParsedHeade
   const text = headerText(document);
   const known = parsed.get(document);
   if (known?.text === text) return known.header;
-  const header = import('../core/header/parseHeader.ts').then(({ parseHeader }) => parseHeader(text));
+  const header = parse(text);
   parsed.set(document, { text, header });
   return header;
+}
+
+async function parse(text: string): Promise<ParsedHeader> {
+  const { parseHeader } = await import('../core/header/parseHeader.ts');
+  const { withDerivedProblems } = await import('../core/pipeline/derivedSeries.ts');
+  return withDerivedProblems(parseHeader(text));
 }
 
 /** The `#` lines and the row of names; rows, however many, are not touched. */

@@ -1,10 +1,11 @@
 // The logs that are open and their analyses. A log is read while a tab shows it or somebody keeps it (a view, a tool),
 // each once, in a worker; features listen to `onDidChange` and read `summary`.
 import * as vscode from 'vscode';
+import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
-import { beside, headerEnding, isLog, openTabFiles } from './logFile.ts';
+import { beside, fileName, headerEnding, isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
 
 export class OpenLog {
@@ -88,7 +89,7 @@ export class OpenLog {
   #fail(error: unknown, start: number): void {
     if (start !== this.#start) return;
     const failure = error instanceof Error ? error.message : String(error);
-    this.#summary = { ...(this.#summary ?? emptySummary(this.uri)), state: 'failed', failure };
+    this.#summary = { ...(this.#summary ?? emptySummary(fileName(this.uri))), state: 'failed', failure };
     this.#changed();
   }
 }
@@ -184,26 +185,4 @@ export class Logs implements vscode.Disposable {
       this.#close.fire(log.uri);
     }
   }
-}
-
-function emptySummary(uri: vscode.Uri): LogSummary {
-  return {
-    name: uri.path.split('/').at(-1) ?? uri.path,
-    state: 'reading',
-    progress: 0,
-    failure: '',
-    bytes: 0,
-    rows: 0,
-    lines: 0,
-    header: undefined,
-    namesLine: 0,
-    startS: 0,
-    endS: 0,
-    lastLayer: -1,
-    problems: [],
-    problemCount: 0,
-    events: [],
-    datum: undefined,
-    series: [],
-  };
 }

@@ -114,7 +114,10 @@ export class NotesFile implements vscode.Disposable {
 async function textOf(uri: vscode.Uri): Promise<string> {
   try {
     return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
-  } catch {
-    return ''; // no notes yet
+  } catch (error) {
+    if (error instanceof vscode.FileSystemError && error.code === 'FileNotFound') return ''; // no notes yet
+    // Notes that cannot be read must not be taken for none, and written over.
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Error(`${fileName(uri)} cannot be read: ${reason}. Check its rights.`, { cause: error });
   }
 }

@@ -44,6 +44,29 @@ export interface LogSummary {
   readonly series: readonly SeriesInfo[];
 }
 
+/** What is known of a log before anything has been read. */
+export function emptySummary(name: string): LogSummary {
+  return {
+    name,
+    state: 'reading',
+    progress: 0,
+    failure: '',
+    bytes: 0,
+    rows: 0,
+    lines: 0,
+    header: undefined,
+    namesLine: 0,
+    startS: 0,
+    endS: 0,
+    lastLayer: -1,
+    problems: [],
+    problemCount: 0,
+    events: [],
+    datum: undefined,
+    series: [],
+  };
+}
+
 export interface WindowRequest {
   readonly series: readonly string[];
   readonly fromS: number;

@@ -3,6 +3,7 @@
 import type { ByteSource } from '../core/table/byteSource.ts';
 import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
+import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { ByteCalls, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { byteCallNames } from '../messages/worker.ts';
@@ -63,24 +64,5 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
 }
 
 function failed(latest: LogSummary | undefined, name: string, failure: string): LogSummary {
-  const empty: LogSummary = {
-    name,
-    state: 'failed',
-    progress: 0,
-    failure,
-    bytes: 0,
-    rows: 0,
-    lines: 0,
-    header: undefined,
-    namesLine: 0,
-    startS: 0,
-    endS: 0,
-    lastLayer: -1,
-    problems: [],
-    problemCount: 0,
-    events: [],
-    datum: undefined,
-    series: [],
-  };
-  return { ...(latest ?? empty), state: 'failed', failure };
+  return { ...(latest ?? emptySummary(name)), state: 'failed', failure };
 }

@@ -7,11 +7,11 @@ import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import type { Problem } from '../problem.ts';
 import { DatumEstimator } from '../strain/datum.ts';
-import { derivedProblems } from '../strain/derived.ts';
 import { cellLayouts } from '../strain/layout.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
+import { withDerivedProblems } from './derivedSeries.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
@@ -138,7 +138,7 @@ export class LogHead {
     if (to < 0 && !final && this.#heldBytes < headerLimit) return undefined;
     const end = to < 0 ? this.#heldBytes : to;
     const names = new TextDecoder('utf-8').decode(this.held.subarray(from, end));
-    return { parsed: parseCompanion(text, names, name), bytes: end };
+    return { parsed: parseCompanion(text, names, name.replace(/\.header\.yaml$/, '')), bytes: end };
   }
 
   #start(header: LogHeader): void {
@@ -171,14 +171,6 @@ export class LogHead {
     };
     return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
   }
-}
-
-/** The parser does not know what a derived series may say; a faulty one is told here and costs only itself. */
-function withDerivedProblems(parsed: ParsedHeader): ParsedHeader {
-  if (!parsed.header) return parsed;
-  const path = [...parsed.source.blockPath, 'derived'];
-  const found = derivedProblems(parsed.header, (name) => parsed.rangeOf([...path, name]));
-  return found.length === 0 ? parsed : { ...parsed, problems: [...parsed.problems, ...found] };
 }
 
 /** Start and end (line break included, -1 where it is not there yet) of the line after `skip` lines. */
