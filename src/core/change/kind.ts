@@ -55,6 +55,13 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
 }
 
 /**
+ * A Gaussian patch within half a pitch is felt at the four cells next to it by an eighth at most and at the diagonal ones by a
+ * fiftieth: each further cell speaks against a crack, by odds of e to this.
+ */
+const nearCells = 5;
+const farEvidence = 1.5;
+
+/**
  * A crack lets go the stress across it only: uniaxial, principal changes in the ratio -nu, and stays local. A support that
  * lets go frees stress both ways. Log-odds from the ratio (normal scatter of a third about -nu and about +1/2, the ratio of
  * the two-way shrinkage of layers scanned in turns) and from the width (cracks: within half a pitch).
@@ -65,7 +72,7 @@ function crackEvidence(facts: IncidentFacts): number {
   const scatter = 1 / 3;
   const byRatio = 0.5 * (((ratio - 0.5) / scatter) ** 2 - ((ratio + nu) / scatter) ** 2);
   const byWidth = Number.isNaN(facts.widthPitches) ? 0 : Math.log(0.5 / Math.max(0.1, facts.widthPitches));
-  return byRatio + byWidth;
+  return byRatio + byWidth - farEvidence * Math.max(0, facts.cells - nearCells);
 }
 
 function verdict(kind: EventKind, sure: boolean): KindVerdict {

@@ -372,13 +372,10 @@ function faultOf(
   // A channel falls sick once only, so that each fault can be told apart.
   const sick = new Set(before.flatMap(({ channels }) => channels));
   const healthy = names.filter((name) => !sick.has(name));
-  const lastsS = {
-    dropout: random.between(30, 300),
-    stuck: random.between(200, 600),
-    spike: 300,
-    jump: 1e9,
-    wander: 1e9,
-  }[kind];
+  const dropoutS = random.between(30, 300);
+  const stuckS = random.between(200, 600);
+  // A wander has come to its size at its end: over one to six thousand seconds, or dozens of layers.
+  const lastsS = { dropout: dropoutS, stuck: stuckS, spike: 300, jump: 1e9, wander: 8 * stuckS }[kind];
   return {
     kind,
     label: `sensor ${kind}`,
