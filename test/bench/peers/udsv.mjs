@@ -8,9 +8,9 @@ const column = names.indexOf(compared);
 let parser;
 let rows = 0;
 let sum = 0;
-const take = (table) => {
-  rows += table.length;
-  for (const row of table) sum += row[column];
+const take = (row) => {
+  rows++;
+  sum += row[column];
 };
 for await (const text of createReadStream(path, { encoding: 'utf8', highWaterMark: 1024 * 1024 })) {
   if (parser) parser.chunk(text, parser.typedArrs, take);
