@@ -62,7 +62,7 @@ function run({ command, missing, answers }: Contender): Run {
   const { status, stdout, stderr, error } = spawnSync(command[0]!, command.slice(1), { encoding: 'utf8', env });
   const wallMs = performance.now() - started;
   if (status !== 0) {
-    const why = error?.message ?? /^.*Error.*$/m.exec(stderr)?.[0] ?? `exit code ${status ?? ''}`;
+    const why = error?.message ?? /^\w*Error.*$/m.exec(stderr)?.[0] ?? `exit code ${status ?? ''}`;
     return { ...nothing, failure: `left out: ${why}` };
   }
   const peakMib = existsSync(peakFile) ? Number(readFileSync(peakFile, 'utf8')) : undefined;
