@@ -1,4 +1,5 @@
 // What every peer is told about the log: where its table begins, its columns, and the column whose mean is compared.
+import { Buffer } from 'node:buffer';
 import { closeSync, openSync, readSync } from 'node:fs';
 
 /** Path from the command line; header lines (all begin with '#') before the line of names; names in order. */
