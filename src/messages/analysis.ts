@@ -4,19 +4,12 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import type { Problem } from '../core/problem.ts';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { DatumReport } from '../core/strain/datumReport.ts';
+import type { PlateAtRow } from '../core/strain/plateState.ts';
+import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 
 export type ReadingState = 'sampled' | 'reading' | 'complete' | 'following' | 'stopped' | 'failed';
 
-export interface SeriesInfo {
-  readonly id: string;
-  /** -1 where the series belongs to the plate. */
-  readonly cell: number;
-  readonly plane: number;
-  /** Suffix of core/display/quantities, '' for a raw column or a derived expression. */
-  readonly quantity: string;
-  readonly title: string;
-  readonly unitLabel: string;
-}
+export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts';
 
 /** Everything small about one log; sent whole whenever it changes. */
 export interface LogSummary {
@@ -41,7 +34,7 @@ export interface LogSummary {
   readonly problemCount: number;
   readonly events: readonly StrainEvent[];
   readonly datum: DatumReport | undefined;
-  readonly series: readonly SeriesInfo[];
+  readonly series: readonly SeriesEntry[];
 }
 
 /** What is known of a log before anything has been read. */
@@ -92,37 +85,11 @@ export interface WindowReply {
 }
 
 /** All rosettes at one row: what the map draws. Order: layouts' cells, then their rosettes. */
-export interface PlateState {
-  readonly row: number;
-  readonly line: number;
-  readonly timeS: number;
-  readonly layer: number;
-  readonly rosettes: readonly RosetteState[];
-  readonly cells: readonly CellState[];
-}
-
-export interface RosetteState {
-  readonly cell: number;
-  readonly plane: number;
-  /** Strains dimensionless, direction in degrees [0, 180), NaN where undefined. */
-  readonly e1: number;
-  readonly e2: number;
-  readonly dirDeg: number;
-  readonly dirErrorDeg: number;
-  /** Stress in pascal. */
-  readonly s1: number;
-  readonly s2: number;
-  readonly vonMises: number;
-}
-
-export interface CellState {
-  readonly cell: number;
-  /** Kelvin against the first reading. */
-  readonly temperatureChange: number;
-  /** Mx, My, Mxy in N m/m and Nx, Ny, Nxy in N/m; NaN without two planes. */
-  readonly moments: readonly [number, number, number];
-  readonly forces: readonly [number, number, number];
-}
+export type {
+  CellAtRow as CellState,
+  PlateAtRow as PlateState,
+  RosetteAtRow as RosetteState,
+} from '../core/strain/plateState.ts';
 
 export interface Place {
   readonly row: number;
@@ -143,7 +110,7 @@ export interface Excerpt {
 /** The calls. An implementation lives in the worker; a caller holds a proxy made by channel.ts. */
 export interface AnalysisCalls {
   window(request: WindowRequest): Promise<WindowReply>;
-  state(request: PlaceRequest): Promise<PlateState | undefined>;
+  state(request: PlaceRequest): Promise<PlateAtRow | undefined>;
   place(request: PlaceRequest): Promise<Place | undefined>;
   excerpt(request: { readonly line: number; readonly before: number; readonly after: number }): Promise<Excerpt>;
   /** All problems from `first`, for lists beyond the cap. */

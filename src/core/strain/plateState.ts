@@ -11,6 +11,7 @@ import type { InPlane } from './plates.ts';
 import { rosetteQuantities } from './rosetteQuantities.ts';
 import type { StrainContext } from './strainContext.ts';
 
+/** Strains dimensionless, directions in degrees, stress in pascal; NaN where undefined. */
 export interface RosetteAtRow {
   readonly cell: number;
   readonly plane: number;
