@@ -1,5 +1,6 @@
 // What every panel of the page is given: the log as last told, the user's choices, the theme, and the way to the host.
 import type { LogSummary } from '../src/messages/analysis.ts';
+import type { GoodBuilds, OutsideBand } from '../src/messages/goodBuilds.ts';
 import type { NoteMark, ToView } from '../src/messages/view.ts';
 import { ChoiceStore } from './choices.ts';
 import type { Host } from './host.ts';
@@ -14,6 +15,7 @@ export class App {
   theme: Theme = appliedTheme();
   summary: LogSummary | undefined;
   reference: LogSummary | undefined;
+  goodBuilds: GoodBuilds | undefined;
   notes: readonly NoteMark[] = [];
   limits: Limits | undefined;
   readonly #onMessage: ((text: string) => void)[] = [];
@@ -130,6 +132,21 @@ export class App {
       ...(strongest ? { cell: strongest.cell, plane: this.planeOf(strongest.cell, strongest.plane) } : {}),
       ...(outside ? { fromS: NaN, toS: NaN } : {}),
     });
+  }
+
+  /** Goes to where a cell lies farthest outside the good builds: cursor, plot and text, zoomed to the run of layers. */
+  showOutside(run: OutsideBand): void {
+    const { groups } = this.choices.now;
+    const tensor = this.summary?.series.some(({ id, quantity }) => id === run.series && quantity !== '') ?? false;
+    this.choices.set({
+      ...(run.cell >= 0 ? { cell: run.cell, plane: this.planeOf(run.cell, run.plane) } : {}),
+      ...(tensor && !groups.includes('components') ? { groups: ['components', ...groups] } : {}),
+      cursorS: run.worstS,
+      hoverS: NaN,
+    });
+    const around = Math.max(1, run.toS - run.fromS);
+    this.zoom(run.fromS - around, run.toS + around);
+    this.host.tell({ type: 'reveal', line: run.worstLine, preserveFocus: true });
   }
 
   /** Whether an event changed a cell or struck one of its channels; an event of no cell concerns all. */

@@ -5,6 +5,7 @@ import './style.css';
 import type { ToView } from '../src/messages/view.ts';
 import { App } from './app.ts';
 import { EventPanel } from './events/eventPanel.ts';
+import { GoodBuildPanel } from './goodBuilds/goodBuildPanel.ts';
 import { ProblemPanel } from './events/problemPanel.ts';
 import { element } from './element.ts';
 import { connect } from './host.ts';
@@ -22,6 +23,7 @@ function start(root: HTMLElement): void {
     new EventPanel(app).root,
     new PlatePanel(app).root,
     new PlotPanel(app).root,
+    new GoodBuildPanel(app).root,
     new ProblemPanel(app).root,
   ]);
   root.replaceChildren(new Status(app).root, main);
@@ -38,6 +40,9 @@ function take(app: App, notice: ToView): void {
       break;
     case 'reference':
       app.reference = notice.summary;
+      break;
+    case 'goodBuilds':
+      app.goodBuilds = notice.comparison;
       break;
     case 'notes':
       app.notes = notice.notes;

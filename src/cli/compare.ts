@@ -1,16 +1,16 @@
 // `underplate compare`: one build against good ones, layer by layer: where it lies outside their band, and how far.
-import { compareToBands } from '../core/compare/excursions.ts';
+import { compareBuilds } from '../core/compare/compareBuilds.ts';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { Alignment } from '../core/compare/layerProfile.ts';
-import { referenceBands, robustFrom, spreadUncertainty } from '../core/compare/referenceBand.ts';
-import { measure } from '../core/display/numberFormat.ts';
-import { InputError, UsageError, parseArguments } from './command.ts';
+import { robustFrom } from '../core/compare/referenceBand.ts';
+import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { comparisonJson, comparisonMarkdown, comparisonText } from './formatComparison.ts';
 import type { ComparedLog } from './formatComparison.ts';
 import { writeOutput } from './output.ts';
 import { Progress } from './progress.ts';
-import { readProfile } from './readProfile.ts';
+import { asInputError, readProfile } from './readProfile.ts';
 import type { ProfiledLog } from './readProfile.ts';
 import { oneOf, readSettings, settingOptions } from './settings.ts';
 
@@ -108,18 +108,9 @@ function comparedLog(
   coverage: number,
   io: Io,
 ): ComparedLog {
-  const bandOptions = { coverage, smallest: log.header.detection.smallestJump };
-  const profiles = good.map(({ profile }) => profile);
-  const bands = referenceBands(profiles, bandOptions);
-  if (bands.length === 0) {
-    throw new InputError('the good builds have no cell and layer in common with each other; nothing can be compared');
-  }
-  const comparison = compareToBands(log.profile, bands);
-  if (comparison.compared === 0) {
-    throw new InputError('the log has no cell and layer in common with the good builds; nothing can be compared');
-  }
+  const shown = (one: ProfiledLog): ProfiledBuild => ({ ...one, name: shownPath(one.path, io.cwd) });
+  const { comparison, cautions } = asInputError(() => compareBuilds(shown(log), good.map(shown), coverage));
   const lines = new Map(log.profile.places.map(({ key, line }) => [key, line]));
-  const odd = good.filter((one) => oddOneOut(one, good, bandOptions));
   return {
     path: shownPath(log.path, io.cwd),
     references: good.map(({ path }) => shownPath(path, io.cwd)),
@@ -127,47 +118,8 @@ function comparedLog(
     coverage,
     comparison,
     lineOf: (key) => lines.get(key) ?? 1,
-    cautions: [
-      ...differences(log, good),
-      ...odd.map(
-        ({ path }) => `${shownPath(path, io.cwd)} itself lies outside the band of the other good builds; is it one?`,
-      ),
-      ...(comparison.unmatched.length > 0
-        ? [`not compared, for want of good builds: ${comparison.unmatched.join(', ')}`]
-        : []),
-      `with ${good.length} good builds their spread is known to about ±${Math.round(100 * spreadUncertainty(good.length))} %`,
-    ],
+    cautions,
   };
-}
-
-/** Each good build against the others: with fewer than two others nothing can be said. */
-function oddOneOut(
-  one: ProfiledLog,
-  good: readonly ProfiledLog[],
-  bandOptions: { readonly coverage: number; readonly smallest: number },
-): boolean {
-  const others = good.filter((other) => other !== one).map(({ profile }) => profile);
-  if (others.length < 2) return false;
-  return compareToBands(one.profile, referenceBands(others, bandOptions)).excursions.length > 0;
-}
-
-/** Builds are alike only on like plates with cells at the same places. */
-function differences(log: ProfiledLog, good: readonly ProfiledLog[]): string[] {
-  const told: string[] = [];
-  for (const { header, profile } of good) {
-    const { plate } = header;
-    if (plate.material !== log.header.plate.material) told.push(`${profile.name} has a plate of another material`);
-    if (Math.abs(plate.thicknessM - log.header.plate.thicknessM) > 1e-4) {
-      told.push(`${profile.name} has a plate of another thickness, ${measure(plate.thicknessM * 1e3, 'mm')}`);
-    }
-    const moved = header.cells.filter((cell) => {
-      const own = log.header.cells.find(({ name }) => name === cell.name);
-      return own && Math.hypot(own.xM - cell.xM, own.yM - cell.yM) > 1e-3;
-    });
-    if (moved.length > 0)
-      told.push(`${profile.name} has cells at other places: ${moved.map(({ name }) => name).join(', ')}`);
-  }
-  return told;
 }
 
 function alignmentOf(by: 'layer' | 'time', stretch: string): Alignment {

@@ -1,10 +1,9 @@
 // A log on disk -> its profile by layer or time, and what else two builds must share to be compared.
 import { basename } from 'node:path';
-import { LayerProfiler } from '../core/compare/layerProfile.ts';
+import { startProfile } from '../core/compare/layerProfile.ts';
 import type { Alignment, LayerProfile } from '../core/compare/layerProfile.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
-import { blockRowsFor } from '../core/table/rowScanner.ts';
 import { InputError } from './command.ts';
 import { readLog } from './deriveReading.ts';
 
@@ -20,21 +19,21 @@ export async function readProfile(
   alignment: Alignment,
   settings: AnalysisSettings,
 ): Promise<ProfiledLog> {
-  const log = await readLog(path, settings);
+  const { basis, problems, rows } = await readLog(path, settings);
   const name = basename(path);
-  if (!log.basis) {
-    const worst = log.problems.find(({ severity }) => severity === 'error');
-    const why = worst ? `line ${worst.range.line}: ${worst.message}` : 'its header has errors';
-    throw new InputError(`'${name}' cannot be compared: ${why}`);
-  }
-  const { header } = log.basis;
-  if (alignment.by === 'layer' && header.roles.layer < 0) {
-    throw new InputError(`'${name}' has no layer column; compare by time instead (--by time)`);
-  }
-  const profiler = new LayerProfiler(log.basis, alignment, blockRowsFor(header.columns.length) + 1);
-  await log.rows((blocks) => {
+  const profiler = asInputError(() => startProfile({ name, basis, problems }, alignment));
+  await rows((blocks) => {
     for (const block of blocks) profiler.push(block);
     return Promise.resolve();
   });
-  return { path, header, profile: profiler.finish(name) };
+  return { path, header: basis!.header, profile: profiler.finish(name) };
+}
+
+/** What core says of a log is told as a fault of the input. */
+export function asInputError<T>(work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    throw new InputError(error instanceof Error ? error.message : String(error));
+  }
 }

@@ -4,6 +4,7 @@ import * as vscode from 'vscode';
 import { showAllFindings } from './allFindings.ts';
 import { chooseEvent, showEvent } from './eventList.ts';
 import { excerptPlace, logLine, showExcerpt } from './excerpt.ts';
+import { compareWithGoodBuilds } from './goodBuilds.ts';
 import { explainPlaceholder } from './largeFiles.ts';
 import { activeFile, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -63,6 +64,7 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     onLog('startFollowing', (log) => log.follow(true)),
     onLog('stopFollowing', (log) => log.follow(false)),
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),
+    onLog('compareWithGoodBuilds', (log) => compareWithGoodBuilds(logs, views.open(log.uri))),
     vscode.commands.registerCommand('underplate.showEvent', (uri: vscode.Uri, id: string) => {
       const log = logs.get(uri);
       const event = log?.summary?.events.find((candidate) => candidate.id === id);

@@ -3,6 +3,9 @@
 import * as vscode from 'vscode';
 import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import type { CompareRequest } from '../messages/worker.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
 import { beside, fileName, headerEnding, isLog, openTabFiles } from './logFile.ts';
@@ -13,6 +16,7 @@ export class OpenLog {
   #running: AnalysisHandle | undefined;
   #summary: LogSummary | undefined;
   #following: boolean;
+  #started: Promise<void> = Promise.resolve();
   /** Counts starts, so that what a replaced analysis still says is not heard. */
   #start = 0;
   readonly #changed: () => void;
@@ -47,10 +51,19 @@ export class OpenLog {
     this.#running?.dispose();
     this.#running = undefined;
     const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
-    startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
+    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
       (running) => this.#take(running, start),
       (error: unknown) => this.#fail(error, start),
     );
+  }
+
+  /** The log boiled down to its layers, once it has been read. */
+  async profile(): Promise<ProfiledBuild> {
+    return (await this.#afterStart()).profile();
+  }
+
+  async compare(request: CompareRequest): Promise<GoodBuilds> {
+    return (await this.#afterStart()).compare(request);
   }
 
   cancel(): void {
@@ -67,6 +80,12 @@ export class OpenLog {
     this.#start++;
     this.#running?.dispose();
     this.#running = undefined;
+  }
+
+  async #afterStart(): Promise<AnalysisHandle> {
+    await this.#started;
+    if (!this.#running) throw new Error(this.#summary?.failure || 'the log was closed meanwhile');
+    return this.#running;
   }
 
   #take(running: AnalysisHandle, start: number): void {

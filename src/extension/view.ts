@@ -4,6 +4,7 @@ import * as vscode from 'vscode';
 import type { AnalysisCalls, LogSummary, WindowReply } from '../messages/analysis.ts';
 import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../messages/view.ts';
 import { fromWire, toWire } from '../messages/wire.ts';
 import { fileName } from './logFile.ts';
@@ -27,6 +28,7 @@ export class LogView {
   readonly #actions: ViewActions;
   readonly #disposables: vscode.Disposable[] = [];
   #reference: { readonly log: OpenLog; readonly release: vscode.Disposable } | undefined;
+  #goodBuilds: GoodBuilds | undefined;
   #ready = false;
   #waiting: ToView[] = [];
 
@@ -80,6 +82,12 @@ export class LogView {
     this.tell({ type: 'reference', summary: this.#reference?.log.summary });
   }
 
+  /** Shows a comparison with good builds, or takes it away. */
+  setGoodBuilds(comparison: GoodBuilds | undefined): void {
+    this.#goodBuilds = comparison;
+    this.tell({ type: 'goodBuilds', comparison });
+  }
+
   /** Ends following, or the reading that is under way. */
   stop(): void {
     if (this.#log.summary?.state === 'following') this.#log.follow(false);
@@ -105,6 +113,7 @@ export class LogView {
     if (this.#log.summary) this.tell({ type: 'summary', summary: this.#log.summary });
     this.tell({ type: 'notes', notes: this.#actions.notesOf(this.uri) });
     if (this.#reference) this.tell({ type: 'reference', summary: this.#reference.log.summary });
+    if (this.#goodBuilds) this.tell({ type: 'goodBuilds', comparison: this.#goodBuilds });
     this.#waiting.splice(0).forEach((waiting) => this.tell(waiting));
     this.#actions.onNotice(this, notice);
   }

@@ -6,6 +6,7 @@ import { activeFile, isLog } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
 import type { NoteCommands } from './noteCommands.ts';
+import { compareWithGoodBuilds } from './goodBuilds.ts';
 import { revealLine } from './reveal.ts';
 import { saveExport } from './saveExport.ts';
 import { opensView } from './settings.ts';
@@ -113,6 +114,12 @@ export class Views implements vscode.Disposable {
         break;
       case 'chooseReference':
         void chooseReference(view);
+        break;
+      case 'chooseGoodBuilds':
+        void compareWithGoodBuilds(this.#logs, view);
+        break;
+      case 'dropGoodBuilds':
+        view.setGoodBuilds(undefined);
         break;
       case 'cancel':
         view.stop();

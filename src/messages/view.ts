@@ -4,6 +4,7 @@
 // The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
 // (ViewState), data-nonce is for style elements that a library makes.
 import type { AnalysisCalls, LogSummary } from './analysis.ts';
+import type { GoodBuilds } from './goodBuilds.ts';
 
 /** What a page leaves with the editor for the next start, besides what it wants for itself. */
 export interface ViewState {
@@ -19,6 +20,8 @@ export type ToView =
   | { readonly type: 'cursor'; readonly timeS: number; readonly toTimeS: number; readonly line: number }
   /** A second log's summary to be drawn behind, or undefined to remove it. */
   | { readonly type: 'reference'; readonly summary: LogSummary | undefined }
+  /** A comparison with good builds, or undefined to remove it. */
+  | { readonly type: 'goodBuilds'; readonly comparison: GoodBuilds | undefined }
   | { readonly type: 'showEvent'; readonly id: string }
   | { readonly type: 'showCell'; readonly cell: number }
   | { readonly type: 'limits'; readonly textCursor: boolean; readonly note: string };
@@ -32,6 +35,8 @@ export type FromView =
   | { readonly type: 'save'; readonly name: string; readonly mime: string; readonly bytes: Uint8Array }
   | { readonly type: 'copy'; readonly text: string; readonly what: string }
   | { readonly type: 'chooseReference' }
+  | { readonly type: 'chooseGoodBuilds' }
+  | { readonly type: 'dropGoodBuilds' }
   /** Stop reading or following. */
   | { readonly type: 'cancel' }
   | { readonly type: 'settings'; readonly datum: { readonly fromS: number; readonly toS: number } };

@@ -5,7 +5,9 @@ import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
 import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
-import type { ByteCalls, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { byteCallNames } from '../messages/worker.ts';
 
 /** A worker that has been started with the analysis script. */
@@ -20,6 +22,9 @@ export interface AnalysisHandle {
   onSummary(listener: (summary: LogSummary) => void): void;
   /** Settles when the first reading has ended. */
   readonly opened: Promise<void>;
+  /** Waits until the first reading has ended. */
+  profile(): Promise<ProfiledBuild>;
+  compare(request: CompareRequest): Promise<GoodBuilds>;
   cancel(): void;
   follow(on: boolean): void;
   dispose(): void;
@@ -54,6 +59,8 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
       listeners.push(listener);
       if (latest) listener(latest);
     },
+    profile: () => calls.profile(undefined),
+    compare: (request) => calls.compare(request),
     cancel: () => void calls.cancel(undefined).catch(() => undefined),
     follow: (on) => void calls.follow({ on }).catch(() => undefined),
     dispose: () => {

@@ -1,5 +1,7 @@
 // The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
 // the full pass, and rows appended later. The same for every platform; what differs stands in `Platform`.
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { startProfile } from '../core/compare/layerProfile.ts';
 import type { StrainEvent } from '../core/change/events.ts';
 import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
@@ -8,6 +10,7 @@ import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
+import { readRows } from '../core/table/rowReader.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { LogQueries } from './logQueries.ts';
 import { summarise } from './summary.ts';
@@ -111,6 +114,23 @@ export class LogAnalysis {
     await this.#readPieces(session, session.nextOffset, size, signal);
     this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
     return true;
+  }
+
+  /**
+   * The log boiled down to one value per layer, its rows read again.
+   * @throws Error, in words for the user, where it has not been read to the end, or cannot be compared.
+   */
+  async profile(): Promise<ProfiledBuild> {
+    const { name, state, failure } = this.#facts;
+    const session = this.#session;
+    if (!session || (state !== 'complete' && state !== 'following')) {
+      throw new Error(`'${name}' has not been read to the end${failure === '' ? '; read it again' : `: ${failure}`}`);
+    }
+    const { basis, problems, index } = session;
+    const profiler = startProfile({ name, basis, problems }, { by: 'layer' });
+    const { header } = basis!;
+    await readRows(this.#platform.source, header, index!, 0, index!.rows, (block) => profiler.push(block));
+    return { name, header, profile: profiler.finish(name) };
   }
 
   /** A session that more rows can be pushed into; undefined where the log must be read anew. */

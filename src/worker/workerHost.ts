@@ -1,9 +1,12 @@
 // Serves one log's analysis over a channel: the inside of a worker, the same for Node and browser.
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import type { AnalysisCalls } from '../messages/analysis.ts';
 import type { Channel } from '../messages/channel.ts';
-import type { ByteCalls, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { workerCallNames } from '../messages/worker.ts';
+import { goodBuildsFor } from './goodBuilds.ts';
 import { LogAnalysis } from './logAnalysis.ts';
 import type { Platform } from './logAnalysis.ts';
 
@@ -28,13 +31,19 @@ class WorkerHost implements WorkerCalls {
   #path = '';
   #unfollow: (() => void) | undefined;
   #readingOn: Promise<unknown> = Promise.resolve();
+  #opened: Promise<void> = Promise.resolve();
 
   constructor(channel: Channel<SummaryNotice, never>, platform: HostPlatform) {
     this.#channel = channel;
     this.#platform = platform;
   }
 
-  async open(request: OpenRequest): Promise<void> {
+  open(request: OpenRequest): Promise<void> {
+    this.#opened = this.#open(request);
+    return this.#opened;
+  }
+
+  async #open(request: OpenRequest): Promise<void> {
     const remote = this.#channel.caller<ByteCalls>();
     const opened = await this.#platform.open(request, {
       size: () => remote.size(undefined),
@@ -65,6 +74,16 @@ class WorkerHost implements WorkerCalls {
     };
     readOn();
     return Promise.resolve();
+  }
+
+  async profile(): Promise<ProfiledBuild> {
+    await this.#opened;
+    return this.#analysis!.profile();
+  }
+
+  async compare({ good, coverage }: CompareRequest): Promise<GoodBuilds> {
+    const own = await this.profile();
+    return goodBuildsFor(own, good, coverage, this.#analysis!.summary.endS);
   }
 
   window: AnalysisCalls['window'] = (request) => this.#queries().window(request);

@@ -7,6 +7,8 @@ import { niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts'
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import type { Theme } from '../theme.ts';
+import type { DrawnBand } from '../../src/messages/goodBuilds.ts';
+import { drawGoodBuilds, edgesWithin } from '../goodBuilds/goodBuildBand.ts';
 import { drawBehind, drawErrorBand, drawUnder, type BehindLine, type PlotMarks } from './marks.ts';
 import { withNulls } from './plotData.ts';
 
@@ -30,6 +32,8 @@ export interface CanvasData {
   readonly timeS: Float64Array;
   readonly lines: readonly CanvasLine[];
   readonly behind: readonly BehindLine[];
+  /** Where good builds lie, one for each line that has a band. */
+  readonly bands?: readonly DrawnBand[];
   readonly axial: boolean;
   /** Limits of the value axis where several plots share them; else the data's own. */
   readonly range?: readonly [number, number] | undefined;
@@ -206,16 +210,21 @@ export class CanvasPlot {
   }
 
   #valueRange(): [number, number] {
-    const { timeS, lines, behind, range } = this.#data!;
+    const { timeS, lines, behind, range, bands = [], fromS, toS } = this.#data!;
     if (range) return [range[0], range[1]];
     return valueRange([
       ...lines.map(({ values, errors, title }) => ({ title, timeS, values, errors })),
       ...behind.map((line) => ({ title: '', ...line })),
+      ...bands.map((band) => ({ title: '', ...edgesWithin(band, fromS, toS) })),
     ]);
   }
 
   #drawUnder(plot: uPlot): void {
     if (this.#marks) drawUnder(plot, this.#marks, this.#theme, this.#small);
+    for (const band of this.#data!.bands ?? []) {
+      const line = this.#data!.lines.find(({ series }) => series === band.series);
+      drawGoodBuilds(plot, band, this.#theme.lines[(line?.order ?? 0) % this.#theme.lines.length]!);
+    }
     drawBehind(plot, this.#data!.behind, this.#theme);
     for (const { values, errors, order } of this.#data!.lines) {
       const colour = this.#theme.lines[order % this.#theme.lines.length]!;

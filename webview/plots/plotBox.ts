@@ -4,6 +4,8 @@ import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 import { svg } from '../../src/core/display/svg.ts';
+import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
+import { bandName } from '../goodBuilds/goodBuildBand.ts';
 import type { Theme } from '../theme.ts';
 import { CanvasPlot, type CanvasData, type PlotActions } from './canvasPlot.ts';
 import { valueAt } from './plotData.ts';
@@ -15,6 +17,7 @@ export class PlotBox {
   readonly root: HTMLElement;
   readonly plot: CanvasPlot;
   readonly #legend = element('dl', { class: 'legend' });
+  readonly #band = element('p', { class: 'band-key' });
   #readings: HTMLElement[] = [];
   #shown = '';
 
@@ -22,13 +25,15 @@ export class PlotBox {
     this.group = group;
     const host = element('div', { class: 'plot-host' });
     this.root = element('figure', { class: 'plot-box', 'data-group': group.name }, [
-      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend]),
+      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend, this.#band]),
       host,
     ]);
     this.plot = new CanvasPlot(host, theme, false, actions);
   }
 
-  show(data: CanvasData, theme: Theme): void {
+  show(data: CanvasData, theme: Theme, goodBuilds?: GoodBuilds): void {
+    this.#band.hidden = !goodBuilds || (data.bands ?? []).length === 0;
+    if (goodBuilds) this.#band.replaceChildren(element('span', { class: 'hatch' }), bandName(goodBuilds));
     this.plot.show(data);
     const titles = data.lines.map(({ title }) => title).join('\n') + theme.ground;
     if (titles === this.#shown) return;

@@ -52,7 +52,14 @@ export class PlotPanel {
       this.#boxes.forEach((box) => box.read(app.choices.timeS, values));
     });
     this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
-    bar.append(this.#cell.root, this.#plane.root, this.#compare.root, this.#align.root, this.#referenceButton());
+    bar.append(
+      this.#cell.root,
+      this.#plane.root,
+      this.#compare.root,
+      this.#align.root,
+      this.#referenceButton(),
+      this.#goodBuildsButton(),
+    );
     const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
     const foot = element('div', { class: 'bar' }, [
       ...exportButtons(app, () => this.drawn),
@@ -80,6 +87,12 @@ export class PlotPanel {
   #referenceButton(): HTMLElement {
     return button('Second log…', 'Choose a log to be drawn behind this one', () =>
       this.#app.host.tell({ type: 'chooseReference' }),
+    );
+  }
+
+  #goodBuildsButton(): HTMLElement {
+    return button('Good builds…', 'Choose good builds and see where this one lies outside their band', () =>
+      this.#app.host.tell({ type: 'chooseGoodBuilds' }),
     );
   }
 
@@ -211,7 +224,7 @@ export class PlotPanel {
   }
 
   #draw(): void {
-    for (const box of this.#boxes) box.show(this.#dataOf(box.group), this.#app.theme);
+    for (const box of this.#boxes) box.show(this.#dataOf(box.group), this.#app.theme, this.#app.goodBuilds);
     this.#mark();
   }
 
@@ -247,7 +260,10 @@ export class PlotPanel {
       return { timeS: line.timeS, values: line.values.map((value) => value - offset) };
     });
     const { columns, timeS } = this.#reply!;
-    return { columns, fromS, toS, timeS, lines, behind, axial: group.axial };
+    const drawn = new Set(group.lines.map(({ series }) => series));
+    const compared = (this.#app.goodBuilds?.bands ?? []).filter(({ series }) => drawn.has(series));
+    const bands = group.relative ? [] : compared; // readings have another zero than the bands
+    return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial };
   }
 
   #mark(): void {

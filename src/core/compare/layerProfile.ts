@@ -4,6 +4,8 @@
 import { seriesName } from '../display/quantities.ts';
 import type { LogBasis } from '../pipeline/logHead.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
+import type { Problem } from '../problem.ts';
+import { blockRowsFor } from '../table/rowScanner.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 
 /** What the values are lined up by: the layer, or stretches of so many seconds. */
@@ -24,8 +26,8 @@ export interface LayerProfile {
   /** File name of the log. */
   readonly name: string;
   readonly alignment: Alignment;
-  /** Every layer or stretch in the order of the log, and the line of its first row. */
-  readonly places: readonly { readonly key: number; readonly line: number }[];
+  /** Every layer or stretch in the order of the log, and the line and time of its first row. */
+  readonly places: readonly { readonly key: number; readonly line: number; readonly timeS: number }[];
   readonly traces: readonly Trace[];
 }
 
@@ -36,13 +38,32 @@ interface Gatherer {
   read(): Float64Array;
 }
 
+/**
+ * A profiler for a log's rows, in blocks as the scanner fills them.
+ * @throws Error, in words for the user, where the log's header has errors or it lacks the column to align by.
+ */
+export function startProfile(
+  { name, basis, problems }: { name: string; basis: LogBasis | undefined; problems: readonly Problem[] },
+  alignment: Alignment,
+): LayerProfiler {
+  if (!basis) {
+    const worst = problems.find(({ severity }) => severity === 'error');
+    const why = worst ? `line ${worst.range.line}: ${worst.message}` : 'its header has errors';
+    throw new Error(`'${name}' cannot be compared: ${why}`);
+  }
+  if (alignment.by === 'layer' && basis.header.roles.layer < 0) {
+    throw new Error(`'${name}' has no layer column; compare by time instead (underplate compare --by time)`);
+  }
+  return new LayerProfiler(basis, alignment, blockRowsFor(basis.header.columns.length) + 1);
+}
+
 export class LayerProfiler {
   readonly #basis: LogBasis;
   readonly #alignment: Alignment;
   readonly #strains: readonly CellStrain[];
   readonly #gatherers: Gatherer[] = [];
   readonly #keyColumn: number;
-  readonly #places: { key: number; line: number }[] = [];
+  readonly #places: { key: number; line: number; timeS: number }[] = [];
   #key = NaN;
 
   /** `capacity` is the most rows a block may hold. @throws Error where aligned by a layer the log does not have. */
@@ -60,13 +81,14 @@ export class LayerProfiler {
     if (this.#gatherers.length === 0) blocks.forEach((_, cell) => this.#gather(cell, rows));
     const columns = this.#gatherers.map(({ read }) => read());
     const keys = rows.columns[this.#keyColumn]!;
+    const times = rows.columns[this.#basis.header.roles.time]!;
     for (let row = 0; row < rows.rows; row++) {
       const key = this.#keyOf(keys[row]!);
       if (Number.isNaN(key)) continue;
       if (key !== this.#key) {
         this.#close();
         this.#key = key;
-        this.#places.push({ key, line: rows.lines[row]! });
+        this.#places.push({ key, line: rows.lines[row]!, timeS: times[row]! });
       }
       for (let at = 0; at < columns.length; at++) {
         const value = columns[at]![row]!;

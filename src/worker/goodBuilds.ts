@@ -1,0 +1,76 @@
+// A comparison with good builds, computed where the log is read, in the form the view draws.
+import { compareBuilds } from '../core/compare/compareBuilds.ts';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import type { LayerProfile } from '../core/compare/layerProfile.ts';
+import type { Band } from '../core/compare/referenceBand.ts';
+import type { DrawnBand, GoodBuilds } from '../messages/goodBuilds.ts';
+
+const microstrain = 1e6;
+
+/** `endS`: time of the log's last row. @throws Error as compareBuilds does. */
+export function goodBuildsFor(
+  log: ProfiledBuild,
+  good: readonly ProfiledBuild[],
+  coverage: number,
+  endS: number,
+): GoodBuilds {
+  const { bands, comparison, cautions } = compareBuilds(log, good, coverage);
+  const { header, profile } = log;
+  const spans = layerSpans(profile, endS);
+  const first = new Map([...spans].reverse().map((span) => [span.key, span]));
+  const last = new Map(spans.map((span) => [span.key, span]));
+  return {
+    names: good.map(({ name }) => name),
+    coverage,
+    bands: bands.map((band) => drawnBand(band, spans)),
+    outside: comparison.excursions.map((one) => ({
+      series: one.id,
+      cell: header.cells.findIndex(({ name }) => name === one.cell),
+      plane: header.planes.findIndex(({ name }) => name === one.plane),
+      fromLayer: one.fromKey,
+      toLayer: one.toKey,
+      fromS: first.get(one.fromKey)!.fromS,
+      toS: last.get(one.toKey)!.toS,
+      worstLayer: one.worstKey,
+      worstS: first.get(one.worstKey)!.fromS,
+      worstLine: first.get(one.worstKey)!.line,
+      value: one.value * microstrain,
+      centre: one.centre * microstrain,
+      halfWidth: one.halfWidth * microstrain,
+      builds: one.builds,
+      howFar: one.howFar,
+    })),
+    comparedValues: comparison.compared,
+    outsideValues: comparison.outside,
+    beyondLayers: comparison.beyond,
+    cautions,
+  };
+}
+
+interface LayerSpan {
+  readonly key: number;
+  readonly line: number;
+  readonly fromS: number;
+  readonly toS: number;
+}
+
+function layerSpans({ places }: LayerProfile, endS: number): LayerSpan[] {
+  return places.map(({ key, line, timeS }, at) => ({ key, line, fromS: timeS, toS: places[at + 1]?.timeS ?? endS }));
+}
+
+function drawnBand(band: Band, spans: readonly LayerSpan[]): DrawnBand {
+  const at = new Map(band.keys.map((key, index) => [key, index]));
+  const held = spans.filter(({ key }) => at.has(key));
+  const edge = (sign: 1 | -1): Float64Array =>
+    Float64Array.from(held, ({ key }) => {
+      const index = at.get(key)!;
+      return (band.centre[index]! + sign * band.halfWidth[index]!) * microstrain;
+    });
+  return {
+    series: band.id,
+    fromS: Float64Array.from(held, ({ fromS }) => fromS),
+    toS: Float64Array.from(held, ({ toS }) => toS),
+    low: edge(-1),
+    high: edge(1),
+  };
+}
