@@ -46,6 +46,7 @@ export class GoodBuildPanel {
     this.#said.textContent =
       `${share} % of ${comparedValues} layer values lie outside the band; ${chance} % would by chance.` +
       (beyondLayers > 0 ? ` ${beyondLayers} layers reach beyond the good builds and were not compared.` : '') +
+      (outside.length > 0 ? ' Cells outside have two corners on the map.' : '') +
       (outside.length === 0 ? ' No cell lies outside for three layers or more.' : '');
     const more = outside.length - mostShown;
     this.#list.hidden = outside.length === 0;

@@ -9,6 +9,7 @@ import type { App } from '../app.ts';
 import type { MapView, PlateView } from '../choices.ts';
 import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
+import { markOutside } from '../goodBuilds/outsideMark.ts';
 import { savePng, saveText } from '../save.ts';
 import { changePairs, isEventView, mapViews, pairsOf, type PairView } from './mapPairs.ts';
 import { mapKeys } from './mapKeys.ts';
@@ -172,6 +173,7 @@ export class PlatePanel {
     const most = Math.max(320, 0.8 * window.innerHeight);
     const height = Math.min(most, mapHeight(summary.header, width, choices.now.surface !== ''));
     this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height))));
+    markOutside(this.#mapHost, new Set(this.#app.goodBuilds?.outside.map(({ cell }) => cell)));
   }
 
   #captionText(): string {

@@ -4,7 +4,9 @@ import { memorySource } from '../../../src/core/table/byteSource.ts';
 import { Channel } from '../../../src/messages/channel.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../../../src/messages/view.ts';
 import { fromWire, toWire } from '../../../src/messages/wire.ts';
+import { goodBuildsFor } from '../../../src/worker/goodBuilds.ts';
 import { LogAnalysis } from '../../../src/worker/logAnalysis.ts';
+import type { GoodBuilds } from '../../../src/messages/goodBuilds.ts';
 import type { LogSummary } from '../../../src/messages/analysis.ts';
 
 export interface Harness {
@@ -16,6 +18,8 @@ export interface Harness {
   summary(): LogSummary;
   /** Opens the second log. */
   openReference(name: string): Promise<void>;
+  /** Compares with good builds, as the extension does once they are chosen. */
+  compareWith(names: readonly string[]): Promise<GoodBuilds>;
   saved(): unknown;
 }
 
@@ -94,6 +98,7 @@ channel.onNotice((notice) => {
   told.push(notice);
   if (notice.type === 'ready') void answerReady();
   if (notice.type === 'judge') judge(notice);
+  if (notice.type === 'dropGoodBuilds') channel.notify({ type: 'goodBuilds', comparison: undefined });
 });
 
 async function answerReady(): Promise<void> {
@@ -121,6 +126,17 @@ window.harness = {
     reference = await open(name);
     await reference.run(new AbortController().signal);
     channel.notify({ type: 'reference', summary: reference.summary });
+  },
+  compareWith: async (names) => {
+    const good = [];
+    for (const name of names) {
+      const one = await open(name);
+      await one.run(new AbortController().signal);
+      good.push(await one.profile());
+    }
+    const comparison = goodBuildsFor(await analysis!.profile(), good, 0.95, analysis!.summary.endS);
+    channel.notify({ type: 'goodBuilds', comparison });
+    return comparison;
   },
   saved: () => JSON.parse(sessionStorage.getItem(stateKey) ?? 'null') as unknown,
 };
