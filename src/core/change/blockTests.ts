@@ -40,8 +40,8 @@ export const blockShapes: readonly BlockShape[] = [
 ];
 
 /**
- * Independent looks per sample. There are two to five looks per sample over all lengths, but overlapping blocks pass
- * together: in white noise passages come in clusters of about four.
+ * Independent looks per sample, an estimate: there are two to five looks per sample over all lengths, and overlapping
+ * blocks pass together, in white noise by about four. How much remains of them where noise wanders is not known.
  */
 export const looksPerSample = 1.25;
 

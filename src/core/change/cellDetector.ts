@@ -21,6 +21,8 @@ import {
   known,
   learnUnrest,
   markRestless,
+  markedShare,
+  nearPlaces,
   moveLevels,
   newCycle,
   unrestAt,
@@ -315,7 +317,8 @@ export class CellDetector {
     const state = this.#state;
     const ago = state.cycle.layers - state.confirmedLayer;
     if (place < 0 || state.confirmedPlace < 0 || ago < 1 || ago > recurringLayers) return false;
-    if (Math.abs(place - state.confirmedPlace) > recurringPlaces) return false;
+    if (Math.abs(place - state.confirmedPlace) > Math.min(recurringPlaces, nearPlaces(state.cycle, markedShare)))
+      return false;
     if (state.cycle.samples > 0) state.confirmedLayer = state.cycle.layers - 1;
     return true;
   }

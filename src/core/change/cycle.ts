@@ -13,6 +13,8 @@ export interface CycleState {
   capacity: number;
   /** Width of a place, seconds; 0 until the pace is known. */
   widthS: number;
+  /** The same in samples, at least 1. */
+  samplesPerPlace: number;
   /** Usual distance from the level per place and component. */
   shape: Float64Array;
   /** Per place, how unusual the short and the long tests usually are there: mean of distance over its expectation. */
@@ -69,6 +71,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     dimension,
     capacity: firstCapacity,
     widthS: 0,
+    samplesPerPlace: 1,
     shape: new Float64Array(places * dimension),
     unrest: new Float64Array(places * 2).fill(firstUnrest),
     visits: new Float64Array(places),
@@ -100,6 +103,7 @@ export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: 
     if (!(intervalS > 0)) return -1;
     cycle.widthS = intervalS;
   }
+  cycle.samplesPerPlace = intervalS > 0 ? Math.max(1, cycle.widthS / intervalS) : 1;
   const since = (timeS - cycle.startS) / cycle.widthS;
   // A place no wider than a sample holds the nearest sample; a wide one is left gradually for the next.
   let bin = cycle.widthS > 1.5 * intervalS ? Math.floor(since) : Math.floor(since + 0.5);
@@ -209,14 +213,34 @@ export function forgetLevels(cycle: CycleState): void {
   cycle.slope.fill(0);
 }
 
-/** Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. */
+/**
+ * Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. That of the
+ * most restless place nearby: steps of the layer do not keep to the second.
+ */
 export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
   if (place < 0) return 1;
-  const unrest = cycle.unrest[2 * place + kind]!;
+  const { unrest, capacity } = cycle;
+  const near = nearPlaces(cycle, jitterShare);
+  const start = place - (place % capacity);
+  const first = Math.max(start, place - near);
+  const last = Math.min(start + capacity - 1, place + near);
   const age = cycle.layers - learningLayers;
-  const young = age > 0 ? 1 + youngUnrest / age : 1;
-  return unrest > young ? unrest : young;
+  let most = age > 0 ? 1 + (youngUnrest / age) * (age > memoryLayers ? memoryLayers / age : 1) : 1;
+  for (let p = first; p <= last; p++) {
+    const there = unrest[2 * p + kind]!;
+    if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
+  }
+  return most;
 }
+
+/** So many places on either side are a share of the layer. */
+export function nearPlaces(cycle: CycleState, share: number): number {
+  const width = Math.max(1, cycle.samplesPerPlace);
+  return Math.floor((share * cycle.usualSamples) / width + 0.5);
+}
+
+/** What begins a step of the layer comes this much earlier or later, as a share of the layer. */
+const jitterShare = 1 / 32;
 
 /**
  * Learns what one test found at a place: `ratio` is its squared distance over the expected one. While a break is
@@ -242,8 +266,9 @@ export function learnUnrest(
 export function markRestless(cycle: CycleState, place: number): void {
   if (place < 0) return;
   const start = place - (place % cycle.capacity);
-  const last = Math.min(start + cycle.capacity - 1, place + markedPlaces);
-  for (let p = Math.max(start, place - markedPlaces); p <= last; p++) {
+  const near = Math.min(markedPlaces, nearPlaces(cycle, markedShare));
+  const last = Math.min(start + cycle.capacity - 1, place + near);
+  for (let p = Math.max(start, place - near); p <= last; p++) {
     for (let kind = 0; kind < 2; kind++) {
       const at = 2 * p + kind;
       if (cycle.unrest[at]! < markedUnrest) cycle.unrest[at] = markedUnrest;
@@ -252,6 +277,7 @@ export function markRestless(cycle: CycleState, place: number): void {
 }
 
 const markedPlaces = 8;
+export const markedShare = 1 / 8;
 /** A change that recurs must be three times as large to be told again. */
 const markedUnrest = 9;
 

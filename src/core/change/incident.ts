@@ -40,8 +40,28 @@ const slackRows = 3;
 /** A ramp goes on in the same cell when its next part follows within so many rows. */
 const rampRows = 200;
 
+/** A change settles for so many rows, by less than this share of itself: what comes on top of that is another change. */
+const settlingRows = 24;
+const settlingShare = 0.5;
+
+/** The next change of a cell is a part of the one before: of the same ramp, of the same step, or of its settling. */
 export function continues(before: ChangeFinding, next: ChangeFinding): boolean {
-  return before.ramp && next.ramp && before.cell === next.cell && next.row - before.knownRow <= rampRows;
+  if (before.cell !== next.cell) return false;
+  if (before.ramp && next.ramp) return next.row - before.knownRow <= rampRows;
+  if (onsetsAgree(before, next)) return true;
+  return next.row - before.row <= settlingRows && settles(before.delta, next.delta);
+}
+
+function settles(before: readonly number[], next: readonly number[]): boolean {
+  let [squared, along, added] = [0, 0, 0];
+  before.forEach((d, c) => {
+    const more = next[c]!;
+    if (Number.isNaN(d) || Number.isNaN(more)) return;
+    squared += d * d;
+    along += d * more;
+    added += more * more;
+  });
+  return along > 0 && added < settlingShare ** 2 * squared;
 }
 
 /** One finding for a ramp told in parts: the onset of the first, the change of both. */

@@ -131,6 +131,7 @@ export class PlateStage {
       this.#frame,
       members.map((m) => m.finding.cell),
       members.map((m) => m.surprise),
+      members.map(sizeOf),
     );
     const matched = new Set<Told>();
     for (const peak of new Set(peaks)) {

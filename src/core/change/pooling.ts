@@ -32,10 +32,17 @@ function logChoose(n: number, k: number): number {
 
 /**
  * Splits cells that changed together into breaks: each cell belongs to the break of its strongest neighbour, uphill to a
- * peak. Peaks within reach of a stronger one belong to it. `strength` per cell of `cells`.
+ * peak. Peaks within reach of a stronger one belong to it, and so do those farther off that changed by no more than the
+ * stronger one can carry there: strain falls at least with the square of the distance (Mogi 1958: the cube at depth).
+ * `strength` and `size` (strain) per cell of `cells`.
  * Returns, per cell, the index of its peak among `cells`.
  */
-export function peaksOf(frame: PlateFrame, cells: readonly number[], strength: readonly number[]): number[] {
+export function peaksOf(
+  frame: PlateFrame,
+  cells: readonly number[],
+  strength: readonly number[],
+  size: readonly number[],
+): number[] {
   const higher = (a: number, b: number): boolean =>
     strength[a]! > strength[b]! || (strength[a] === strength[b] && cells[a]! < cells[b]!);
   const uphill = cells.map((cell, i) => {
@@ -50,10 +57,11 @@ export function peaksOf(frame: PlateFrame, cells: readonly number[], strength: r
   const sorted = [...peaks].sort((a, b) => (higher(a, b) ? -1 : 1));
   const joined = new Map<number, number>();
   for (const peak of sorted) {
-    const stronger = sorted.find(
-      (other) =>
-        joined.get(other) === other && other !== peak && pitches(frame, cells[peak]!, cells[other]!) <= reachPitches,
-    );
+    const stronger = sorted.find((other) => {
+      if (joined.get(other) !== other || other === peak) return false;
+      const apart = pitches(frame, cells[peak]!, cells[other]!);
+      return apart <= reachPitches || size[peak]! <= size[other]! * (neighbourPitches / apart) ** 2;
+    });
     joined.set(peak, stronger ?? peak);
   }
   return cells.map((_, i) => joined.get(peakOf(i))!);
