@@ -34,7 +34,6 @@ const forms: readonly GroupForm[] = [
   { name: 'energy', title: 'Elastic energy', suffixes: ['energy'] },
   { name: 'residual', title: 'Residual of the fit', suffixes: ['resid'] },
   { name: 'residual-ratio', title: 'Residual over its noise', suffixes: ['resid_ratio'] },
-  { name: 'statistic', title: 'Detector: statistic and threshold', suffixes: ['statistic', 'threshold'] },
   { name: 'temperature', title: 'Temperature change', suffixes: ['dt'] },
   { name: 'moments', title: 'Bending moments', suffixes: ['mx', 'my', 'mxy'] },
   { name: 'forces', title: 'Membrane forces', suffixes: ['nx', 'ny', 'nxy'] },
@@ -43,12 +42,19 @@ const forms: readonly GroupForm[] = [
   { name: 'face-margins', title: 'Margin to yield at the faces', suffixes: ['margin_top', 'margin_bottom'] },
 ];
 
+/** Comes last: where there is no tensor, readings are what is looked at first. */
+const statisticForm: GroupForm = {
+  name: 'statistic',
+  title: 'Detector: statistic and threshold',
+  suffixes: ['statistic', 'threshold'],
+};
+
 /** All groups that a cell offers on a plane, then its readings and the log's own columns and derived series by unit. */
 export function quantityGroups(series: readonly SeriesInfo[], cell: number, plane: number): QuantityGroup[] {
   const own = series.filter((one) => one.cell === cell && (one.plane === plane || one.plane < 0));
   const computed = own.filter(({ quantity }) => quantity !== '' && !quantity.endsWith('_err'));
   const known = forms.map((form) => groupOf(form, own));
-  const named = new Set(forms.flatMap(({ suffixes }) => suffixes));
+  const named = new Set([...forms, statisticForm].flatMap(({ suffixes }) => suffixes));
   const others = [...new Set(computed.map(({ quantity }) => quantity).filter((suffix) => !named.has(suffix)))];
   const rest = others.map((suffix) => groupOf({ name: suffix, title: suffix, suffixes: [suffix] }, own));
   return [
@@ -60,6 +66,7 @@ export function quantityGroups(series: readonly SeriesInfo[], cell: number, plan
       'Plate and derived',
       series.filter((one) => one.cell < 0),
     ),
+    groupOf(statisticForm, own),
   ].filter(({ lines }) => lines.length > 0);
 }
 
