@@ -13,6 +13,7 @@ const workbenchTests = 'test/workbench/*.test.ts';
 
 /** Every bundle we ship: name under dist/ and entry. */
 const bundles = [
+  { entries: { 'extension/start': 'src/extension/start.node.ts' }, platform: 'node', format: 'cjs', extension: '.cjs' },
   { entries: { 'extension/main.web': 'src/extension/main.ts' }, platform: 'browser', format: 'cjs', extension: '.js' },
   {
     // What these have in common stands once, in dist/chunks; what is imported when needed is loaded then, and not before.

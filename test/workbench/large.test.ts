@@ -28,8 +28,9 @@ describe('a log above the limits of the editor', () => {
     const event = frame.locator('[role=option][data-event]').first();
     await event.click();
     const layer = /layer (\d+)/.exec(await event.innerText())?.[1];
-    const button = (await frame.getByRole('button', { name: /^Line \d+/ }).textContent()) ?? '';
-    const line = Number(/\d+/.exec(button)?.[0]);
+    const button = frame.locator('vscode-button', { hasText: /^Line \d+/ });
+    const line = Number(/\d+/.exec(await button.innerText())?.[0]);
+    await button.click();
     // The editor tells no extension where its cursor is in a file of this size; its own status bar does.
     await editor.cursorLine(line);
     const row = readFileSync(file, 'utf8').split('\n')[line - 1] ?? '';
