@@ -45,6 +45,7 @@ export function incidentEvent(
     cells: members.length,
     confirmedCells: members.filter((m) => m.confirmed).length,
     plateCells: frame.cells.length,
+    evenness: evennessOf(members),
     soloEvidence,
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
@@ -98,7 +99,7 @@ export function incidentEvent(
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
 export function severityOf(verdict: KindVerdict): Severity {
   if (verdict.nature !== 'mechanical') return 'information';
-  return verdict.kind === 'strike' || !verdict.sure ? 'warning' : 'error';
+  return verdict.kind === 'strike' || !verdict.natureSure ? 'warning' : 'error';
 }
 
 function cellChanges(sorted: readonly Member[]): CellChange[] {
@@ -139,6 +140,11 @@ function soloOf(sorted: readonly Member[]): number {
   let evidence = strongest!.finding.soloEvidence;
   for (const other of others) evidence -= 2 * Math.max(0, other.surprise - neighbourSurprise + 1);
   return evidence;
+}
+
+function evennessOf(members: readonly Member[]): number {
+  const sizes = members.map(sizeOf).sort((a, b) => a - b);
+  return sizes[sizes.length >> 1]! / sizes[sizes.length - 1]!;
 }
 
 /** A third of a temperature change taken out wrongly: what thermal coefficients are commonly wrong by, at most. */

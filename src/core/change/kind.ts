@@ -13,6 +13,8 @@ export interface IncidentFacts {
   readonly confirmedCells: number;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
+  /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
+  readonly evenness: number;
   /** Twice the log of the odds that one channel alone moved, neighbours counted; NaN where it cannot be told. */
   readonly soloEvidence: number;
   /** Share of the change that is the same in all directions, 0 to 1; NaN without a tensor. */
@@ -31,12 +33,17 @@ export interface KindVerdict {
   readonly nature: EventNature;
   readonly kind: EventKind;
   readonly sure: boolean;
+  /** Whether it is the metal, and local, is sure, even if the kind is not: release and crack can look alike. */
+  readonly natureSure: boolean;
 }
 
 /** Odds of e to the first half of this: below, the kind is called unsure. */
 const clearEvidence = 4;
 /** A change this equal in all directions, with temperature to match, is heat. */
 const isotropic = 0.8;
+
+/** A plate that slips moves its cells within a factor of three of each other, by half of them at least. */
+const alike = 1 / 3;
 
 export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.soloEvidence > 0) {
@@ -48,10 +55,11 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.passing && facts.cells === 1 && !facts.inRecoat) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
   if (facts.ramp) return verdict('creep-off', metal);
-  // Everything at once is the mounting or the instrument rather than a part.
-  const local = facts.plateCells < 4 || facts.cells <= 0.6 * facts.plateCells;
+  // Everything at once and alike is the mounting or the instrument rather than a part; a gross break is felt far, but falls off.
+  const local = facts.plateCells < 4 || facts.cells <= 0.6 * facts.plateCells || facts.evenness < alike;
   const crack = crackEvidence(facts);
-  return verdict(crack > 0 ? 'crack' : 'release', metal && local && Math.abs(crack) > 1);
+  const kind = crack > 0 ? 'crack' : 'release';
+  return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
 }
 
 /**
@@ -77,7 +85,7 @@ function crackEvidence(facts: IncidentFacts): number {
 
 function verdict(kind: EventKind, sure: boolean): KindVerdict {
   for (const nature of ['mechanical', 'thermal', 'sensor'] as const) {
-    if ((eventKinds[nature] as readonly EventKind[]).includes(kind)) return { nature, kind, sure };
+    if ((eventKinds[nature] as readonly EventKind[]).includes(kind)) return { nature, kind, sure, natureSure: sure };
   }
   throw new Error(`no nature has the kind ${kind}`);
 }

@@ -62,6 +62,7 @@ export function changeMessage(facts: ChangeFacts): string {
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
   const { verdict, strongest, soloEvidence, cells, header } = facts;
+  if (verdict.natureSure) return 'release and crack look alike here';
   if (plateCells >= 4 && cells.length > 0.6 * plateCells) {
     return `${cells.length} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
   }
