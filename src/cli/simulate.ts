@@ -86,7 +86,8 @@ async function writeLog(build: SimulatedBuild, path: string, signal: AbortSignal
     await finished(stream);
     if (!inPlace) await rename(draft, target);
   } catch (error) {
-    stream.destroy();
+    // Only once it is closed: a file still being opened would appear after it was removed.
+    if (!stream.closed) await once(stream.destroy(), 'close').catch(() => undefined);
     if (!inPlace) await rm(draft, { force: true }).catch(() => undefined);
     if (signal.aborted) throw new InputError('stopped before the end; nothing was written');
     throw new InputError(`'${path}' could not be written: ${reasonOf(error)}`);
