@@ -33,6 +33,8 @@ import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { nextReading, newHealth, turns } from './health.ts';
 import type { HealthState } from './health.ts';
+import { interruptHeat, newHeat, watchHeat } from './heatWatch.ts';
+import type { HeatState, Instant } from './heatWatch.ts';
 import { append, newHistory, restartAt, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { HealthWatch } from './healthWatch.ts';
@@ -67,6 +69,7 @@ export interface CellDetectorState {
   confirmedPlace: number;
   confirmedLayer: number;
   sick: HealthWatchState;
+  readonly heat: HeatState;
   findings: CellFinding[];
 }
 
@@ -214,6 +217,7 @@ export class CellDetector {
     state.samples++;
     const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
     if (place >= 0) takeOff(cycle, place, pace.intervalS, step);
+    if (first) this.#heat(place, step[0]!, { row, line, timeS, layer });
     for (let j = 0; j < dimension; j++) {
       const x = step[j]!;
       if (x !== x) continue;
@@ -374,6 +378,18 @@ export class CellDetector {
     for (const j of ended) closeSpike(spikes, j);
   }
 
+  #heat(place: number, kelvin: number, now: Instant): void {
+    const { cycle, pace, heat, findings } = this.#state;
+    const { samples, usualSamples } = cycle;
+    const clock = {
+      samples,
+      usualSamples,
+      known: known(cycle, place),
+      intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
+    };
+    watchHeat(heat, this.#frame.cell, kelvin, now, clock, findings);
+  }
+
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
   #beginAfresh(): void {
     const state = this.#state;
@@ -388,6 +404,7 @@ export class CellDetector {
     state.value.fill(NaN);
     state.flat.fill(NaN);
     forgetLevels(state.cycle);
+    interruptHeat(state.heat);
     restartAt(state.history, state.history.count + 1);
     this.#changes.interrupt(state.watch);
     if (!newRate) return;
@@ -418,6 +435,7 @@ function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
     confirmedPlace: -1,
     confirmedLayer: -1,
     sick: HealthWatch.newState(),
+    heat: newHeat(),
     findings: [],
   };
 }

@@ -71,13 +71,26 @@ export interface ChangeFinding extends Finding {
 
 /** A drift too slow for any block: judged over whole layers. */
 export interface SlowFinding extends Finding {
-  readonly what: 'creep-off' | 'wander' | 'heat';
+  readonly what: 'creep-off' | 'wander';
   readonly serial: number;
   readonly surprise: number;
   /** Departure from the trend so far, per strain channel, dimensionless. */
   readonly delta: readonly number[];
   readonly rosettes: readonly RosetteChange[];
   readonly temperatureK: number;
+}
+
+/** The cell's temperature left its usual range; a later finding with the same serial gives the end. */
+export interface HeatFinding extends Finding {
+  readonly what: 'heat';
+  readonly serial: number;
+  /** Distance from the usual when told, and how far it usually strays: kelvin. */
+  readonly temperatureK: number;
+  readonly usualK: number;
+  /** The layer lasted longer than usual by then. */
+  readonly overdue: boolean;
+  readonly endRow: number;
+  readonly endTimeS: number;
 }
 
 /** Something wrong with the measuring, seen in the readings themselves. */
@@ -94,5 +107,5 @@ export interface SensorFinding extends Finding {
   readonly sigmas: number;
 }
 
-export type CellFinding = ChangeFinding | SlowFinding | SensorFinding;
+export type CellFinding = ChangeFinding | SlowFinding | HeatFinding | SensorFinding;
 export type FindingName = 'change' | EventKind;

@@ -29,6 +29,7 @@ export function incidentEvent(
   frame: PlateFrame,
   members: readonly Member[],
   story: IncidentStory,
+  heated: boolean,
 ): StrainEvent {
   const sorted = [...members].sort((a, b) => b.finding.sigmas - a.finding.sigmas || a.finding.cell - b.finding.cell);
   const strongest = sorted[0]!;
@@ -51,6 +52,7 @@ export function incidentEvent(
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
     heatShare: heatShareOf(header, finding.temperatureK, size),
+    heated,
     inRecoat: phases[finding.phase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   });

@@ -25,6 +25,8 @@ export interface IncidentFacts {
   readonly widthPitches: number;
   /** Strain that a temperature change of the size seen would feign if a third of it were wrongly taken out, over the change. */
   readonly heatShare: number;
+  /** The plate's temperature was away from its usual range just then. */
+  readonly heated: boolean;
   readonly inRecoat: boolean;
   readonly poissonsRatio: number;
 }
@@ -50,7 +52,8 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
     const kind = facts.passing ? 'spike' : facts.ramp ? 'wander' : 'jump';
     return verdict(kind, facts.soloEvidence > clearEvidence);
   }
-  if (facts.heatShare >= 1 && facts.isotropy >= isotropic) return verdict('heat', facts.heatShare >= 2);
+  const heatNeeded = facts.heated ? 1 / 3 : 1;
+  if (facts.heatShare >= heatNeeded && facts.isotropy >= isotropic) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
   if (facts.passing && facts.cells === 1 && !facts.inRecoat) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));

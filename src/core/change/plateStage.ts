@@ -3,11 +3,14 @@
 // more becomes known of it. Works through findings in the order (row known, cell) and never by calls, so the chunking
 // cannot matter. Metres, seconds, strain dimensionless.
 import type { LogHeader } from '../header/logHeader.ts';
+import { carriesTemperature } from '../strain/channelStrain.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { looksPerSample } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
+import { inHeat, tellHeat } from './heatEvents.ts';
+import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { incidentEvent, sizeOf } from './incidentEvent.ts';
@@ -23,6 +26,7 @@ export interface PlateStageState {
   queue: CellFinding[];
   gatherings: Gathering[];
   ledger: LedgerState;
+  heat: HeatPeriod[];
 }
 
 /** Share of the plate's cells from which on faint changes count as common to all. */
@@ -34,13 +38,15 @@ const closedAfterRows = 260;
 export class PlateStage {
   readonly #header: LogHeader;
   readonly #frame: PlateFrame;
+  readonly #thermometers: number;
   #state: PlateStageState;
 
   constructor(header: LogHeader, layouts: readonly CellLayout[]) {
     this.#header = header;
     const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
     this.#frame = plateFrame(header, measuring);
-    this.#state = { queue: [], gatherings: [], ledger: newLedger() };
+    this.#thermometers = header.channels.filter(carriesTemperature).length;
+    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [] };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -86,6 +92,9 @@ export class PlateStage {
       case 'stuck':
       case 'spike':
         tellSensor(this.#header, this.#state.ledger, finding);
+        break;
+      case 'heat':
+        tellHeat(this.#header, this.#state.ledger, this.#state.heat, this.#thermometers, finding);
         break;
       default:
         break;
@@ -133,16 +142,19 @@ export class PlateStage {
       members.map((m) => m.surprise),
       members.map(sizeOf),
     );
+    const heated = inHeat(this.#state.heat, members[0]!.finding.row);
     const matched = new Set<Told>();
     for (const peak of new Set(peaks)) {
       const part = members.filter((_, i) => peaks[i] === peak);
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
         matched.add(told);
-        reviseEvent(ledger, told.slot, incidentEvent(this.#header, this.#frame, part, told), largest(part));
+        reviseEvent(ledger, told.slot, incidentEvent(this.#header, this.#frame, part, told, heated), largest(part));
       } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const event = incidentEvent(this.#header, this.#frame, part, story);
+        const event = incidentEvent(this.#header, this.#frame, part, story, heated);
+        // What the plate's temperature explains is told as that excursion already.
+        if (heated && event.nature === 'thermal') continue;
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
         const fresh: Told = { id, cell: members[peak]!.finding.cell, ...detected(story), slot };
         gathering.told.push(fresh);
