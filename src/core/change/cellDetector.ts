@@ -89,6 +89,8 @@ const recurringLayers = 3;
 const recurringPlaces = 8;
 /** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
 export const suspectSurprise = -Math.log(1e-3);
+/** Visits from which a place's usual temperature is known. */
+const settledVisits = 12;
 /** A gap in one channel up to so many rows is bridged by the difference across it. */
 const bridgedRows = 3;
 
@@ -385,6 +387,7 @@ export class CellDetector {
       samples,
       usualSamples,
       known: known(cycle, place),
+      settled: place < 0 || cycle.visits[place]! >= settledVisits,
       intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
     };
     watchHeat(heat, this.#frame.cell, kelvin, now, clock, findings);

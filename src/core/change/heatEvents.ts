@@ -37,7 +37,6 @@ export function tellHeat(
   }
   const own = period.findings.findIndex((f) => f.cell === finding.cell);
   if (own < 0) period.findings.push(finding);
-  else if (period.findings[own]!.serial === finding.serial) period.findings[own] = finding;
   else period.findings[own] = { ...finding, ...onsetOf(period.findings[own]!) };
   if (period.slot >= 0) reviseEvent(ledger, period.slot, heatEvent(header, period), NaN);
   else if (period.id === '' && period.findings.length >= Math.min(witnesses, measuring)) {

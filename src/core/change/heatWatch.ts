@@ -30,8 +30,9 @@ export interface LayerClock {
   /** Samples of this layer so far, and usually; the latter where there are no layers is a fixed memory. */
   readonly samples: number;
   readonly usualSamples: number;
-  /** The cycle is known. */
+  /** The cycle is known, and so is this place of it, by enough layers that have visited it. */
   readonly known: boolean;
+  readonly settled: boolean;
   readonly intervalS: number;
 }
 
@@ -44,7 +45,7 @@ const learningLayers = 8;
 const memoryLayers = 10;
 const guessLayers = 4;
 /** Ranges from which an excursion is told: by itself, and in a layer that lasts longer than usual. Over below the third. */
-const toldAlone = 6;
+const toldAlone = 8;
 const toldOverdue = 2.5;
 const usualRanges = 2;
 /** A layer is overdue when it has lasted this share longer, and some samples. */
@@ -75,7 +76,9 @@ export function watchHeat(
   clock: LayerClock,
   findings: CellFinding[],
 ): void {
-  if (kelvin !== kelvin) return;
+  const overdue = clock.samples > overdueShare * clock.usualSamples + overdueSamples;
+  // A place just beyond the usual end of a layer is not known yet; one far beyond it is the excursion.
+  if (kelvin !== kelvin || !(clock.settled || overdue)) return;
   if (state.level !== state.level) state.level = kelvin;
   if (clock.known) state.samples++;
   const away = kelvin - state.level;
@@ -83,7 +86,6 @@ export function watchHeat(
   state.fast += (away - state.fast) / length;
   const size = Math.abs(state.fast);
   const range = Math.max(leastRange, state.usual);
-  const overdue = clock.samples > overdueShare * clock.usualSamples + overdueSamples;
   // A level that followed at once would hide a slow cooling.
   const follow = (overdue || state.told ? 0.1 : 0.5) / clock.usualSamples;
   const limit = state.samples > clock.usualSamples ? 4 * range : Infinity;
