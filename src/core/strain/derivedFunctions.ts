@@ -39,8 +39,9 @@ export const ofPlain: Readonly<Record<string, (x: number) => number>> = {
 export const ofAngle: Readonly<Record<string, (x: number) => number>> = { sin: Math.sin, cos: Math.cos, tan: Math.tan };
 /** Of any number of arguments alike in unit, and the unit kept or dropped. */
 export const ofMany: Readonly<Record<string, { join: (a: number, b: number) => number; keeps: boolean }>> = {
-  min: { join: Math.min, keeps: true },
-  max: { join: Math.max, keeps: true },
+  // Of two that are equal the first, as mathjs has it: 0 and -0 are equal there, and not to Math.min. NaN wins.
+  min: { join: (a, b) => (b < a || b !== b ? b : a), keeps: true },
+  max: { join: (a, b) => (b > a || b !== b ? b : a), keeps: true },
   hypot: { join: Math.hypot, keeps: true },
   atan2: { join: Math.atan2, keeps: false },
 };
