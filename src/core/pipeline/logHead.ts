@@ -1,6 +1,7 @@
 // The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
 // has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
-import { finalHeader, headerLimit, splitHeader } from '../header/headerEnd.ts';
+import { finalHeader, splitForeign, splitHeader } from '../header/headerEnd.ts';
+import type { HeaderSplit } from '../header/headerEnd.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { companionTable, parseCompanion } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
@@ -11,6 +12,7 @@ import { cellLayouts } from '../strain/layout.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
+import { shiftProblem } from '../table/rowProblems.ts';
 import { withDerivedProblems } from './derivedSeries.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
@@ -126,19 +128,18 @@ export class LogHead {
   #readOwn(final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
     const split = final ? finalHeader(this.held) : splitHeader(this.held);
     if (split === 'need-more') return undefined;
-    const parsed = parseHeader(split.text);
-    const stopped = split.problems.some((problem) => problem.severity === 'error');
-    const header = stopped ? undefined : parsed.header;
-    return { parsed: { ...parsed, header, problems: [...split.problems, ...parsed.problems] }, bytes: split.bytes };
+    return splitRead(parseHeader(split.text), split);
   }
 
   #readForeign({ text, name }: Companion, final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
     const { skipLines } = companionTable(text);
-    const [from, to] = physicalLine(this.held, skipLines);
-    if (to < 0 && !final && this.#heldBytes < headerLimit) return undefined;
-    const end = to < 0 ? this.#heldBytes : to;
-    const names = new TextDecoder('utf-8').decode(this.held.subarray(from, end));
-    return { parsed: parseCompanion(text, names, name.replace(/\.header\.yaml$/, '')), bytes: end };
+    // At the log's end a row of names may lack its line break.
+    const found = splitForeign(final ? withLineBreak(this.held) : this.held, skipLines);
+    if (found === 'need-more' && !final) return undefined;
+    const split = found === 'need-more' ? { text: '', bytes: this.#heldBytes, problems: [] } : found;
+    const parsed = parseCompanion(text, split.text, name.replace(/\.header\.yaml$/, ''));
+    const problems = split.problems.map((problem) => shiftProblem(problem, skipLines));
+    return splitRead(parsed, { ...split, bytes: Math.min(split.bytes, this.#heldBytes), problems });
   }
 
   #start(header: LogHeader): void {
@@ -173,14 +174,16 @@ export class LogHead {
   }
 }
 
-/** Start and end (line break included, -1 where it is not there yet) of the line after `skip` lines. */
-function physicalLine(bytes: Uint8Array, skip: number): [number, number] {
-  let from = 0;
-  for (let line = 0; line < skip; line++) {
-    const end = bytes.indexOf(10, from);
-    if (end < 0) return [from, -1];
-    from = end + 1;
-  }
-  const end = bytes.indexOf(10, from);
-  return [from, end < 0 ? -1 : end + 1];
+/** What the bytes alone show goes before what the text says. */
+function splitRead(parsed: ParsedHeader, split: HeaderSplit): { parsed: ParsedHeader; bytes: number } {
+  const stopped = split.problems.some((problem) => problem.severity === 'error');
+  const header = stopped ? undefined : parsed.header;
+  return { parsed: { ...parsed, header, problems: [...split.problems, ...parsed.problems] }, bytes: split.bytes };
+}
+
+function withLineBreak(bytes: Uint8Array): Uint8Array {
+  const ended = new Uint8Array(bytes.length + 1);
+  ended.set(bytes);
+  ended[bytes.length] = 10;
+  return ended;
 }
