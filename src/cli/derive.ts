@@ -6,6 +6,7 @@ import type { Problem } from '../core/problem.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
+import { told } from './problemLine.ts';
 import { readSettings } from './settings.ts';
 
 const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
@@ -87,11 +88,6 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
   if (worth.length > most) {
     io.stderr.write(`${shown}: ${worth.length - most} more problems; 'underplate check' tells them all\n`);
   }
-}
-
-/** `line:column: severity: message [code]`. */
-export function told({ range, severity, message, code }: Problem): string {
-  return `${range.line}:${range.column}: ${severity}: ${message} [${code}]`;
 }
 
 /** Names in lines that fit the help text. */

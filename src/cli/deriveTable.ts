@@ -10,7 +10,6 @@ import type { Problem } from '../core/problem.ts';
 import { compileDerived } from '../core/strain/derived.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Io, Output } from './command.ts';
-import { told } from './derive.ts';
 import { RowTable } from './deriveColumns.ts';
 import type { Table, TableAbout, TableColumn, TableRows, TableSink } from './deriveColumns.ts';
 import { CsvSink } from './deriveCsv.ts';
@@ -18,6 +17,7 @@ import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
 import { shownPath } from './findLogs.ts';
+import { told } from './problemLine.ts';
 import { reasonOf } from './writeWhole.ts';
 
 export interface DeriveTask {

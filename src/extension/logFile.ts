@@ -22,11 +22,6 @@ export function isLog(uri: vscode.Uri): boolean {
   return !notFiles.has(uri.scheme) && uri.path.toLowerCase().endsWith('.strain.csv');
 }
 
-/** True where the text of this document is that of a log analysed from its file. */
-export function isLogDocument(document: vscode.TextDocument): boolean {
-  return document.languageId === languageId && !notFiles.has(document.uri.scheme);
-}
-
 export function fileName(uri: vscode.Uri): string {
   return uri.path.split('/').at(-1) ?? uri.path;
 }

@@ -1,6 +1,5 @@
 // What one cell's detector tells the plate stage. Plain data: it crosses threads and is kept in the index.
 // The detector of a cell sees only its own cell; whether neighbours agree is the plate stage's business.
-import type { EventKind } from './events.ts';
 
 interface Finding {
   readonly cell: number;
@@ -69,17 +68,6 @@ export interface ChangeFinding extends Finding {
   readonly endTimeS: number;
 }
 
-/** A drift too slow for any block: judged over whole layers. */
-export interface SlowFinding extends Finding {
-  readonly what: 'creep-off' | 'wander';
-  readonly serial: number;
-  readonly surprise: number;
-  /** Departure from the trend so far, per strain channel, dimensionless. */
-  readonly delta: readonly number[];
-  readonly rosettes: readonly RosetteChange[];
-  readonly temperatureK: number;
-}
-
 /** The cell's temperature left its usual range; a later finding with the same serial gives the end. */
 export interface HeatFinding extends Finding {
   readonly what: 'heat';
@@ -107,5 +95,4 @@ export interface SensorFinding extends Finding {
   readonly sigmas: number;
 }
 
-export type CellFinding = ChangeFinding | SlowFinding | HeatFinding | SensorFinding;
-export type FindingName = 'change' | EventKind;
+export type CellFinding = ChangeFinding | HeatFinding | SensorFinding;

@@ -66,10 +66,6 @@ export function withdrawEvent(ledger: LedgerState, slot: number): void {
   if (entry) entry.withdrawn = true;
 }
 
-export function eventAt(ledger: LedgerState, slot: number): StrainEvent | undefined {
-  return ledger.entries[slot]?.event;
-}
-
 /** What is shown under the settings: neither muted, nor smaller than what is worth hearing of, nor withdrawn. */
 export function shownEvents(ledger: LedgerState, settings: DetectionSettings): StrainEvent[] {
   return ledger.entries

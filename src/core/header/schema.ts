@@ -166,4 +166,3 @@ export type RawStrainLog = v.InferOutput<typeof strainLogSchema>;
 export type RawChannel = v.InferOutput<typeof channelSchema>;
 export type RawColumn = v.InferOutput<typeof columnSchema>;
 export type RawTable = v.InferOutput<typeof tableSchema>;
-export type RawGains = v.InferOutput<ReturnType<typeof defaultsOf>>;
