@@ -3,7 +3,7 @@
 import { readSync } from 'node:fs';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { Problem } from '../core/problem.ts';
-import { createScanner } from '../core/table/foreignTable.ts';
+import { createScanner } from '../core/table/tableScanner.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { shiftProblem } from '../core/table/rowProblems.ts';
 import { blockRowsFor } from '../core/table/rowScanner.ts';

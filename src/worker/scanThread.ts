@@ -4,7 +4,7 @@ import { closeSync, openSync } from 'node:fs';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { CellFinding } from '../core/change/findings.ts';
 import { CellWork } from '../core/pipeline/cellWork.ts';
-import { createGate, createIndex } from '../core/table/foreignTable.ts';
+import { createGate, createIndex } from '../core/table/tableScanner.ts';
 import type { LineIndex } from '../core/table/lineIndex.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import type { RowGate } from '../core/table/rowGate.ts';

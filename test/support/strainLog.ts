@@ -65,7 +65,7 @@ export function header(sketch: HeaderSketch): LogHeader {
     recoaterDirectionRad: NaN,
     detection: { falseAlarmHours: 200, smallestJump: 5e-6, mute: [] },
     derived: [],
-    table: { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '', plain: true },
+    table: { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '' },
     ...rest,
   };
 }

@@ -94,8 +94,6 @@ export interface TableForm {
   readonly comment: string;
   /** Layout of a textual time column, '' for seconds or ISO 8601. */
   readonly timeFormat: string;
-  /** True where the fast byte scanner can read it: one-byte delimiter, decimal point, no text time. */
-  readonly plain: boolean;
 }
 
 export interface LogHeader {

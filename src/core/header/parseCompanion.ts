@@ -23,8 +23,7 @@ export function tableFormOf(value: unknown): TableForm {
   const decimal = text('decimal', '.') === ',' ? ',' : '.';
   const skipLines = typeof raw.skip_lines === 'number' && raw.skip_lines >= 0 ? Math.floor(raw.skip_lines) : 0;
   const timeFormat = text('time_format', '');
-  const plain = delimiter.length === 1 && delimiter.charCodeAt(0) < 128 && decimal === '.' && timeFormat === '';
-  return { delimiter, decimal, skipLines, comment: text('comment', '#'), timeFormat, plain };
+  return { delimiter, decimal, skipLines, comment: text('comment', '#'), timeFormat };
 }
 
 /** How the table beside a companion is written; needed before its row of names can be found. */

@@ -109,7 +109,7 @@ function resolveEcsv(
   });
 }
 
-const ecsvTable: TableForm = { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '', plain: true };
+const ecsvTable: TableForm = { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '' };
 
 function isStrainLog(meta: unknown): boolean {
   if (typeof meta !== 'object' || meta === null) return false;

@@ -76,7 +76,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
     recoaterDirectionRad: siOf(raw.recoater?.direction, 'angle', NaN),
     detection: detectionOf(list.spoilt([...path, 'detection']) ? undefined : raw.detection),
     derived: derivedOf(raw, input),
-    table: { ...input.table, plain: input.table.plain && input.columns[roles.time]?.datatype !== 'string' },
+    table: input.table,
   };
   checkLayout(header, raw, path, list);
   checkRosettes(header, faultyCells(raw, path, list), path, list);

@@ -1,7 +1,7 @@
 // A first look at a long log: rows sampled evenly over the file, found by seeking and taking the next whole line. Enough
 // to draw the course of every series within a moment, before the file has been read; marked as sampled wherever shown.
 import type { ByteSource } from '../table/byteSource.ts';
-import { createScanner, gateOptions } from '../table/foreignTable.ts';
+import { createScanner, gateOptions } from '../table/tableScanner.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { emptyBlock } from '../table/rowScanner.ts';
 import type { LogBasis } from './logHead.ts';

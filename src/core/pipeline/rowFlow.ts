@@ -2,7 +2,7 @@
 // (or from where an earlier reading stopped) in one thread.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { Problem } from '../problem.ts';
-import { createGate, createIndex, createScanner } from '../table/foreignTable.ts';
+import { createGate, createIndex, createScanner } from '../table/tableScanner.ts';
 import type { LineIndex, LineIndexState } from '../table/lineIndex.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import type { RowGate, RowGateState } from '../table/rowGate.ts';

@@ -3,7 +3,7 @@
 // that the pass saw, bit for bit. Memory stays within a few blocks. A log that has changed meanwhile is told, not misread.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { ByteSource } from './byteSource.ts';
-import { createGate, createScanner, gateOptions } from './foreignTable.ts';
+import { createGate, createScanner, gateOptions } from './tableScanner.ts';
 import { rowsPerEntry, type IndexEntry, type LineIndex } from './lineIndex.ts';
 import type { RowBlock } from './rowBlock.ts';
 import type { RowGate } from './rowGate.ts';

@@ -1,7 +1,7 @@
 // The gate's rules, each with its own log, and that block boundaries and interruptions change nothing.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { createGate, createScanner } from '../../../src/core/table/foreignTable.ts';
+import { createGate, createScanner } from '../../../src/core/table/tableScanner.ts';
 import { ProblemFold, shiftProblem } from '../../../src/core/table/rowProblems.ts';
 import { emptyBlock } from '../../../src/core/table/rowScanner.ts';
 import type { RowGate } from '../../../src/core/table/rowGate.ts';

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { memorySource, type ByteSource } from '../../../src/core/table/byteSource.ts';
-import { createGate, createIndex, createScanner } from '../../../src/core/table/foreignTable.ts';
+import { createGate, createIndex, createScanner } from '../../../src/core/table/tableScanner.ts';
 import { LineIndex, rowsPerEntry } from '../../../src/core/table/lineIndex.ts';
 import type { RowBlock } from '../../../src/core/table/rowBlock.ts';
 import { emptyBlock } from '../../../src/core/table/rowScanner.ts';

@@ -1,5 +1,5 @@
 // Help for the tests of the table part: scan a text in given pieces and gather all that comes out as plain values.
-import { createScanner } from '../../../src/core/table/foreignTable.ts';
+import { createScanner } from '../../../src/core/table/tableScanner.ts';
 import type { LogHeader, TableForm } from '../../../src/core/header/logHeader.ts';
 import type { Problem } from '../../../src/core/problem.ts';
 import type { TableScanner } from '../../../src/core/table/rowScanner.ts';
@@ -24,7 +24,6 @@ export const commaTable: TableForm = {
   skipLines: 0,
   comment: '#',
   timeFormat: '',
-  plain: true,
 };
 
 /** `time:string` declares a text column; a bare name a float64 one. Roles go by the names time, layer and phase. */
