@@ -224,7 +224,9 @@ export class LogAnalysis {
       session.push(bytes);
       at += bytes.length;
       signal.throwIfAborted();
-      this.#tell({ progress: at / size, rows: session.rows, events: session.events });
+      // Gathering the events costs, and most pieces are told to nobody.
+      const events = this.#isDue() ? { events: session.events } : {};
+      this.#tell({ progress: at / size, rows: session.rows, ...events });
     }
     session.flush();
   }
@@ -238,12 +240,15 @@ export class LogAnalysis {
     }
   }
 
+  /** Somebody listens and has not been told for a while. */
+  #isDue(): boolean {
+    return this.#listeners.length > 0 && Date.now() - this.#lastNotice >= noticeMs;
+  }
+
   #tell(change: Partial<ReadingFacts> & { state?: ReadingState }, now = false): void {
     this.#facts = { ...this.#facts, ...change };
-    if (this.#listeners.length === 0) return;
-    const time = Date.now();
-    if (!now && time - this.#lastNotice < noticeMs) return;
-    this.#lastNotice = time;
+    if (this.#listeners.length === 0 || (!now && !this.#isDue())) return;
+    this.#lastNotice = Date.now();
     const { summary } = this;
     for (const listener of this.#listeners) listener(summary);
   }

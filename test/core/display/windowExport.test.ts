@@ -30,7 +30,7 @@ describe('pandas code', () => {
     header: {
       columns: [column('time'), column('B2_up_0')],
       roles: { time: 0, layer: -1, phase: -1 },
-      table: { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '', plain: true },
+      table: { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '' },
     },
     fromS: 10,
     toS: 20.5,
