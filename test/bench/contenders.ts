@@ -1,6 +1,7 @@
 // Who is measured: our command, and general-purpose readers on the same log. One that cannot run here is told with why.
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
+import { largeMegabytes } from './logs.ts';
 
 export interface Contender {
   readonly name: string;
@@ -8,7 +9,9 @@ export interface Contender {
   readonly work: string;
   /** Program and arguments; undefined where it cannot run, and why. */
   readonly command: readonly string[] | undefined;
-  readonly missing?: string;
+  readonly missing?: string | undefined;
+  /** Why it is left out of a log of this size unless it is asked for; undefined where it is not. */
+  readonly spared?: string | undefined;
   /** Whether its standard output is JSON with rows and a mean. */
   readonly answers: boolean;
 }
@@ -16,8 +19,8 @@ export interface Contender {
 export const oursFolder = '.bench/ours';
 const peersFolder = 'test/bench/node_modules';
 
-/** Installs the peers where the lock file is not what is installed; what then fails shows when it runs. */
-export function installPeers(): void {
+/** Installs the peers where the lock file is not what is installed; where that fails, they are left out and told. */
+export function installPeers(say: (message: string) => void): void {
   const lock = 'test/bench/package-lock.json';
   const installed = `${peersFolder}/.package-lock.json`;
   const { packages } = JSON.parse(readFileSync(lock, 'utf8')) as Packages;
@@ -26,8 +29,11 @@ export function installPeers(): void {
     ([path, { version, optional }]) => path === '' || optional || have[path]?.version === version,
   );
   if (fits) return;
+  say('installing the readers to compare with (npm ci in test/bench, once)');
   const args = ['ci', '--prefix', 'test/bench', '--no-audit', '--no-fund'];
-  spawnSync('npm', args, { stdio: ['ignore', 'ignore', 'inherit'], shell: process.platform === 'win32' });
+  // What npm says goes to the standard error, so that the results stand alone on the standard output.
+  const { status } = spawnSync('npm', args, { stdio: ['ignore', 2, 2], shell: process.platform === 'win32' });
+  if (status !== 0) say('they could not be installed, see above; what is missing is left out');
 }
 
 interface Packages {
@@ -35,28 +41,24 @@ interface Packages {
 }
 
 /** Ours first: the ratios are to it. */
-export function contenders(log: string): Contender[] {
+export function contenders(log: string, megabytes: number): Contender[] {
   const node = [process.execPath, '--import', './test/bench/peakMemory.mjs'];
   const check = ['dist/cli/main.mjs', 'check', log, '--fail-on', 'never'];
-  const ours: Contender[] = [
-    { name: 'underplate check', work: 'read, analyse, find', command: [...node, ...check], answers: false },
-    {
-      name: 'the same, 1 thread',
-      work: 'read, analyse, find',
-      command: [...node, `${oursFolder}/bench/checkLog.mjs`, log, '1'],
-      answers: true,
-    },
-  ];
-  const lines: Contender = { name: 'wc -l', work: 'count lines', command: ['wc', '-l', log], answers: false };
+  const large = megabytes >= largeMegabytes;
+  const holds = large ? 'holds the whole table in memory' : undefined;
+  const slow = large ? 'takes minutes' : undefined;
+  const oneThread = [...node, `${oursFolder}/bench/checkLog.mjs`, log, '1'];
+  const duckdb = 'averages of tensors, extremes';
   return [
-    ...ours,
-    lines,
-    peer('@duckdb/node-api', 'DuckDB, types declared', 'averages of tensors, extremes', ['duckdb.mjs', log, 'typed']),
-    peer('@duckdb/node-api', 'DuckDB, types detected', 'averages of tensors, extremes', ['duckdb.mjs', log]),
-    peer('nodejs-polars', 'polars', 'read, mean of all', ['polars.mjs', log]),
-    pandas(log),
-    peer('udsv', 'uDSV', 'read typed', ['udsv.mjs', log]),
-    peer('csv-parse', 'csv-parse', 'read with cast', ['csvParse.mjs', log]),
+    { name: 'underplate check', work: 'read, analyse, find', command: [...node, ...check], answers: false },
+    { name: 'the same, 1 thread', work: 'read, analyse, find', command: oneThread, spared: slow, answers: true },
+    { name: 'wc -l', work: 'count lines', command: ['wc', '-l', log], answers: false },
+    peer('@duckdb/node-api', 'DuckDB, types declared', duckdb, ['duckdb.mjs', log, 'typed']),
+    peer('@duckdb/node-api', 'DuckDB, types detected', duckdb, ['duckdb.mjs', log]),
+    { ...peer('nodejs-polars', 'polars', 'read, mean of all', ['polars.mjs', log]), spared: holds },
+    { ...pandas(log), spared: holds },
+    { ...peer('udsv', 'uDSV', 'read typed', ['udsv.mjs', log]), spared: slow },
+    { ...peer('csv-parse', 'csv-parse', 'read with cast', ['csvParse.mjs', log]), spared: slow },
   ];
 
   function peer(packageName: string, title: string, work: string, [script, ...args]: readonly string[]): Contender {
@@ -67,7 +69,7 @@ export function contenders(log: string): Contender[] {
       name: `${title} ${version}`.trim(),
       work,
       command: found ? [...node, `test/bench/peers/${script}`, ...args] : undefined,
-      missing: 'not installed: npm ci --prefix test/bench',
+      missing: found ? undefined : 'not installed: npm ci --prefix test/bench',
       answers: true,
     };
   }

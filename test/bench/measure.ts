@@ -53,9 +53,9 @@ function summed(contender: Contender, runs: readonly Run[], trueRows?: number, t
   return { contender, wallMs, peakMib, rows, mean, failure, disagrees: otherRows || otherMean };
 }
 
-function run({ command, missing, answers }: Contender): Run {
+function run({ command, missing, spared, answers }: Contender): Run {
   const nothing = { wallMs: NaN, peakMib: undefined, rows: undefined, mean: undefined };
-  if (!command) return { ...nothing, failure: `left out: ${missing ?? ''}` };
+  if (!command) return { ...nothing, failure: `left out: ${missing ?? spared ?? ''}` };
   rmSync(peakFile, { force: true });
   const started = performance.now();
   const env = { ...process.env, BENCH_PEAK: peakFile };

@@ -1,7 +1,8 @@
-// Opening a log as the editor does, in process: time to the sampled rows, to the exact plot, and to the same from the
-// index. Path and folder for the index on the command line; figures as JSON. The mean of the compared column over all rows, for the cross-check, is read after the clock has stopped.
-import { rmSync } from 'node:fs';
-import { basename } from 'node:path';
+// Opening a log as the editor does, in process: time to the sampled rows, to the exact plot, to all found, and to the same
+// from the index. Path and folder for the index on the command line; figures as JSON. The mean of the compared column over
+// all rows, for the cross-check, and sizes are taken after the clock has stopped.
+import { readdirSync, rmSync, statSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { readRows } from '../../../src/core/table/rowReader.ts';
 import { openFile } from '../../../src/worker/fileSource.ts';
 import { indexStore } from '../../../src/worker/indexFile.ts';
@@ -18,14 +19,14 @@ async function open() {
   const platform = nodePlatform(source, indexStore(source, indexFolder));
   const analysis = new LogAnalysis(platform, { name: basename(path), settings: {} });
   let sampledMs: number | undefined;
-  let exactMs = NaN;
+  let completeMs = NaN;
   analysis.onSummary(({ state }) => {
     if (state === 'sampled') sampledMs ??= performance.now() - started;
-    if (state === 'complete' && Number.isNaN(exactMs)) exactMs = performance.now() - started;
+    if (state === 'complete' && Number.isNaN(completeMs)) completeMs = performance.now() - started;
   });
   await analysis.run(signal);
   if (analysis.summary.state === 'failed') throw new Error(analysis.summary.failure);
-  return { analysis, source, sampledMs, exactMs };
+  return { analysis, source, sampledMs, completeMs };
 }
 
 async function meanOf({ analysis, source }: Awaited<ReturnType<typeof open>>): Promise<number> {
@@ -40,12 +41,21 @@ async function meanOf({ analysis, source }: Awaited<ReturnType<typeof open>>): P
   return sum / session.rows;
 }
 
+/** Bytes of all levels of the display pyramid. */
+function pyramidBytes({ analysis }: Awaited<ReturnType<typeof open>>): number {
+  const { works } = analysis.session!.save();
+  const chunks = works.flatMap(({ pyramid }) => pyramid?.levels.flat() ?? []);
+  return chunks.reduce((sum, chunk) => sum + chunk.byteLength, 0);
+}
+
 rmSync(indexFolder, { recursive: true, force: true });
 const first = await open();
 const mean = await meanOf(first);
 await first.source.close();
 const again = await open();
 await again.source.close();
-const { sampledMs, exactMs } = first;
+const [indexName = ''] = readdirSync(indexFolder);
+const { sampledMs, completeMs } = first;
 const { rows } = first.analysis.summary;
-console.log(JSON.stringify({ rows, mean, sampledMs, exactMs, reopenMs: again.exactMs }));
+const sizes = { indexBytes: statSync(join(indexFolder, indexName)).size, pyramidBytes: pyramidBytes(first) };
+console.log(JSON.stringify({ rows, mean, sampledMs, completeMs, reopenMs: again.completeMs, ...sizes }));
