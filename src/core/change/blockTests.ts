@@ -3,6 +3,10 @@
 // length thus knows what correlated noise does to it. The temperature, where known, is component 0 and is conditioned
 // upon, not tested: so its own noise, and a wrong thermal coefficient, are taken out by regression at each length.
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
+import { blockDifference, whitenedSquare } from './blockDistance.ts';
+import type { BlockPair } from './blockDistance.ts';
+import { unrestAt } from './cycle.ts';
+import type { CycleState } from './cycle.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { fPoint, logFTail } from './laws.ts';
@@ -198,15 +202,15 @@ let leastWork = new Float64Array(64);
 
 /**
  * Looks with every length whose turn it is and learns. `best` gets the look of greatest surprise, restated by its learned
- * tail, if that reaches `tell`. `shortUnrest` and `longUnrest` (>= 1) are by how much distances are usually larger at
- * this place of the layer. The short tests look and learn at every fourth sample, and at any other when the last sample
- * lay well off its level (`stirred`): a jump that matters stirs, and looking is what costs time.
+ * tail, if that reaches `tell`. `place` is that of the layer, -1 for none: where distances are usually larger, more is
+ * asked. The short tests look and learn at every fourth sample, and at any other when the last sample lay well off its
+ * level (`stirred`): a jump that matters stirs, and looking is what costs time.
  */
 export function lookAll(
   tests: BlockTestsState,
   history: HistoryState,
-  shortUnrest: number,
-  longUnrest: number,
+  cycle: CycleState,
+  place: number,
   tell: number,
   stirred: boolean,
   best: Look,
@@ -218,95 +222,105 @@ export function lookAll(
   best.surprise = 0;
   const inTurn = n % shortStride === 0;
   if (inTurn || stirred) {
-    for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, shortUnrest, tell, inTurn, best);
+    for (let s = 0; s < firstChained; s++) {
+      const t2 = lookOne(tests, history, s);
+      if (t2 > tests.lengths[s]!.lowPoint) judge(tests, s, t2, unrestAt(cycle, place, 0), tell, inTurn, best);
+      if (inTurn) learn(tests, s, n, t2);
+    }
   }
   for (let s = firstChained; s < blockShapes.length; s++) {
     if (n % strides[s]! !== 0) break;
-    lookOne(tests, history, s, longUnrest, tell, true, best);
+    const t2 = lookOne(tests, history, s);
+    if (t2 > tests.lengths[s]!.lowPoint) judge(tests, s, t2, unrestAt(cycle, place, 1), tell, true, best);
+    learn(tests, s, n, t2);
   }
 }
 
-function lookOne(
+/** Reused from look to look. */
+const pair: BlockPair = { end: 0, middle: 0, start: 0, perLength: 0, perBefore: 0, apart: 0 };
+/** By how much a short block before makes the difference of the last look noisier than the one that was learned: 1 or less. */
+let usual = 1;
+
+/**
+ * Squared distance between the last block of one length and the block before it; NaN where there are too few samples.
+ * Leaves the difference itself in `work`.
+ */
+function lookOne(tests: BlockTestsState, history: HistoryState, s: number): number {
+  const n = history.count;
+  const length = lengths[s]!;
+  const whole = befores[s]!;
+  if (n < length + leastBefores[s]!) return NaN;
+  const before = n - length < whole ? n - length : whole;
+  const { dimension, first } = tests;
+  const { slope, whitener } = tests.lengths[s]!.scatter;
+  pair.end = slot(n) * dimension;
+  pair.middle = slot(n - length) * dimension;
+  pair.start = slot(n - length - before) * dimension;
+  pair.perLength = perLengths[s]!;
+  pair.perBefore = before === whole ? perBefores[s]! : 1 / before;
+  pair.apart = 0.5 * (length + before);
+  blockDifference(history.sums, pair, slope, work);
+  usual = before === whole ? 1 : variances[s]! / (pair.perLength + pair.perBefore);
+  return whitenedSquare(whitener, work, dimension, first) * usual;
+}
+
+/** `unrest` (>= 1): by how much distances are usually larger at this place of the layer. */
+function judge(
   tests: BlockTestsState,
-  history: HistoryState,
   s: number,
+  t2: number,
   unrest: number,
   tell: number,
   learning: boolean,
   best: Look,
 ): void {
-  const n = history.count;
-  const length = lengths[s]!;
-  const usualBefore = befores[s]!;
-  if (n < length + leastBefores[s]!) return;
-  const before = n - length < usualBefore ? n - length : usualBefore;
-  const { dimension, first } = tests;
-  const state = tests.lengths[s]!;
-  const { scatter } = state;
-  const { slope, whitener } = scatter;
-  const { sums } = history;
-  const apart = 0.5 * (length + before);
-  const end = slot(n) * dimension;
-  const middle = slot(n - length) * dimension;
-  const start = slot(n - length - before) * dimension;
-  const perLength = 1 / length;
-  const perBefore = 1 / before;
-  for (let j = 0; j < dimension; j++) {
-    const m = sums[middle + j]!;
-    work[j] = (sums[end + j]! - m) * perLength - (m - sums[start + j]!) * perBefore - slope[j]! * apart;
-  }
-  // A block before that is still short makes the difference noisier than the one that was learned.
-  const usual = variances[s]! / (perLength + perBefore);
-  let t2 = 0;
-  for (let i = first, row = first * dimension; i < dimension; i++, row += dimension) {
-    let w = 0;
-    for (let j = 0; j <= i; j++) w += whitener[row + j]! * work[j]!;
-    t2 += w * w;
-  }
-  t2 *= usual;
-  const held = state.scale > unrest ? t2 / state.scale : t2 / unrest;
+  const { tail, scatter, scale, lowPoint } = tests.lengths[s]!;
+  const held = scale > unrest ? t2 / scale : t2 / unrest;
   const own = scatter.weight * worths[s]!;
-  const mature = own >= matureWeight;
   // A long block that has hardly been learned takes the growth of the first layers for a break.
   const fit = s < firstLong || own >= fitWeight;
-  if (fit && held > state.lowPoint) judge(tests, s, held, tell, learning && mature, best);
-  if (!learning) return;
-  if (mature) countLook(state.tail);
-  if (s === shortReference) tests.shortRatio = t2 / (dimension - first);
-  else if (s === longReference) tests.longRatio = t2 / (dimension - first);
-  const { limit } = tests;
-  state.scale += ((t2 < limit ? t2 : limit) / (dimension - first) - state.scale) * scaleGains[s]!;
-  if (n % learnEvery[s]! === 0) learn(tests, s, apart, usual, t2);
-}
-
-function judge(tests: BlockTestsState, s: number, held: number, tell: number, counts: boolean, best: Look): void {
-  const { tail, scatter } = tests.lengths[s]!;
+  if (!fit || held <= lowPoint) return;
   const surprise = surpriseOf(held, scatter.weight, s, tests.dimension - tests.first);
-  if (counts) countPassage(tail, surprise);
+  if (learning && own >= matureWeight) countPassage(tail, surprise);
   const told = restated(tail, surprise);
   if (told < tell || told <= best.surprise) return;
   best.shape = s;
   best.surprise = told;
 }
 
-/** `t2`: squared distance of the tested components, given those before them. */
-function learn(tests: BlockTestsState, s: number, apart: number, usual: number, t2: number): void {
-  const { dimension, first, limit, least } = tests;
+/** `t2`: squared distance of the tested components, given those before them, as just looked at; NaN for none. */
+function learn(tests: BlockTestsState, s: number, n: number, t2: number): void {
+  if (t2 !== t2) return;
+  const { dimension, first, limit } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
+  if (scatter.weight * worths[s]! >= matureWeight) countLook(state.tail);
+  const ratio = t2 / (dimension - first);
+  if (s === shortReference) tests.shortRatio = ratio;
+  else if (s === longReference) tests.longRatio = ratio;
+  state.scale += ((t2 < limit ? ratio : limit / (dimension - first)) - state.scale) * scaleGains[s]!;
+  if (n % learnEvery[s]! !== 0) return;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
-  const root = Math.sqrt(usual);
-  for (let j = 0; j < dimension; j++) work[j]! *= root;
+  if (usual !== 1) {
+    const root = Math.sqrt(usual);
+    for (let j = 0; j < dimension; j++) work[j]! *= root;
+  }
   // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
   const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
-  observe(scatter, work, apart, whole, limit, memoryBlocks / worths[s]!);
-  if (scatter.stale < 2 + scatter.weight / 8) return;
+  observe(scatter, work, pair.apart, whole, limit, memoryBlocks / worths[s]!);
+  if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
+}
+
+/** Puts what was observed since the last time into the yardstick. */
+function relearn(tests: BlockTestsState, s: number): void {
+  const { dimension, first, least } = tests;
+  const state = tests.lengths[s]!;
   if (priorWork.length < least.length) {
     priorWork = new Float64Array(least.length);
     leastWork = new Float64Array(least.length);
   }
-  refresh(scatter, priorFor(tests, s), scaledInto(leastWork, least, variances[s]!));
-  state.lowPoint = lowPointFor(scatter.weight, s, dimension - first);
+  refresh(state.scatter, priorFor(tests, s), scaledInto(leastWork, least, variances[s]!));
+  state.lowPoint = lowPointFor(state.scatter.weight, s, dimension - first);
 }
 
 /** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
@@ -320,6 +334,8 @@ const scaleBlocks = 24;
 const lengths = blockShapes.map((b) => b.length);
 const befores = blockShapes.map((b) => b.before);
 const strides = blockShapes.map((b) => b.stride);
+const perLengths = blockShapes.map((b) => 1 / b.length);
+const perBefores = blockShapes.map((b) => 1 / b.before);
 const variances = blockShapes.map((b) => 1 / b.length + 1 / b.before);
 const leastBefores = blockShapes.map((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
 const scaleGains = blockShapes.map((b) => b.stride / (scaleBlocks * (b.length + b.before)));

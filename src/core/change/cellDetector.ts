@@ -25,7 +25,6 @@ import {
   nearPlaces,
   moveLevels,
   newCycle,
-  unrestAt,
   placeOf,
   takeOff,
 } from './cycle.ts';
@@ -288,7 +287,7 @@ export class CellDetector {
     if (wild) this.#spikes();
     const best = this.#best;
     const stirred = stir > this.#stirLimit;
-    lookAll(tests, history, unrestAt(cycle, place, 0), unrestAt(cycle, place, 1), suspectSurprise, stirred, best);
+    lookAll(tests, history, cycle, place, suspectSurprise, stirred, best);
     const { intervalS } = state.pace;
     const recurs = best.shape >= 0 && this.#recurs(place);
     const suspicious = best.shape >= 0 && !recurs;
