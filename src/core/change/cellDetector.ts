@@ -10,10 +10,11 @@ import type { RowBlock } from '../table/rowBlock.ts';
 import { lookAll, looksPerSample, newBlockTests, raiseFloor, unlearn } from './blockTests.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
+import { leastNoise, newCellDetectorState } from './cellDetectorState.ts';
+import type { CellDetectorState } from './cellDetectorState.ts';
 import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
-import type { ChangeWatchState } from './changeWatch.ts';
 import {
   forgetLevels,
   forgetPlaces,
@@ -22,54 +23,37 @@ import {
   learnUnrest,
   markRestless,
   markedShare,
-  nearPlaces,
   moveLevels,
-  newCycle,
+  nearPlaces,
   placeOf,
-  takeOff,
+  placesAhead,
+  visit,
 } from './cycle.ts';
-import type { CycleState } from './cycle.ts';
+import type { Clocks } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
-import { nextReading, newHealth, turns } from './health.ts';
-import type { HealthState } from './health.ts';
-import { interruptHeat, newHeat, watchHeat } from './heatWatch.ts';
-import type { HeatState, Instant } from './heatWatch.ts';
-import { append, newHistory, restartAt, slot } from './history.ts';
-import type { HistoryState } from './history.ts';
+import { followComponent, keepFollowed, rememberPlaces, restorePlaces } from './followComponent.ts';
+import { nextReading, turns } from './health.ts';
 import { HealthWatch } from './healthWatch.ts';
-import type { HealthWatchState } from './healthWatch.ts';
-import { newPace, nextStep, stepKinds } from './pace.ts';
-import type { PaceState } from './pace.ts';
+import { interruptHeat, watchHeat } from './heatWatch.ts';
+import { restartAt, slot } from './history.ts';
+import { nextStep, steadyRows, stepKinds, takeSteady } from './pace.ts';
 import { copyPlain } from './plain.ts';
-import { closeSpike, followSpikes, forgetSpikes, newSpikes, quietNoises } from './spikes.ts';
-import type { SpikeState } from './spikes.ts';
+import { quietRows, takeQuiet } from './quietReadings.ts';
+import { longestSpan, newSpan } from './span.ts';
+import type { Span } from './span.ts';
+import { closeSpike, followSpikes, forgetSpikes, quietNoises } from './spikes.ts';
+
+/** The columns of one block that a cell is watched by; readings and values by component. */
+interface Columns extends Clocks {
+  readonly rows: RowBlock;
+  readonly readings: readonly Float64Array[];
+  readonly values: readonly Float64Array[];
+}
 
 /** Per row of the last block: the best look's surprise, and the surprise at which the cell alone cries. */
 export interface WatchedStatistic {
   readonly statistic: Float64Array;
   readonly threshold: Float64Array;
-}
-
-export interface CellDetectorState {
-  readonly pace: PaceState;
-  readonly cycle: CycleState;
-  readonly history: HistoryState;
-  readonly health: HealthState[];
-  readonly spikes: SpikeState;
-  tests: BlockTestsState | undefined;
-  /** Per component: last value, the same with the cycle off, and noise of one sample about the level before it. */
-  readonly value: Float64Array;
-  readonly flat: Float64Array;
-  readonly noise: Float64Array;
-  /** Rows with at least one channel; never restarts. */
-  samples: number;
-  watch: ChangeWatchState;
-  /** Place and layer count at which a change was last confirmed. */
-  confirmedPlace: number;
-  confirmedLayer: number;
-  sick: HealthWatchState;
-  readonly heat: HeatState;
-  findings: CellFinding[];
 }
 
 /** Rows from which noise is learned where the datum window tells none. */
@@ -78,11 +62,6 @@ const learningSamples = 16;
 const noiseMemory = 128;
 /** Noise is learned from every so many samples. */
 const noiseStride = 4;
-/** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
-const noiseClip = 3;
-/** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
-const leastStrainNoise = 1e-9;
-const leastTemperatureNoise = 1e-5;
 /** How many layers and places apart two confirmed changes are taken to be the same part of the cycle. */
 const recurringLayers = 3;
 const recurringPlaces = 8;
@@ -98,13 +77,25 @@ export class CellDetector {
   readonly #header: LogHeader;
   readonly #changes: ChangeWatch;
   readonly #health: HealthWatch;
-  readonly #step: Float64Array;
-  readonly #excess: Float64Array;
+  readonly #span: Span;
+  /** Those of the first row of a span. */
+  readonly #firstExcess: Float64Array;
+  /** Values of one row that is taken by itself, NaN for those not to be believed; one array a component. */
+  readonly #alone: readonly Float64Array[];
+  /** The least noise of one sample per component. */
+  readonly #leastNoise: Float64Array;
+  /** The least noise has become known, and the tests not told. */
+  #isRated = true;
+  /** The row at hand, and its place in the layer as the thermometer needs it; reused. */
+  readonly #now = { row: 0, line: 0, timeS: NaN, layer: NaN };
+  readonly #clock = { samples: 0, usualSamples: 0, known: false, settled: false, intervalS: 1 };
   readonly #best: Look = { shape: -1, surprise: 0 };
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
   #state: CellDetectorState;
   #watched: WatchedStatistic | undefined;
+  /** Samples of the history before the span. */
+  #begun = 0;
   /** Interval for which the needed surprise was last computed, and that surprise. */
   #neededFor = NaN;
   #neededThen = NaN;
@@ -114,11 +105,15 @@ export class CellDetector {
     this.#frame = cellFrame(header, layout, context);
     this.#changes = new ChangeWatch(this.#frame);
     this.#health = new HealthWatch(this.#frame);
-    this.#step = new Float64Array(this.#frame.dimension);
-    this.#excess = new Float64Array(this.#frame.dimension);
+    const { dimension } = this.#frame;
+    this.#span = newSpan(dimension);
+    this.#firstExcess = this.#span.excess.subarray(0, dimension);
+    this.#alone = Array.from({ length: dimension }, () => new Float64Array(1));
+    this.#leastNoise = new Float64Array(dimension);
     const tested = this.#frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
-    this.#state = newState(header, this.#frame);
+    this.#state = newCellDetectorState(header, this.#frame);
+    this.#rateNoise();
   }
 
   static restore(
@@ -129,6 +124,7 @@ export class CellDetector {
   ): CellDetector {
     const detector = new CellDetector(header, layout, context);
     detector.#state = copyPlain(saved);
+    detector.#rateNoise();
     return detector;
   }
 
@@ -153,89 +149,215 @@ export class CellDetector {
   finish(): void {}
 
   push(cell: CellBlock, rows: RowBlock): void {
-    const frame = this.#frame;
-    if (frame.channels.length === 0) return;
-    const { roles } = this.#header;
-    const time = rows.columns[roles.time];
-    const layers = rows.columns[roles.layer];
-    const phases = rows.columns[roles.phase];
-    const values = cell.rosettes.flatMap((r) => r.strain);
-    const readings = frame.columns.map((c) => rows.columns[c]!);
-    if (frame.first) {
-      values.unshift(cell.temperatureChange);
-      readings.unshift(rows.columns[frame.temperatureColumn]!);
-    }
-    for (let i = 0; i < rows.rows; i++) {
-      const row = rows.firstRow + i;
-      const timeS = time ? time[i]! : row;
-      const layer = layers ? layers[i]! : NaN;
-      const phase = phases ? phases[i]! : NaN;
-      this.#best.shape = -1;
-      this.#row(i, row, rows.lines[i]!, timeS, layer, phase, readings, values);
-      if (this.#watched) this.#keepStatistic(this.#watched, i);
-    }
+    if (this.#frame.channels.length === 0) return;
+    const columns = this.#columnsOf(cell, rows);
+    for (let i = 0; i < rows.rows;) i += this.#advance(columns, i);
   }
 
-  #row(
-    i: number,
-    row: number,
-    line: number,
-    timeS: number,
-    layer: number,
-    phase: number,
-    readings: readonly Float64Array[],
-    values: readonly Float64Array[],
-  ): void {
+  #columnsOf(cell: CellBlock, rows: RowBlock): Columns {
+    const { roles } = this.#header;
+    const { first, columns, temperatureColumn } = this.#frame;
+    const values = cell.rosettes.flatMap((r) => r.strain);
+    const readings = columns.map((c) => rows.columns[c]!);
+    if (first) {
+      values.unshift(cell.temperatureChange);
+      readings.unshift(rows.columns[temperatureColumn]!);
+    }
+    return {
+      rows,
+      time: rows.columns[roles.time],
+      layers: rows.columns[roles.layer],
+      phases: rows.columns[roles.phase],
+      readings,
+      values,
+    };
+  }
+
+  /** Takes the rows from `i` on that can be taken in one; answers with their number, 1 or more. */
+  #advance(columns: Columns, i: number): number {
     const state = this.#state;
-    const { first, dimension } = this.#frame;
-    const { health, value, flat, history, cycle, pace } = state;
-    const step = this.#step;
-    const kind = nextStep(pace, timeS);
+    const { pace, cycle } = state;
+    const now = this.#now;
+    setInstant(now, columns, i);
+    this.#best.shape = -1;
+    const kind = nextStep(pace, now.timeS);
     if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
-    let present = 0;
+    const most = this.#isCalm() ? Math.min(columns.rows.rows - i, longestSpan) : 1;
+    const quiet = this.#quietRows(columns, i, most);
+    if (quiet === 0 && !this.#takeReadings(columns, i)) {
+      if (this.#watched) this.#keepStatistic(this.#watched, i);
+      return 1;
+    }
+    const phase = columns.phases ? columns.phases[i]! : NaN;
+    const place = placeOf(cycle, now.timeS, now.layer, phase, pace.intervalS);
+    const count = this.#plan(columns, i, quiet > 1 ? quiet : 1, place);
+    if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
+    return this.#walk(columns, i, count, place >= 0, quiet > 0);
+  }
+
+  /** Nothing is under way that needs to be seen to row by row. */
+  #isCalm(): boolean {
+    const { tests, spikes, watch } = this.#state;
+    return tests !== undefined && spikes.away === 0 && !(watch.confirmed && watch.confirmed.again > 0);
+  }
+
+  /** Rows from `i` on, at most `most`, in which no reading of the cell turns and at least one fibre is read. */
+  #quietRows({ readings, values }: Columns, i: number, most: number): number {
+    const { health } = this.#state;
+    const { first } = this.#frame;
+    let count = most;
+    let read = false;
+    for (let j = 0; j < readings.length; j++) {
+      const column = values[j]!;
+      count = quietRows(health[j]!, readings[j]!, column, i, i + count);
+      if (count === 0) return 0;
+      if (j >= first && column[i] === column[i]) read = true;
+    }
+    return read ? count : 0;
+  }
+
+  /** Takes the readings of one row one by one; false where no fibre has one that can be believed. */
+  #takeReadings({ readings, values, rows }: Columns, i: number): boolean {
+    const { health, flat, sick, findings, pace } = this.#state;
+    const { first, dimension } = this.#frame;
+    let read = false;
     let turned = false;
+    let rated = false;
     for (let j = 0; j < dimension; j++) {
       const h = health[j]!;
-      const missingBefore = h.missing;
+      const { missing, quantum } = h;
       const turn = nextReading(h, readings[j]![i]!);
+      if (h.quantum !== quantum) rated = true;
       if (turn !== turns.none) {
-        this.#health.note(state.sick, j - first, turn, h);
+        this.#health.note(sick, j - first, turn, h);
         turned = true;
       }
       const x = values[j]![i]!;
-      if (x === x && !h.stuck) {
-        step[j] = x;
-        value[j] = x;
-        if (turn === turns.freed || missingBefore > bridgedRows) flat[j] = NaN;
-        if (j >= first) present++;
-      } else {
-        step[j] = NaN;
-        if (h.stuck) flat[j] = NaN;
+      const believed = x === x && !h.stuck;
+      this.#alone[j]![0] = believed ? x : NaN;
+      if (h.stuck || (believed && (turn === turns.freed || missing > bridgedRows))) flat[j] = NaN;
+      if (believed && j >= first) read = true;
+    }
+    if (rated) this.#rateNoise();
+    const { timeS, layer } = this.#now;
+    if (turned) {
+      this.#health.tell(sick, findings, rows.firstRow + i, rows.lines[i]!, timeS, layer, pace.intervalS);
+    }
+    return read;
+  }
+
+  /** Works out what the rows of a span need beforehand; cuts the span where time or layer do not simply go on. */
+  #plan(columns: Columns, i: number, most: number, place: number): number {
+    const { pace, cycle, samples, tests } = this.#state;
+    const span = this.#span;
+    const { intervalS, noiseGain } = span;
+    let count = columns.time ? steadyRows(pace, columns.time, i, most, intervalS) : 1;
+    intervalS[0] = pace.intervalS;
+    if (place >= 0) count = placesAhead(cycle, columns, i, count, place, intervalS, span);
+    else if (cycle.phases > 0) count = 1;
+    for (let k = 0; k < count; k++) {
+      const sample = samples + k + 1;
+      const learned = tests !== undefined || sample >= noiseMemory;
+      if (!learned) noiseGain[k] = 0.5 / (sample + 1);
+      else noiseGain[k] = sample % noiseStride === 0 ? (0.5 * noiseStride) / noiseMemory : 0;
+    }
+    return count;
+  }
+
+  /**
+   * Walks the rows of a span: first every component through all of them, then row by row what needs all components. A row
+   * that has something to tell ends the span: the components are then walked again, up to that row only.
+   */
+  #walk(columns: Columns, i: number, most: number, placed: boolean, quiet: boolean): number {
+    const state = this.#state;
+    const { history, watch } = state;
+    const span = this.#span;
+    const values = quiet ? columns.values : this.#alone;
+    const from = quiet ? i : 0;
+    this.#begun = history.count;
+    if (placed && most > 1) rememberPlaces(state.cycle, span, most);
+    this.#follow(values, from, most, placed);
+    const tame = this.#tameRows(most);
+    let count = tame > 0 ? tame : 1;
+    if (count < most) this.#followAgain(values, from, count, most, placed);
+    if (count === 1) keepFollowed(state, span);
+    let told = false;
+    for (let k = 0; k < count; k++) {
+      this.#enterRow(columns, i + k, k, placed);
+      const place = placed ? span.place[k]! : -1;
+      if (this.#frame.first) this.#heat(place, span.kelvin[k]!);
+      history.count++;
+      if (!state.tests) this.#begin();
+      else {
+        if (this.#isRated && span.noiseGain[k]! > 0) this.#raiseNoise(state.tests);
+        if (tame === 0) this.#spikes();
+        told = this.#look(place, k) || (watch.confirmed !== undefined && watch.confirmed.again > 0);
+        if (told) {
+          if (k + 1 < count) this.#followAgain(values, from, k + 1, most, placed);
+          count = k + 1;
+        }
       }
+      if (this.#watched) this.#keepStatistic(this.#watched, i + k);
     }
-    if (turned) this.#health.tell(state.sick, state.findings, row, line, timeS, layer, pace.intervalS);
-    if (present === 0) return;
-    state.samples++;
-    const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
-    if (place >= 0) takeOff(cycle, place, pace.intervalS, step);
-    if (first) this.#heat(place, step[0]!, { row, line, timeS, layer });
+    keepFollowed(state, span);
+    if (quiet) this.#takeQuiet(columns, i, count);
+    if (told) this.#attend(placed ? span.place[count - 1]! : -1);
+    return count;
+  }
+
+  #follow(values: readonly Float64Array[], from: number, rows: number, placed: boolean): void {
+    const { dimension } = this.#frame;
+    const least = this.#leastNoise;
     for (let j = 0; j < dimension; j++) {
-      const x = step[j]!;
-      if (x !== x) continue;
-      step[j] = x - flat[j]!;
-      flat[j] = x;
+      followComponent(this.#state, j, this.#begun, values[j]!, from, rows, placed, least[j]!, this.#span);
     }
-    if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
+  }
+
+  /** Walks the components again, through fewer rows than the `most` that they have gone. */
+  #followAgain(values: readonly Float64Array[], from: number, rows: number, most: number, placed: boolean): void {
+    if (placed) restorePlaces(this.#state.cycle, this.#span, most);
+    this.#follow(values, from, rows, placed);
+  }
+
+  #takeQuiet({ readings }: Columns, i: number, count: number): void {
+    const { health } = this.#state;
+    for (let j = 0; j < readings.length; j++) takeQuiet(health[j]!, readings[j]!, i, count);
+  }
+
+  /** How much each row stirs; answers with the rows before the first wild one, which is walked alone. */
+  #tameRows(rows: number): number {
+    const { first, dimension } = this.#frame;
+    const { excess, stir } = this.#span;
+    let wild = this.#state.spikes.away > 0;
+    for (let k = 0; k < rows; k++) {
+      let sum = 0;
+      for (let at = k * dimension + first; at < (k + 1) * dimension; at++) {
+        const e = excess[at]!;
+        sum += e * e;
+        if (e > quietNoises || e < -quietNoises) wild = true;
+      }
+      stir[k] = sum;
+      if (wild) return k;
+    }
+    return rows;
+  }
+
+  #enterRow(columns: Columns, i: number, k: number, placed: boolean): void {
+    const state = this.#state;
+    const { history, pace, cycle } = state;
+    const now = this.#now;
+    if (k > 0) {
+      setInstant(now, columns, i);
+      takeSteady(pace, now.timeS, this.#span.intervalS[k]!);
+    }
+    if (placed) visit(cycle, this.#span, k);
+    state.samples++;
     const at = slot(history.count + 1);
-    history.row[at] = row;
-    history.line[at] = line;
-    history.timeS[at] = timeS;
-    history.layer[at] = layer;
-    history.phase[at] = phase;
-    append(history, step, state.noise, this.#excess);
-    this.#learnNoise();
-    if (!state.tests) this.#begin();
-    else this.#look(place);
+    history.row[at] = now.row;
+    history.line[at] = now.line;
+    history.timeS[at] = now.timeS;
+    history.layer[at] = now.layer;
+    history.phase[at] = columns.phases ? columns.phases[i]! : NaN;
   }
 
   /** Makes the tests as soon as the noise is known. */
@@ -247,55 +369,45 @@ export class CellDetector {
     state.tests = newBlockTests(state.noise, this.#frame.first);
   }
 
-  #learnNoise(): void {
-    const { noise, samples, tests } = this.#state;
-    const learned = tests !== undefined || samples >= noiseMemory;
-    if (learned && samples % noiseStride !== 0) return;
-    const gain = learned ? (0.5 * noiseStride) / noiseMemory : 0.5 / (samples + 1);
-    const step = this.#step;
-    const excess = this.#excess;
-    for (let j = 0; j < noise.length; j++) {
-      if (step[j] !== step[j]) continue;
-      const e = excess[j]!;
-      const square = e < noiseClip && e > -noiseClip ? e * e : noiseClip * noiseClip;
-      const grown = noise[j]! * (1 + gain * (square - 1));
-      const floor = this.#leastNoise(j);
-      noise[j] = grown > floor ? grown : floor;
-      if (tests) raiseFloor(tests, j, floor);
-    }
+  #rateNoise(): void {
+    const { health } = this.#state;
+    for (let j = 0; j < health.length; j++) this.#leastNoise[j] = leastNoise(this.#frame, health, j);
+    this.#isRated = true;
   }
 
-  /** No noise is less than that of rounding to the readings' resolution. */
-  #leastNoise(j: number): number {
-    const least = j < this.#frame.first ? leastTemperatureNoise : leastStrainNoise;
-    const resolution = this.#state.health[j]!.quantum * this.#frame.perUnit[j]! * resolutionNoise;
-    return resolution > least && resolution < Infinity ? resolution : least;
+  /** The readings' resolution has come to light: no noise is less than that of rounding. */
+  #raiseNoise(tests: BlockTestsState): void {
+    for (let j = 0; j < this.#leastNoise.length; j++) raiseFloor(tests, j, this.#leastNoise[j]!);
+    this.#isRated = false;
   }
 
-  #look(place: number): void {
+  /** Looks at the tests with one more sample; true where a look is worth attention. */
+  #look(place: number, k: number): boolean {
+    const { tests, history, cycle } = this.#state;
+    const best = this.#best;
+    lookAll(tests!, history, cycle, place, suspectSurprise, this.#span.stir[k]! > this.#stirLimit, best);
+    if (best.shape >= 0) return true;
+    this.#learnUnrest(place, false);
+    return false;
+  }
+
+  #learnUnrest(place: number, suspicious: boolean): void {
+    const { tests, cycle, pace } = this.#state;
+    const { shortRatio, longRatio } = tests!;
+    if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, pace.intervalS, suspicious);
+    if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, pace.intervalS, suspicious);
+  }
+
+  /** A look was worth attention, or a change is still to be settled. */
+  #attend(place: number): void {
     const state = this.#state;
     const { history, spikes, watch, cycle } = state;
     const tests = state.tests!;
-    const excess = this.#excess;
-    let wild = spikes.away > 0;
-    let stir = 0;
-    for (let j = this.#frame.first; j < excess.length; j++) {
-      const e = excess[j]!;
-      stir += e * e;
-      if (e > quietNoises || e < -quietNoises) wild = true;
-    }
-    if (wild) this.#spikes();
     const best = this.#best;
-    const stirred = stir > this.#stirLimit;
-    lookAll(tests, history, cycle, place, suspectSurprise, stirred, best);
     const { intervalS } = state.pace;
     const recurs = best.shape >= 0 && this.#recurs(place);
-    const suspicious = best.shape >= 0 && !recurs;
-    const { shortRatio, longRatio } = tests;
-    if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, intervalS, suspicious);
-    if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, intervalS, suspicious);
+    if (best.shape >= 0) this.#learnUnrest(place, !recurs);
     if (recurs) return;
-    if (!suspicious && !(watch.confirmed && watch.confirmed.again > 0)) return;
     const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
       needed: this.#needed(),
@@ -353,7 +465,7 @@ export class CellDetector {
     const state = this.#state;
     const { spikes, history, noise } = state;
     const { first, channels, cell } = this.#frame;
-    const ended = followSpikes(spikes, this.#excess, first, state.samples);
+    const ended = followSpikes(spikes, this.#firstExcess, first, state.samples);
     if (!ended) return;
     const since = Math.min(...ended.map((j) => spikes.since[j]!));
     const began = Math.max(1, history.count - (state.samples - since));
@@ -379,17 +491,15 @@ export class CellDetector {
     for (const j of ended) closeSpike(spikes, j);
   }
 
-  #heat(place: number, kelvin: number, now: Instant): void {
+  #heat(place: number, kelvin: number): void {
     const { cycle, pace, heat, findings } = this.#state;
-    const { samples, usualSamples } = cycle;
-    const clock = {
-      samples,
-      usualSamples,
-      known: known(cycle, place),
-      settled: place < 0 || cycle.visits[place]! >= settledVisits,
-      intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
-    };
-    watchHeat(heat, this.#frame.cell, kelvin, now, clock, findings);
+    const clock = this.#clock;
+    clock.samples = cycle.samples;
+    clock.usualSamples = cycle.usualSamples;
+    clock.known = known(cycle, place);
+    clock.settled = place < 0 || cycle.visits[place]! >= settledVisits;
+    clock.intervalS = pace.intervalS > 0 ? pace.intervalS : 1;
+    watchHeat(heat, this.#frame.cell, kelvin, this.#now, clock, findings);
   }
 
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
@@ -415,29 +525,14 @@ export class CellDetector {
   }
 }
 
-/** Standard deviation of rounding to a step of one (uniform law). */
-const resolutionNoise = 1 / Math.sqrt(12);
-
-function newState(header: LogHeader, frame: CellFrame): CellDetectorState {
-  const { dimension } = frame;
-  const phases = header.roles.layer < 0 ? 0 : header.roles.phase < 0 ? 1 : 4;
-  const starting = frame.noise.map((n, j) => (n > 0 ? n : j < frame.first ? leastTemperatureNoise : leastStrainNoise));
-  return {
-    pace: newPace(),
-    cycle: newCycle(phases, dimension, Float64Array.from(starting)),
-    history: newHistory(dimension),
-    health: Array.from({ length: dimension }, newHealth),
-    spikes: newSpikes(dimension),
-    tests: undefined,
-    value: new Float64Array(dimension).fill(NaN),
-    flat: new Float64Array(dimension).fill(NaN),
-    noise: Float64Array.from(starting),
-    samples: 0,
-    watch: ChangeWatch.newState(),
-    confirmedPlace: -1,
-    confirmedLayer: -1,
-    sick: HealthWatch.newState(),
-    heat: newHeat(),
-    findings: [],
-  };
+function setInstant(
+  now: { row: number; line: number; timeS: number; layer: number },
+  columns: Columns,
+  i: number,
+): void {
+  const { rows, time, layers } = columns;
+  now.row = rows.firstRow + i;
+  now.line = rows.lines[i]!;
+  now.timeS = time ? time[i]! : now.row;
+  now.layer = layers ? layers[i]! : NaN;
 }

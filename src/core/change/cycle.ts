@@ -43,13 +43,32 @@ export interface CycleState {
   between: number;
 }
 
+/** The columns of a block by which its rows are placed: time in seconds, layer, phase; undefined where the log has none. */
+export interface Clocks {
+  readonly time: Float64Array | undefined;
+  readonly layers: Float64Array | undefined;
+  readonly phases: Float64Array | undefined;
+}
+
+/** Per row of a span: where it lies and what that means for learning. Reused. */
+export interface Places {
+  readonly place: Int32Array;
+  readonly between: Float64Array;
+  readonly samplesPerPlace: Float64Array;
+  /** Layers that have visited the place, this one included. */
+  readonly visits: Float64Array;
+  /** Share of a distance that is learned there, once the cycle is known. */
+  readonly gain: Float64Array;
+}
+
+/** A span of rows covers no more places than this. */
+export const mostPlaces = 64;
+
 /** Room for places per phase at first, and at most: beyond it places are made twice as wide. */
 const firstCapacity = 64;
 const largestCapacity = 512;
 /** Memory in layers. Geometry changes slowly over layers; a memory of 12 costs 1/12 of extra variance. */
-const memoryLayers = 12;
-/** Distances beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
-const clip = 4;
+export const memoryLayers = 12;
 /** A place not seen before is taken to be a little restless. */
 const firstUnrest = 1.5;
 /** Memory of the unrest, in times that a test looked at the place. */
@@ -95,7 +114,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
 /** The place of a sample, -1 where there is none. */
 export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: number, intervalS: number): number {
   if (cycle.phases === 0 || timeS !== timeS || layer !== layer) return -1;
-  const kind = cycle.phases > 1 ? (phase >= 0 && phase < cycle.phases - 1 ? phase : cycle.phases - 1) : 0;
+  const kind = kindOf(cycle, phase);
   cycle.samples++;
   cycle.phaseSamples++;
   if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind);
@@ -116,6 +135,10 @@ export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: 
     cycle.between = cycle.widthS > 1.5 * intervalS ? now - bin : 0;
   }
   return bin < 0 ? -1 : kind * cycle.capacity + bin;
+}
+
+function kindOf({ phases }: CycleState, phase: number): number {
+  return phases > 1 ? (phase >= 0 && phase < phases - 1 ? phase : phases - 1) : 0;
 }
 
 function enter(cycle: CycleState, timeS: number, layer: number, kind: number): void {
@@ -149,58 +172,63 @@ export function justLearned(cycle: CycleState): boolean {
 }
 
 /** Layers from which on a new place is taken to go on like the one before it. */
-const learningLayers = 4;
+export const learningLayers = 4;
 /** Samples after which a first phase is told from a cycle: as many as all tests look at. */
 const longPhase = 256;
 
 /**
- * Takes the cycle at a place off `value` (in place) and learns from what is left. Components that are NaN are left alone.
+ * Places of the rows `from` + 1 ... of a block that go on in the same phase of the same layer, into `span`; the row `from`
+ * has been entered already and lies at `place`. Answers with the number of rows, that one included, at most `count`;
+ * changes nothing. `intervalS`: the usual interval at each of the rows.
  */
-export function takeOff(cycle: CycleState, place: number, intervalS: number, value: Float64Array): void {
-  const { dimension, shape, visits, lastVisit, level, slope, noise, between, taken: last } = cycle;
-  if (lastVisit[place] !== cycle.entered) {
-    lastVisit[place] = cycle.entered;
-    visits[place]!++;
-  }
-  const count = visits[place]!;
-  const samples = Math.max(1, cycle.widthS / intervalS);
-  const gain = 1 / (Math.min(count, memoryLayers) * samples);
-  const follow = 1 / cycle.usualSamples;
-  const base = place * dimension;
-  const next = base + dimension;
-  for (let j = 0; j < dimension; j++) {
-    const x = value[j]!;
-    if (x !== x) continue;
-    if (level[j] !== level[j]) level[j] = x;
-    const own = between > 0 ? shape[base + j]! + between * (shape[next + j]! - shape[base + j]!) : shape[base + j]!;
-    const taken = count > 2 ? own : cycle.layers > learningLayers ? last[j]! : 0;
-    last[j] = taken;
-    const away = x - taken - level[j]!;
-    const limit = clip * noise[j]!;
-    const held = away > limit ? limit : away < -limit ? -limit : away;
-    if (count > 2) {
-      shape[base + j]! += gain * (1 - between) * held;
-      if (between > 0) shape[next + j]! += gain * between * held;
-    } else if (count === 1) {
-      shape[base + j]! += (away + taken - shape[base + j]!) / samples;
-    } else {
-      // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
-      const before = shape[base + j]!;
-      const again = away + taken;
-      const agreed = again * before <= 0 ? 0 : Math.abs(again) < Math.abs(before) ? again : before;
-      shape[base + j]! += (agreed - before) / samples;
+export function placesAhead(
+  cycle: CycleState,
+  { time, layers, phases }: Clocks,
+  from: number,
+  count: number,
+  place: number,
+  intervalS: Float64Array,
+  span: Places,
+): number {
+  const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered } = cycle;
+  const first = phase * capacity;
+  for (let k = 0; k < count; k++) {
+    const wide = widthS > 1.5 * intervalS[k]!;
+    let bin = place - first;
+    let between = cycle.between;
+    if (k > 0) {
+      if (layers![from + k] !== layer || kindOf(cycle, phases ? phases[from + k]! : NaN) !== phase) return k;
+      const since = (time![from + k]! - startS) / widthS;
+      bin = Math.floor(wide ? since : since + 0.5);
+      // Beyond these the places themselves must change first, or the span would hold too many of them.
+      if (bin >= capacity - 1 || bin - (place - first) >= mostPlaces) return k;
+      between = wide ? since - bin : 0;
     }
-    level[j]! += slope[j]! + follow * held;
-    slope[j]! += 0.25 * follow * follow * held;
-    const ratio = away / noise[j]!;
-    noise[j]! *= 1 + 0.5 * follow * ((ratio < 3 && ratio > -3 ? ratio * ratio : 9) - 1);
-    if (noise[j]! < leastNoise) noise[j] = leastNoise;
-    value[j] = x - taken;
+    const at = first + bin;
+    const samples = Math.max(1, widthS / intervalS[k]!);
+    const count = lastVisit[at] === entered ? visits[at]! : visits[at]! + 1;
+    span.place[k] = at;
+    span.between[k] = between;
+    span.samplesPerPlace[k] = samples;
+    span.visits[k] = count;
+    span.gain[k] = 1 / (Math.min(count, memoryLayers) * samples);
   }
+  return count;
 }
 
-/** Keeps constant data from a noise of nothing; far below any reading. */
-const leastNoise = 1e-12;
+/** Enters a row that `placesAhead` has told, or the first of a span: the place is visited. */
+export function visit(cycle: CycleState, { place, between, samplesPerPlace }: Places, k: number): void {
+  const at = place[k]!;
+  if (k > 0) {
+    cycle.samples++;
+    cycle.phaseSamples++;
+    cycle.between = between[k]!;
+    cycle.samplesPerPlace = samplesPerPlace[k]!;
+  }
+  if (cycle.lastVisit[at] === cycle.entered) return;
+  cycle.lastVisit[at] = cycle.entered;
+  cycle.visits[at]!++;
+}
 
 /** Moves the levels, e.g. by a confirmed break. */
 export function moveLevels(cycle: CycleState, by: readonly number[]): void {

@@ -21,12 +21,12 @@ export interface HealthState {
 /** -ln of the chance at which a run is no longer one: one in ten thousand million. */
 const runSurprise = Math.log(1e10);
 /** Shortest run called stuck, and shortest gap called a dropout. */
-const leastStuck = 8;
+export const leastStuck = 8;
 const leastMissing = 3;
 /** Before any run has ended, runs are taken to be this long: a channel constant from the start is told after 80 rows. */
 const firstRun = 4;
 /** Memory of the two rates, in runs and in rows. */
-const memoryRuns = 64;
+export const memoryRuns = 64;
 const memoryRows = 512;
 
 export function newHealth(): HealthState {
@@ -48,20 +48,11 @@ export type Turn = (typeof turns)[keyof typeof turns];
 
 /** Takes one reading; says what turned. */
 export function nextReading(h: HealthState, reading: number): Turn {
-  // Nearly every reading is there, differs from the last, and ends a run of one where runs of one are usual.
-  if (h.equal === 1 && h.usualRun < 1.001 && h.missing === 0 && h.missingShare === 0) {
-    const difference = reading > h.last ? reading - h.last : h.last - reading;
-    if (difference > 0) {
-      if (difference < h.quantum) h.quantum = difference;
-      h.last = reading;
-      return turns.none;
-    }
-  }
   if (reading !== reading) return nextMissing(h);
   if (h.missing > 0) return nextFound(h, reading);
   if (reading === h.last) {
     h.equal++;
-    if (h.equal < leastStuck || h.stuck || h.equal < stuckAfter(h)) return turns.none;
+    if (h.equal < leastStuck || h.stuck || h.equal < stuckAfter(h.usualRun)) return turns.none;
     h.stuck = true;
     return turns.stuck;
   }
@@ -91,21 +82,25 @@ function nextFound(h: HealthState, reading: number): Turn {
 function nextDifferent(h: HealthState, reading: number): Turn {
   const difference = reading > h.last ? reading - h.last : h.last - reading;
   if (difference < h.quantum) h.quantum = difference;
-  if (h.missingShare > 0) h.missingShare -= h.missingShare / memoryRows;
   const freed = h.stuck;
-  // A run that was a fault says nothing about usual runs; the first reading of all ends none.
-  if (!freed && h.equal > 0) {
-    h.runs = Math.min(memoryRuns, h.runs + 1);
-    h.usualRun += (h.equal - h.usualRun) / (h.runs + 1);
-  }
+  // A run that was a fault says nothing about usual runs.
+  endRun(h, freed ? 0 : h.equal);
   h.stuck = false;
   h.last = reading;
   h.equal = 1;
   return freed ? turns.freed : turns.none;
 }
 
+/** A reading that differs has ended a run of `equal` ones; the first reading of all ends none: 0. */
+export function endRun(h: HealthState, equal: number): void {
+  if (h.missingShare > 0) h.missingShare -= h.missingShare / memoryRows;
+  if (equal === 0) return;
+  if (h.runs < memoryRuns) h.runs++;
+  h.usualRun += (equal - h.usualRun) / (h.runs + 1);
+}
+
 /** Runs of equal readings are taken as geometric: each further reading is equal with the same chance. */
-export function stuckAfter(h: HealthState): number {
-  const share = Math.max(0.05, 1 - 1 / Math.max(1, h.usualRun));
+export function stuckAfter(usualRun: number): number {
+  const share = Math.max(0.05, 1 - 1 / Math.max(1, usualRun));
   return Math.max(leastStuck, Math.ceil(runSurprise / -Math.log(share)));
 }

@@ -67,7 +67,7 @@ export function interruptHeat(state: HeatState): void {
   state.told = undefined;
 }
 
-/** Takes the temperature of one row, kelvin, cycle off. */
+/** Takes the temperature of one row, kelvin, cycle off; `now` and `clock` may be reused. */
 export function watchHeat(
   state: HeatState,
   cell: number,
@@ -106,7 +106,7 @@ export function watchHeat(
     state.told = undefined;
     return;
   }
-  state.left ??= now;
+  state.left ??= { ...now };
   if (state.told || state.samples < learningLayers * clock.usualSamples) return;
   if (size < (overdue ? toldOverdue : toldAlone) * range) return;
   state.told = {

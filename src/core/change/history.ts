@@ -6,11 +6,6 @@
 /** Samples kept: the longest block (64) and the block before it (128) fit. */
 export const ringSize = 256;
 const mask = ringSize - 1;
-/** Samples of the level about which the band lies. */
-const levelSamples = 8;
-/** Half width of the band in noises: wide enough that a jump of five noises passes unchanged. */
-export const bandNoises = 6;
-
 export interface HistoryState {
   readonly dimension: number;
   /** Samples since the restart. */
@@ -44,37 +39,6 @@ export function newHistory(dimension: number): HistoryState {
 
 export function slot(sample: number): number {
   return sample & mask;
-}
-
-/**
- * Appends one sample. `step` is the cycle-free step per component (NaN counts as none); `noise` the noise of one sample.
- * Writes each component's distance from the level just before, in noises, to `excess`.
- */
-export function append(history: HistoryState, step: Float64Array, noise: Float64Array, excess: Float64Array): void {
-  const { dimension, level, raw, sums } = history;
-  const count = ++history.count;
-  const at = (count & mask) * dimension;
-  const last = ((count - 1) & mask) * dimension;
-  const span = count - 1 < levelSamples ? count - 1 : levelSamples;
-  const start = ((count - 1 - span) & mask) * dimension;
-  for (let j = 0; j < dimension; j++) {
-    const d = step[j]!;
-    const value = d === d ? level[j]! + d : level[j]!;
-    level[j] = value;
-    raw[at + j] = value;
-    let held = value;
-    let away = 0;
-    if (span > 2) {
-      const middle = (sums[last + j]! - sums[start + j]!) / span;
-      const limit = bandNoises * noise[j]!;
-      const distance = value - middle;
-      away = distance / noise[j]!;
-      if (distance > limit) held = middle + limit;
-      else if (distance < -limit) held = middle - limit;
-    }
-    excess[j] = away;
-    sums[at + j] = sums[last + j]! + held;
-  }
 }
 
 /** Forgets all samples before `sample` (counted since the last restart); the rest is taken as it came. */

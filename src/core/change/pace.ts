@@ -22,6 +22,9 @@ const oddRatio = 1.5;
 /** So many agreeing odd intervals are a new rate. */
 const oddRun = 8;
 
+/** The usual interval is a running mean over about so many rows; the first rows count fully. */
+const meanRows = 64;
+
 export function newPace(): PaceState {
   return { intervalS: 0, lastS: NaN, rows: 0, odd: 0, oddS: 0 };
 }
@@ -38,11 +41,9 @@ export function nextStep(pace: PaceState, timeS: number): StepKind {
     pace.intervalS = interval;
     return stepKinds.usual;
   }
-  const ratio = interval / pace.intervalS;
-  if (ratio < oddRatio && ratio * oddRatio > 1) {
+  if (isSteady(interval, pace.intervalS)) {
     pace.odd = 0;
-    // A running mean over about 64 rows; the first rows count fully.
-    pace.intervalS += (interval - pace.intervalS) / Math.min(64, pace.rows);
+    pace.intervalS += (interval - pace.intervalS) / Math.min(meanRows, pace.rows);
     return stepKinds.usual;
   }
   const agrees = pace.odd > 0 && interval < pace.oddS * oddRatio && interval * oddRatio > pace.oddS;
@@ -53,5 +54,44 @@ export function nextStep(pace: PaceState, timeS: number): StepKind {
     pace.odd = 0;
     return stepKinds.newRate;
   }
-  return ratio > gapFactor ? stepKinds.gap : stepKinds.usual;
+  return interval > gapFactor * pace.intervalS ? stepKinds.gap : stepKinds.usual;
+}
+
+function isSteady(interval: number, usual: number): boolean {
+  return interval < oddRatio * usual && interval * oddRatio > usual;
+}
+
+/**
+ * The usual interval after each of the rows `from` + 1 ... that go on steadily, into `intervalS[1...]`; the row `from`
+ * has been taken already. Answers with the number of rows, that one included, at most `count`; changes nothing.
+ */
+export function steadyRows(
+  pace: PaceState,
+  time: Float64Array,
+  from: number,
+  count: number,
+  intervalS: Float64Array,
+): number {
+  let usual = pace.intervalS;
+  let { rows, lastS } = pace;
+  intervalS[0] = usual;
+  if (!(usual > 0)) return 1;
+  for (let k = 1; k < count; k++) {
+    const timeS = time[from + k]!;
+    const interval = timeS - lastS;
+    if (!isSteady(interval, usual)) return k;
+    rows++;
+    usual += (interval - usual) / (rows < meanRows ? rows : meanRows);
+    intervalS[k] = usual;
+    lastS = timeS;
+  }
+  return count;
+}
+
+/** Takes one of the rows that `steadyRows` has told. */
+export function takeSteady(pace: PaceState, timeS: number, intervalS: number): void {
+  pace.rows++;
+  pace.lastS = timeS;
+  pace.odd = 0;
+  pace.intervalS = intervalS;
 }

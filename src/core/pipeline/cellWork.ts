@@ -1,7 +1,8 @@
 // The work of some cells of the plate on one row block after another: readings to strain, change detection, display
 // pyramid. This is the unit that is dealt out to threads: nothing in it depends on other cells or on block boundaries.
 import { CellDetector } from '../change/cellDetector.ts';
-import type { CellDetectorState, WatchedStatistic } from '../change/cellDetector.ts';
+import type { CellDetectorState } from '../change/cellDetectorState.ts';
+import type { WatchedStatistic } from '../change/cellDetector.ts';
 import type { CellFinding } from '../change/findings.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
 import type { Pyramid, PyramidState } from '../display/pyramid.ts';

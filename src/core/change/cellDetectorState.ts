@@ -1,0 +1,80 @@
+// All that one cell's detector remembers from row to row: plain data, saved with the index of a log.
+import type { LogHeader } from '../header/logHeader.ts';
+import type { BlockTestsState } from './blockTests.ts';
+import type { CellFrame } from './cellFrame.ts';
+import { ChangeWatch } from './changeWatch.ts';
+import type { ChangeWatchState } from './changeWatch.ts';
+import { newCycle } from './cycle.ts';
+import type { CycleState } from './cycle.ts';
+import type { CellFinding } from './findings.ts';
+import { newHealth } from './health.ts';
+import type { HealthState } from './health.ts';
+import { HealthWatch } from './healthWatch.ts';
+import type { HealthWatchState } from './healthWatch.ts';
+import { newHeat } from './heatWatch.ts';
+import type { HeatState } from './heatWatch.ts';
+import { newHistory } from './history.ts';
+import type { HistoryState } from './history.ts';
+import { newPace } from './pace.ts';
+import type { PaceState } from './pace.ts';
+import { newSpikes } from './spikes.ts';
+import type { SpikeState } from './spikes.ts';
+
+export interface CellDetectorState {
+  readonly pace: PaceState;
+  readonly cycle: CycleState;
+  readonly history: HistoryState;
+  readonly health: HealthState[];
+  readonly spikes: SpikeState;
+  tests: BlockTestsState | undefined;
+  /** Per component: last value, the same with the cycle off, and noise of one sample about the level before it. */
+  readonly value: Float64Array;
+  readonly flat: Float64Array;
+  readonly noise: Float64Array;
+  /** Rows with at least one channel; never restarts. */
+  samples: number;
+  watch: ChangeWatchState;
+  /** Place and layer count at which a change was last confirmed. */
+  confirmedPlace: number;
+  confirmedLayer: number;
+  sick: HealthWatchState;
+  readonly heat: HeatState;
+  findings: CellFinding[];
+}
+
+/** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
+const leastStrainNoise = 1e-9;
+const leastTemperatureNoise = 1e-5;
+/** Standard deviation of rounding to a step of one (uniform law). */
+const resolutionNoise = 1 / Math.sqrt(12);
+
+/** The least noise of one sample of component `j`: not less than that of rounding to the readings' resolution. */
+export function leastNoise({ first, perUnit }: CellFrame, health: readonly HealthState[], j: number): number {
+  const least = j < first ? leastTemperatureNoise : leastStrainNoise;
+  const resolution = health[j]!.quantum * perUnit[j]! * resolutionNoise;
+  return resolution > least && resolution < Infinity ? resolution : least;
+}
+
+export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellDetectorState {
+  const { dimension } = frame;
+  const phases = header.roles.layer < 0 ? 0 : header.roles.phase < 0 ? 1 : 4;
+  const starting = frame.noise.map((n, j) => (n > 0 ? n : j < frame.first ? leastTemperatureNoise : leastStrainNoise));
+  return {
+    pace: newPace(),
+    cycle: newCycle(phases, dimension, Float64Array.from(starting)),
+    history: newHistory(dimension),
+    health: Array.from({ length: dimension }, newHealth),
+    spikes: newSpikes(dimension),
+    tests: undefined,
+    value: new Float64Array(dimension).fill(NaN),
+    flat: new Float64Array(dimension).fill(NaN),
+    noise: Float64Array.from(starting),
+    samples: 0,
+    watch: ChangeWatch.newState(),
+    confirmedPlace: -1,
+    confirmedLayer: -1,
+    sick: HealthWatch.newState(),
+    heat: newHeat(),
+    findings: [],
+  };
+}

@@ -1,0 +1,54 @@
+// A span: a few rows of one cell in which nothing turns, so that they can be walked component by component instead of row
+// by row; and what is worked out for each of its rows. One scratch a detector, reused: nothing in it outlives the span.
+import { mostPlaces } from './cycle.ts';
+import type { Places } from './cycle.ts';
+
+/** Rows of a span at most. The ring of samples must hold them beyond what the block tests look back on. */
+export const longestSpan = 32;
+
+export interface Span extends Places {
+  readonly intervalS: Float64Array;
+  /** Share of a squared distance by which the noise of one sample is learned at each row; 0 where it is not. */
+  readonly noiseGain: Float64Array;
+  /** Sum of the squared distances of all strain channels from their levels, in noises. */
+  readonly stir: Float64Array;
+  /** Component 0 with the cycle off, per row. */
+  readonly kelvin: Float64Array;
+  /** Distance of each component from the level just before, in noises, row by row. */
+  readonly excess: Float64Array;
+  /** What each component's running values will be after the span, `fields` of them each. */
+  readonly after: Float64Array;
+  /** The cycle's places of the span as they were before it. */
+  readonly shapeBefore: Float64Array;
+}
+
+/** Running values of one component, as they lie in `Span.after`. */
+export const field = {
+  value: 0,
+  flat: 1,
+  noise: 2,
+  level: 3,
+  cycleLevel: 4,
+  slope: 5,
+  cycleNoise: 6,
+  taken: 7,
+} as const;
+export const fields = 8;
+
+export function newSpan(dimension: number): Span {
+  const perRow = (): Float64Array => new Float64Array(longestSpan);
+  return {
+    place: new Int32Array(longestSpan),
+    between: perRow(),
+    samplesPerPlace: perRow(),
+    visits: perRow(),
+    gain: perRow(),
+    intervalS: perRow(),
+    noiseGain: perRow(),
+    stir: perRow(),
+    kelvin: perRow(),
+    excess: new Float64Array(longestSpan * dimension),
+    after: new Float64Array(fields * dimension),
+    shapeBefore: new Float64Array((mostPlaces + 1) * dimension),
+  };
+}
