@@ -20,17 +20,6 @@ export interface Followed {
   readonly noise: Float64Array;
 }
 
-/** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
-const clip = 4;
-/** The same for what is learned of noise: normal noise then loses 2 % of its variance. */
-const noiseClip = 3;
-/** Keeps constant data from a noise of nothing; far below any reading. */
-const leastCycleNoise = 1e-12;
-/** Samples of the level about which the band of the history lies. */
-const levelSamples = 8;
-/** Half width of the band in noises: wide enough that a jump of five noises passes unchanged. */
-const bandNoises = 6;
-
 /**
  * Walks `rows` rows of component `j`, before which the history had `count` samples. `values` from `from` on are its values; NaN where missing, which counts as no step.
  * `placed`: the rows have a place in the layer. `leastNoise`: the least noise of one sample. Writes the rings of the
@@ -47,6 +36,16 @@ export function followComponent(
   leastNoise: number,
   span: Span,
 ): void {
+  // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
+  /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
+  const clip = 4;
+  /** The same for the square of what is learned of noise: normal noise then loses 2 % of its variance. */
+  const noiseClip = 3;
+  /** Keeps constant data from a noise of nothing; far below any reading. */
+  const leastCycleNoise = 1e-12;
+  /** Samples of the level about which the band of the history lies, and its half width in noises: a jump of five passes. */
+  const levelSamples = 8;
+  const bandNoises = 6;
   const { place, between, visits, gain, samplesPerPlace, noiseGain, excess, kelvin, after } = span;
   const { dimension, shape } = cycle;
   const { raw, sums } = history;
@@ -96,7 +95,8 @@ export function followComponent(
         cycleLevel += slope + follow * held;
         slope += followSlope * held;
         const ratio = away / cycleNoise;
-        cycleNoise *= 1 + 0.5 * follow * ((ratio < noiseClip && ratio > -noiseClip ? ratio * ratio : 9) - 1);
+        cycleNoise *=
+          1 + 0.5 * follow * ((ratio < noiseClip && ratio > -noiseClip ? ratio * ratio : noiseClip * noiseClip) - 1);
         if (cycleNoise < leastCycleNoise) cycleNoise = leastCycleNoise;
       }
       step = rest - before;

@@ -54,7 +54,9 @@ export function restartAt(history: HistoryState, sample: number): void {
     for (let j = 0; j < dimension; j++) copyRaw[(i + 1) * dimension + j] = raw[from * dimension + j]!;
     rings.forEach((ring, k) => (copies[k]![i + 1] = ring[from]!));
   }
-  for (let j = 0; j < dimension; j++) sums[j] = 0;
+  // Nothing is left of what a span that was cut short had written ahead.
+  raw.fill(0);
+  sums.fill(0);
   // Levels start anew near zero, so that running sums never grow large.
   const origin = Float64Array.from({ length: dimension }, (_, j) =>
     kept > 0 ? copyRaw[dimension + j]! : history.level[j]!,

@@ -24,7 +24,7 @@ export function quietRows(
     const reading = readings[i]!;
     const value = values[i]!;
     if ((value === value) !== there) return i - from;
-    const difference = reading > last ? reading - last : last - reading;
+    const difference = Math.abs(reading - last);
     // Written so that a missing reading, on either side, is not quiet.
     if (difference >= quantum) equal = 1;
     else if (difference !== 0 || (++equal >= leastStuck && equal >= surelyUsual(h, to - from))) return i - from;
