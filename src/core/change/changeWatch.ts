@@ -1,7 +1,7 @@
 // Follows one change of a cell from the first suspicion to its settled size: decides what is told to the plate stage, and
 // when the cell starts afresh. A change that goes back within a short while is told as the return of the first, not as a
 // second one.
-import { blockShapes } from './blockTests.ts';
+import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';

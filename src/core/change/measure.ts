@@ -5,7 +5,7 @@ import { principal, principalErrors } from '../strain/principal.ts';
 import { axialDifference } from '../strain/axial.ts';
 import { trimmedMean } from '../strain/robust.ts';
 import type { TensorCovariance } from '../strain/rosette.ts';
-import { blockShapes } from './blockTests.ts';
+import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame, FrameRosette } from './cellFrame.ts';
 import type { RosetteChange } from './findings.ts';

@@ -5,7 +5,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../strain/channelStrain.ts';
 import type { CellLayout } from '../strain/layout.ts';
-import { looksPerSample } from './blockTests.ts';
+import { looksPerSample } from './blockShapes.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';

@@ -1,27 +1,31 @@
-// The written-out arithmetic of a look against its plain loop.
+// The written-out arithmetic of a look against its plain loops.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { squareOfAny, whitenedSquare } from '../../../src/core/change/blockDistance.ts';
+import { lookAtAny, lookAtBlocks } from '../../../src/core/change/blockDistance.ts';
 
-describe('whitened square', () => {
-  it('is the plain loop to the last bit, for any number of components, the first tested or not', () => {
+describe('look at two blocks', () => {
+  it('is the plain loops to the last bit, for any number of components, the first tested or not', () => {
     const number = fc.double({ min: -1e3, max: 1e3, noNaN: true });
-    const drawn = fc
-      .record({ dimension: fc.integer({ min: 1, max: 9 }), first: fc.integer({ min: 0, max: 1 }) })
-      .chain(({ dimension, first }) =>
-        fc.record({
-          dimension: fc.constant(dimension),
-          first: fc.constant(first),
-          whitener: fc.array(number, { minLength: dimension ** 2, maxLength: dimension ** 2 }),
-          x: fc.array(number, { minLength: dimension, maxLength: dimension }),
-        }),
-      );
+    const numbers = (count: number): fc.Arbitrary<Float64Array> =>
+      fc.array(number, { minLength: count, maxLength: count }).map((drawn) => Float64Array.from(drawn));
+    const drawn = fc.integer({ min: 1, max: 9 }).chain((dimension) =>
+      fc.record({
+        first: fc.integer({ min: 0, max: 1 }),
+        length: fc.integer({ min: 1, max: 64 }),
+        before: fc.integer({ min: 1, max: 128 }),
+        sums: numbers(3 * dimension),
+        slope: numbers(dimension),
+        whitener: numbers(dimension ** 2),
+      }),
+    );
     fc.assert(
-      fc.property(drawn, ({ dimension, first, whitener, x }) => {
-        const matrix = Float64Array.from(whitener);
-        const vector = Float64Array.from(x);
-        const plain = squareOfAny(matrix, vector, dimension, first);
-        assert.equal(whitenedSquare(matrix, vector, dimension, first), plain);
+      fc.property(drawn, ({ first, length, before, sums, slope, whitener }) => {
+        const dimension = slope.length;
+        const plain = new Float64Array(dimension + 1);
+        const written = new Float64Array(dimension + 1);
+        lookAtAny(sums, slope, whitener, first, 2 * dimension, dimension, 0, length, before, plain);
+        lookAtBlocks(sums, slope, whitener, first, 2 * dimension, dimension, 0, length, before, written);
+        assert.deepEqual(written, plain);
       }),
       { seed: 3 },
     );

@@ -1,0 +1,86 @@
+// The block lengths that are tested, and what follows from them alone. Imports nothing, and plain numbers come first: so
+// the bundler writes them out where they are used, which the inner loops need.
+
+/** The short tests look at every so many samples, and between whenever the last sample stirs. */
+export const shortStride = 4;
+/** Soon after a restart the block before may be short, but not shorter than this and the block tested. */
+const shortestBefore = 3;
+/** Independent observations that a covariance may be worth: by then Hotelling's law is within a tenth of chi-square. */
+const memoryBlocks = 300;
+/** A length's tail is learned once its covariance is worth this many observations of its own. */
+export const matureWeight = 20;
+/** Lengths from here on (16 and more) speak only when worth so many. */
+export const firstLong = 5;
+export const fitWeight = 7;
+/** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */
+export const firstChained = 4;
+/** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
+export const shortReference = 2;
+export const longReference = 4;
+/** Memory of the scale: this many blocks with what goes before them. */
+const scaleBlocks = 24;
+
+export interface BlockShape {
+  /** Samples of the block tested. */
+  readonly length: number;
+  /** Samples of the block before it. */
+  readonly before: number;
+  /** Looked at every so many samples. */
+  readonly stride: number;
+}
+
+/**
+ * Lengths grow by about half an octave where delay counts, by octaves later: a jump between two lengths loses at most
+ * a fifth of its distance. The block before is longer, for power against white noise; the short pairs serve noise that
+ * wanders. Long blocks are looked at once in a quarter of their length, by which the loss is at most 1/8.
+ */
+export const blockShapes: readonly BlockShape[] = [
+  { length: 2, before: 8, stride: shortStride },
+  { length: 3, before: 3, stride: shortStride },
+  { length: 3, before: 12, stride: shortStride },
+  { length: 5, before: 15, stride: shortStride },
+  { length: 8, before: 24, stride: 2 },
+  { length: 16, before: 32, stride: 4 },
+  { length: 32, before: 64, stride: 8 },
+  { length: 64, before: 128, stride: 16 },
+];
+
+/**
+ * Independent looks per sample, an estimate: there are two to five looks per sample over all lengths, and overlapping
+ * blocks pass together, in white noise by about four. How much remains of them where noise wanders is not known.
+ */
+export const looksPerSample = 1.25;
+
+const counts = (of: (shape: BlockShape) => number): Int32Array => Int32Array.from(blockShapes, of);
+const numbers = (of: (shape: BlockShape) => number): Float64Array => Float64Array.from(blockShapes, of);
+
+/** By shape: samples of the block, of the one before, of the latter at least; samples from look to look. */
+export const lengths = counts((b) => b.length);
+export const befores = counts((b) => b.before);
+export const leastBefores = counts((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
+export const strides = counts((b) => b.stride);
+/** An observation is taken once per block length, in turn. */
+export const learnEvery = counts((b) => Math.ceil(b.length / b.stride) * b.stride);
+/** Variance of the difference in white noise of one. */
+export const variances = numbers((b) => 1 / b.length + 1 / b.before);
+export const scaleGains = numbers((b) => b.stride / (scaleBlocks * (b.length + b.before)));
+export const worths = numbers(independent);
+/** Observations that a covariance may be worth. */
+export const memories = numbers((b) => memoryBlocks / independent(b));
+
+/**
+ * Worth of one observation, taken once per block length, in independent ones: blocks in a row share samples. For white
+ * noise the covariance of n of them is known as well as from n / (1 + 2 sum of squared correlations).
+ */
+function independent({ length, before }: BlockShape): number {
+  const variance = 1 / length + 1 / before;
+  let sum = 1;
+  for (let lag = length; lag < length + before; lag += length) {
+    // Samples that the later block before shares with the earlier block, and with the earlier block before.
+    const crossed = Math.max(0, Math.min(length, length + before - lag));
+    const shared = Math.max(0, before - lag);
+    const correlation = (shared / before ** 2 - crossed / (length * before)) / variance;
+    sum += 2 * correlation ** 2;
+  }
+  return 1 / sum;
+}
