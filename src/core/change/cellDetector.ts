@@ -310,7 +310,7 @@ export class CellDetector {
     const { dimension } = this.#frame;
     const least = this.#leastNoise;
     for (let j = 0; j < dimension; j++) {
-      followComponent(this.#state, j, this.#begun, values[j]!, from, rows, placed, least[j]!, this.#span);
+      followComponent(this.#state, j, this.#begun, values[j]!, from, rows, placed, least, this.#span);
     }
   }
 

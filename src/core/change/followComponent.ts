@@ -21,20 +21,43 @@ export interface Followed {
 }
 
 /**
- * Walks `rows` rows of component `j`, before which the history had `count` samples. `values` from `from` on are its values; NaN where missing, which counts as no step.
- * `placed`: the rows have a place in the layer. `leastNoise`: the least noise of one sample. Writes the rings of the
- * history and the cycle's places at once, all other running values to `span.after`: a span may have to be cut short.
+ * Walks `rows` rows of component `j`, before which the history had `count` samples. `values` from `from` on are its values;
+ * NaN where missing, which counts as no step. `placed`: the rows have a place in the layer. `leastNoise`: by component, the
+ * least noise of one sample. Writes the rings of the history and the cycle's places at once, all other running values to
+ * `span.after`: a span may have to be cut short.
  */
 export function followComponent(
-  { cycle, history, value, flat, noise }: Followed,
+  followed: Followed,
   j: number,
   count: number,
   values: Float64Array,
   from: number,
   rows: number,
   placed: boolean,
-  leastNoise: number,
+  leastNoise: Float64Array,
   span: Span,
+): void {
+  if (placed) takeOffCycle(followed.cycle, j, values, from, rows, span);
+  else {
+    for (let i = 0; i < rows; i++) span.rest[i] = values[from + i]!;
+    leaveCycle(followed.cycle, j, span);
+  }
+  appendSamples(followed, j, count, rows, leastNoise, span);
+  const { after, rest } = span;
+  const to = j * fields + field.value;
+  after[to] = followed.value[j]!;
+  for (let i = 0; i < rows; i++) if (values[from + i] === values[from + i]) after[to] = values[from + i]!;
+  if (j === 0) span.kelvin.set(rest);
+}
+
+/** Takes the cycle of the layer off, into `span.rest`, and learns it. */
+function takeOffCycle(
+  cycle: CycleState,
+  j: number,
+  values: Float64Array,
+  from: number,
+  rows: number,
+  { place, between, visits, gain, samplesPerPlace, rest, after }: Span,
 ): void {
   // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
   /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
@@ -42,76 +65,104 @@ export function followComponent(
   /** The same for the square of what is learned of noise: normal noise then loses 2 % of its variance. */
   const noiseClip = 3;
   /** Keeps constant data from a noise of nothing; far below any reading. */
-  const leastCycleNoise = 1e-12;
-  /** Samples of the level about which the band of the history lies, and its half width in noises: a jump of five passes. */
-  const levelSamples = 8;
-  const bandNoises = 6;
-  const { place, between, visits, gain, samplesPerPlace, noiseGain, excess, kelvin, after } = span;
+  const leastNoise = 1e-12;
   const { dimension, shape } = cycle;
-  const { raw, sums } = history;
   const settled = cycle.layers > learningLayers;
   const follow = 1 / cycle.usualSamples;
   const followSlope = 0.25 * follow * follow;
-  let x = value[j]!;
-  let before = flat[j]!;
-  let sampleNoise = noise[j]!;
-  let level = history.level[j]!;
-  let cycleLevel = cycle.level[j]!;
+  const noiseGain = 0.5 * follow;
+  const noiseKept = 1 - noiseGain;
+  const noiseRaised = noiseKept + noiseGain * noiseClip * noiseClip;
+  let level = cycle.level[j]!;
   let slope = cycle.slope[j]!;
-  let cycleNoise = cycle.noise[j]!;
+  let noise = cycle.noise[j]!;
   let taken = cycle.taken[j]!;
+  for (let i = 0; i < rows; i++) {
+    const x = values[from + i]!;
+    if (x !== x) {
+      rest[i] = x;
+      continue;
+    }
+    if (level !== level) level = x;
+    const at = place[i]! * dimension + j;
+    const here = shape[at]!;
+    const share = between[i]!;
+    const known = visits[i]!;
+    if (known > 2) taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
+    else if (!settled) taken = 0;
+    const left = x - taken;
+    const away = left - level;
+    const limit = clip * noise;
+    const held = away > limit ? limit : away < -limit ? -limit : away;
+    if (known > 2) {
+      const learned = gain[i]!;
+      shape[at] = here + learned * (1 - share) * held;
+      if (share > 0) shape[at + dimension]! += learned * share * held;
+    } else if (known === 1) {
+      shape[at] = here + (away + taken - here) / samplesPerPlace[i]!;
+    } else {
+      // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
+      const again = away + taken;
+      const agreed = again * here <= 0 ? 0 : Math.abs(again) < Math.abs(here) ? again : here;
+      shape[at] = here + (agreed - here) / samplesPerPlace[i]!;
+    }
+    level += slope + follow * held;
+    slope += followSlope * held;
+    const far = noiseClip * noise;
+    noise = away < far && away > -far ? noiseKept * noise + (noiseGain * (away * away)) / noise : noiseRaised * noise;
+    if (noise < leastNoise) noise = leastNoise;
+    rest[i] = left;
+  }
+  const to = j * fields;
+  after[to + field.cycleLevel] = level;
+  after[to + field.slope] = slope;
+  after[to + field.cycleNoise] = noise;
+  after[to + field.taken] = taken;
+}
+
+function leaveCycle({ level, slope, noise, taken }: CycleState, j: number, { after }: Span): void {
+  const to = j * fields;
+  after[to + field.cycleLevel] = level[j]!;
+  after[to + field.slope] = slope[j]!;
+  after[to + field.cycleNoise] = noise[j]!;
+  after[to + field.taken] = taken[j]!;
+}
+
+/** Appends what was left of the cycle, `span.rest`, to the history. */
+function appendSamples(
+  { history, flat, noise }: Followed,
+  j: number,
+  count: number,
+  rows: number,
+  leastNoise: Float64Array,
+  { noiseGain, excess, rest, after }: Span,
+): void {
+  /** Samples of the level about which the band lies, and its half width in noises: a jump of five passes unchanged. */
+  const levelSamples = 8;
+  const bandNoises = 6;
+  /** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
+  const noiseClip = 3;
+  const { dimension, raw, sums } = history;
+  const least = leastNoise[j]!;
+  let before = flat[j]!;
+  let own = noise[j]!;
+  let perNoise = 1 / own;
+  let level = history.level[j]!;
   let sum = sums[slot(count) * dimension + j]!;
   for (let i = 0; i < rows; i++) {
-    const next = values[from + i]!;
-    let step = NaN;
-    let rest = NaN;
-    if (next === next) {
-      x = next;
-      rest = next;
-      if (placed) {
-        if (cycleLevel !== cycleLevel) cycleLevel = x;
-        const at = place[i]! * dimension + j;
-        const here = shape[at]!;
-        const share = between[i]!;
-        const known = visits[i]!;
-        if (known <= 2) taken = settled ? taken : 0;
-        else taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
-        rest = x - taken;
-        const away = rest - cycleLevel;
-        const limit = clip * cycleNoise;
-        const held = away > limit ? limit : away < -limit ? -limit : away;
-        if (known > 2) {
-          const learned = gain[i]!;
-          shape[at] = here + learned * (1 - share) * held;
-          if (share > 0) shape[at + dimension]! += learned * share * held;
-        } else if (known === 1) {
-          shape[at] = here + (away + taken - here) / samplesPerPlace[i]!;
-        } else {
-          // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
-          const again = away + taken;
-          const agreed = again * here <= 0 ? 0 : Math.abs(again) < Math.abs(here) ? again : here;
-          shape[at] = here + (agreed - here) / samplesPerPlace[i]!;
-        }
-        cycleLevel += slope + follow * held;
-        slope += followSlope * held;
-        const ratio = away / cycleNoise;
-        cycleNoise *=
-          1 + 0.5 * follow * ((ratio < noiseClip && ratio > -noiseClip ? ratio * ratio : noiseClip * noiseClip) - 1);
-        if (cycleNoise < leastCycleNoise) cycleNoise = leastCycleNoise;
-      }
-      step = rest - before;
-      before = rest;
-    }
+    const left = rest[i]!;
+    const step = left - before;
+    if (left === left) before = left;
     if (step === step) level += step;
     const n = count + i;
-    const window = n < levelSamples ? n : levelSamples;
     let held = level;
     let away = 0;
-    if (window > 2) {
+    if (n > 2) {
+      const window = n < levelSamples ? n : levelSamples;
       const middle = (sum - sums[slot(n - window) * dimension + j]!) / window;
-      const limit = bandNoises * sampleNoise;
+      const limit = bandNoises * own;
       const distance = level - middle;
-      away = distance / sampleNoise;
+      away = distance * perNoise;
       if (distance > limit) held = middle + limit;
       else if (distance < -limit) held = middle - limit;
     }
@@ -120,23 +171,18 @@ export function followComponent(
     raw[at] = level;
     sums[at] = sum;
     excess[i * dimension + j] = away;
-    if (j === 0) kelvin[i] = rest;
-    const learned = noiseGain[i]!;
-    if (learned > 0 && step === step) {
+    const gain = noiseGain[i]!;
+    if (gain > 0 && step === step) {
       const square = away < noiseClip && away > -noiseClip ? away * away : noiseClip * noiseClip;
-      sampleNoise *= 1 + learned * (square - 1);
-      if (!(sampleNoise > leastNoise)) sampleNoise = leastNoise;
+      own *= 1 + gain * (square - 1);
+      if (!(own > least)) own = least;
+      perNoise = 1 / own;
     }
   }
   const to = j * fields;
-  after[to + field.value] = x;
   after[to + field.flat] = before;
-  after[to + field.noise] = sampleNoise;
+  after[to + field.noise] = own;
   after[to + field.level] = level;
-  after[to + field.cycleLevel] = cycleLevel;
-  after[to + field.slope] = slope;
-  after[to + field.cycleNoise] = cycleNoise;
-  after[to + field.taken] = taken;
 }
 
 /** The running values that the span has come to. */

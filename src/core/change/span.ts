@@ -12,6 +12,8 @@ export interface Span extends Places {
   readonly noiseGain: Float64Array;
   /** Sum of the squared distances of all strain channels from their levels, in noises. */
   readonly stir: Float64Array;
+  /** The component at hand with the cycle off, per row; NaN where missing. */
+  readonly rest: Float64Array;
   /** Component 0 with the cycle off, per row. */
   readonly kelvin: Float64Array;
   /** Distance of each component from the level just before, in noises, row by row. */
@@ -46,6 +48,7 @@ export function newSpan(dimension: number): Span {
     intervalS: perRow(),
     noiseGain: perRow(),
     stir: perRow(),
+    rest: perRow(),
     kelvin: perRow(),
     excess: new Float64Array(longestSpan * dimension),
     after: new Float64Array(fields * dimension),
