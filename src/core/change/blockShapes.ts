@@ -25,7 +25,7 @@ export interface BlockShape {
   readonly length: number;
   /** Samples of the block before it. */
   readonly before: number;
-  /** Looked at every so many samples. */
+  /** Looked at every so many samples: a power of two, as is its multiple that reaches the length. */
   readonly stride: number;
 }
 
@@ -54,13 +54,16 @@ export const looksPerSample = 1.25;
 const counts = (of: (shape: BlockShape) => number): Int32Array => Int32Array.from(blockShapes, of);
 const numbers = (of: (shape: BlockShape) => number): Float64Array => Float64Array.from(blockShapes, of);
 
-/** By shape: samples of the block, of the one before, of the latter at least; samples from look to look. */
+/** By shape: samples of the block, of the one before, of the latter at least. */
 export const lengths = counts((b) => b.length);
 export const befores = counts((b) => b.before);
 export const leastBefores = counts((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
-export const strides = counts((b) => b.stride);
-/** An observation is taken once per block length, in turn. */
-export const learnEvery = counts((b) => Math.ceil(b.length / b.stride) * b.stride);
+/**
+ * A shape is looked at when the count of samples has none of these bits, and learns when it has none of those: strides are
+ * powers of two, and an observation is taken once per block length, in turn.
+ */
+export const lookMask = counts((b) => b.stride - 1);
+export const learnMask = counts((b) => Math.ceil(b.length / b.stride) * b.stride - 1);
 /** Variance of the difference in white noise of one. */
 export const variances = numbers((b) => 1 / b.length + 1 / b.before);
 export const scaleGains = numbers((b) => b.stride / (scaleBlocks * (b.length + b.before)));

@@ -9,16 +9,15 @@ import {
   firstChained,
   firstLong,
   fitWeight,
-  learnEvery,
+  learnMask,
   leastBefores,
   lengths,
   longReference,
+  lookMask,
   matureWeight,
   memories,
   scaleGains,
   shortReference,
-  shortStride,
-  strides,
   variances,
   worths,
 } from './blockShapes.ts';
@@ -175,11 +174,11 @@ export function lookAll(
   best.shape = -1;
   best.surprise = 0;
   if (work.length <= tests.dimension) work = new Float64Array(2 * tests.dimension);
-  const inTurn = n % shortStride === 0;
+  const inTurn = (n & lookMask[0]!) === 0;
   if (inTurn || stirred) {
     for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, cycle, place, 0, tell, inTurn, best);
   }
-  for (let s = firstChained; s < lengths.length && n % strides[s]! === 0; s++) {
+  for (let s = firstChained; s < lookMask.length && (n & lookMask[s]!) === 0; s++) {
     lookOne(tests, history, s, cycle, place, 1, tell, true, best);
   }
 }
@@ -257,7 +256,7 @@ function learn(tests: BlockTestsState, s: number, n: number, t2: number, apart: 
   if (s === shortReference) tests.shortRatio = ratio;
   else if (s === longReference) tests.longRatio = ratio;
   state.scale += ((t2 < limit ? ratio : limit / (dimension - first)) - state.scale) * scaleGains[s]!;
-  if (n % learnEvery[s]! !== 0) return;
+  if ((n & learnMask[s]!) !== 0) return;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
   const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;

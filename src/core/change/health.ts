@@ -27,7 +27,7 @@ const leastMissing = 3;
 const firstRun = 4;
 /** Memory of the two rates, in runs and in rows. */
 export const memoryRuns = 64;
-const memoryRows = 512;
+export const memoryRows = 512;
 
 export function newHealth(): HealthState {
   return {
@@ -92,11 +92,16 @@ function nextDifferent(h: HealthState, reading: number): Turn {
 }
 
 /** A reading that differs has ended a run of `equal` ones; the first reading of all ends none: 0. */
-export function endRun(h: HealthState, equal: number): void {
+function endRun(h: HealthState, equal: number): void {
   if (h.missingShare > 0) h.missingShare -= h.missingShare / memoryRows;
   if (equal === 0) return;
   if (h.runs < memoryRuns) h.runs++;
-  h.usualRun += (equal - h.usualRun) / (h.runs + 1);
+  h.usualRun += (equal - h.usualRun) * runGain(h.runs);
+}
+
+/** Share of a run that is learned when it is the `runs`-th. */
+export function runGain(runs: number): number {
+  return 1 / (runs + 1);
 }
 
 /** Runs of equal readings are taken as geometric: each further reading is equal with the same chance. */

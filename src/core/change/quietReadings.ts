@@ -1,7 +1,7 @@
 // The common case of a channel's health, run by run: readings that are there, move on before they could be called stuck,
 // and do not refine the resolution; or a lost channel that stays lost. Nothing turns in such rows, so a whole run of them is
 // taken at once. What comes out is what `nextReading` makes of them one by one.
-import { endRun, leastStuck, memoryRuns, stuckAfter } from './health.ts';
+import { leastStuck, memoryRows, memoryRuns, runGain, stuckAfter } from './health.ts';
 import type { HealthState } from './health.ts';
 
 /**
@@ -52,16 +52,23 @@ export function takeQuiet(h: HealthState, readings: Float64Array, from: number, 
     h.missing += count;
     return;
   }
-  let { last, equal } = h;
+  let { last, equal, usualRun, missingShare, runs } = h;
+  let gain = runGain(runs);
   for (let i = from; i < from + count; i++) {
     const reading = readings[i]!;
-    if (reading === last) equal++;
-    else {
-      endRun(h, equal);
-      equal = 1;
-      last = reading;
+    if (reading === last) {
+      equal++;
+      continue;
     }
+    if (missingShare > 0) missingShare -= missingShare / memoryRows;
+    if (runs < memoryRuns) gain = runGain(++runs);
+    usualRun += (equal - usualRun) * gain;
+    equal = 1;
+    last = reading;
   }
   h.last = last;
   h.equal = equal;
+  h.usualRun = usualRun;
+  h.missingShare = missingShare;
+  h.runs = runs;
 }
