@@ -28,6 +28,8 @@ import {
   nearPlaces,
   placeOf,
   placesAhead,
+  goOn,
+  rowsUntilKnown,
   visit,
 } from './cycle.ts';
 import type { Clocks } from './cycle.ts';
@@ -36,7 +38,9 @@ import { followComponent, keepFollowed, rememberPlaces, restorePlaces } from './
 import { nextReading, turns } from './health.ts';
 import { HealthWatch } from './healthWatch.ts';
 import { interruptHeat, watchHeat } from './heatWatch.ts';
+import type { HeatRows, Instant } from './heatWatch.ts';
 import { restartAt, slot } from './history.ts';
+import type { HistoryState } from './history.ts';
 import { nextStep, steadyRows, stepKinds, takeSteady } from './pace.ts';
 import { copyPlain } from './plain.ts';
 import { quietRows, takeQuiet } from './quietReadings.ts';
@@ -68,8 +72,6 @@ const recurringLayers = 3;
 const recurringPlaces = 8;
 /** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
 export const suspectSurprise = -Math.log(1e-3);
-/** Visits from which a place's usual temperature is known. */
-const settledVisits = 12;
 /** A gap in one channel up to so many rows is bridged by the difference across it. */
 const bridgedRows = 3;
 
@@ -87,9 +89,7 @@ export class CellDetector {
   readonly #leastNoise: Float64Array;
   /** The least noise has become known, and the tests not told. */
   #isRated = true;
-  /** The row at hand, and its place in the layer as the thermometer needs it; reused. */
-  readonly #now = { row: 0, line: 0, timeS: NaN, layer: NaN };
-  readonly #clock = { samples: 0, usualSamples: 0, known: false, settled: false, intervalS: 1 };
+  readonly #heatRows: HeatRows;
   readonly #best: Look = { shape: -1, surprise: 0 };
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
@@ -107,7 +107,9 @@ export class CellDetector {
     this.#changes = new ChangeWatch(this.#frame);
     this.#health = new HealthWatch(this.#frame);
     const { dimension } = this.#frame;
-    this.#span = newSpan(dimension);
+    const span = newSpan(dimension);
+    this.#span = span;
+    this.#heatRows = { ...span, rows: 0, placed: false, samples: 0, usualSamples: 0, knownFrom: 0 };
     this.#firstExcess = this.#span.excess.subarray(0, dimension);
     this.#alone = Array.from({ length: dimension }, () => new Float64Array(1));
     this.#leastNoise = new Float64Array(dimension);
@@ -178,19 +180,20 @@ export class CellDetector {
   #advance(columns: Columns, i: number): number {
     const state = this.#state;
     const { pace, cycle } = state;
-    const now = this.#now;
-    setInstant(now, columns, i);
+    const row = columns.rows.firstRow + i;
+    const timeS = columns.time ? columns.time[i]! : row;
     this.#best.shape = -1;
-    const kind = nextStep(pace, now.timeS);
+    const kind = nextStep(pace, timeS);
     if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
     const most = this.#isCalm() ? Math.min(columns.rows.rows - i, longestSpan) : 1;
     const quiet = this.#quietRows(columns, i, most);
     if (quiet === 0 && !this.#takeReadings(columns, i)) {
-      if (this.#watched) this.#keepStatistic(this.#watched, i);
+      if (this.#watched) this.#keepStatistic(this.#watched, i, pace.intervalS);
       return 1;
     }
+    const layer = columns.layers ? columns.layers[i]! : NaN;
     const phase = columns.phases ? columns.phases[i]! : NaN;
-    const place = placeOf(cycle, now.timeS, now.layer, phase, pace.intervalS);
+    const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
     const count = this.#plan(columns, i, quiet > 1 ? quiet : 1, place);
     if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
     return this.#walk(columns, i, count, place >= 0, quiet > 0);
@@ -218,7 +221,8 @@ export class CellDetector {
   }
 
   /** Takes the readings of one row one by one; false where no fibre has one that can be believed. */
-  #takeReadings({ readings, values, rows }: Columns, i: number): boolean {
+  #takeReadings(columns: Columns, i: number): boolean {
+    const { readings, values } = columns;
     const { health, flat, sick, findings, pace } = this.#state;
     const { first, dimension } = this.#frame;
     let read = false;
@@ -240,9 +244,9 @@ export class CellDetector {
       if (believed && j >= first) read = true;
     }
     if (rated) this.#rateNoise();
-    const { timeS, layer } = this.#now;
     if (turned) {
-      this.#health.tell(sick, findings, rows.firstRow + i, rows.lines[i]!, timeS, layer, pace.intervalS);
+      const { row, line, timeS, layer } = instantOf(columns, i);
+      this.#health.tell(sick, findings, row, line, timeS, layer, pace.intervalS);
     }
     return read;
   }
@@ -281,29 +285,44 @@ export class CellDetector {
     const tame = this.#tameRows(most);
     let count = tame > 0 ? tame : 1;
     if (count < most) this.#followAgain(values, from, count, most, placed);
-    if (count === 1) keepFollowed(state, span);
+    const alone = count === 1;
+    noteRows(history, columns, i, count);
+    state.samples += count;
+    if (alone) this.#keepRows(columns, i, 1, placed);
     let told = false;
     for (let k = 0; k < count; k++) {
-      this.#enterRow(columns, i + k, k, placed);
-      const place = placed ? span.place[k]! : -1;
-      if (this.#frame.first) this.#heat(place, span.kelvin[k]!);
+      if (placed) visit(state.cycle, span, k);
       history.count++;
       if (!state.tests) this.#begin();
       else {
         if (this.#isRated && span.noiseGain[k]! > 0) this.#raiseNoise(state.tests);
         if (tame === 0) this.#spikes();
-        told = this.#look(place, k) || (watch.confirmed !== undefined && watch.confirmed.again > 0);
-        if (told) {
-          if (k + 1 < count) this.#followAgain(values, from, k + 1, most, placed);
+        told =
+          this.#look(placed ? span.place[k]! : -1, k) || (watch.confirmed !== undefined && watch.confirmed.again > 0);
+        if (told && k + 1 < count) {
+          state.samples -= count - k - 1;
           count = k + 1;
+          this.#followAgain(values, from, count, most, placed);
         }
       }
-      if (this.#watched) this.#keepStatistic(this.#watched, i + k);
+      if (this.#watched) this.#keepStatistic(this.#watched, i + k, span.intervalS[k]!);
     }
-    keepFollowed(state, span);
+    if (!alone) this.#keepRows(columns, i, count, placed);
     if (quiet) this.#takeQuiet(columns, i, count);
     if (told) this.#attend(placed ? span.place[count - 1]! : -1);
     return count;
+  }
+
+  /** The rows stay: what the span has come to is kept, time and layer go on, the thermometer is read. */
+  #keepRows(columns: Columns, i: number, count: number, placed: boolean): void {
+    const { pace, cycle } = this.#state;
+    const span = this.#span;
+    keepFollowed(this.#state, span);
+    if (count > 1) {
+      takeSteady(pace, count - 1, columns.time![i + count - 1]!, span.intervalS[count - 1]!);
+      if (placed) goOn(cycle, span, count - 1);
+    }
+    if (this.#frame.first) this.#heat(columns, i, count, placed);
   }
 
   #follow(values: readonly Float64Array[], from: number, rows: number, placed: boolean): void {
@@ -343,24 +362,6 @@ export class CellDetector {
     return rows;
   }
 
-  #enterRow(columns: Columns, i: number, k: number, placed: boolean): void {
-    const state = this.#state;
-    const { history, pace, cycle } = state;
-    const now = this.#now;
-    if (k > 0) {
-      setInstant(now, columns, i);
-      takeSteady(pace, now.timeS, this.#span.intervalS[k]!);
-    }
-    if (placed) visit(cycle, this.#span, k);
-    state.samples++;
-    const at = slot(history.count + 1);
-    history.row[at] = now.row;
-    history.line[at] = now.line;
-    history.timeS[at] = now.timeS;
-    history.layer[at] = now.layer;
-    history.phase[at] = columns.phases ? columns.phases[i]! : NaN;
-  }
-
   /** Makes the tests as soon as the noise is known. */
   #begin(): void {
     const state = this.#state;
@@ -388,15 +389,15 @@ export class CellDetector {
     const best = this.#best;
     lookAll(tests!, history, cycle, place, suspectSurprise, this.#span.stir[k]! > this.#stirLimit, best);
     if (best.shape >= 0) return true;
-    this.#learnUnrest(place, false);
+    this.#learnUnrest(place, this.#span.intervalS[k]!, false);
     return false;
   }
 
-  #learnUnrest(place: number, suspicious: boolean): void {
-    const { tests, cycle, pace } = this.#state;
+  #learnUnrest(place: number, intervalS: number, suspicious: boolean): void {
+    const { tests, cycle } = this.#state;
     const { shortRatio, longRatio } = tests!;
-    if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, pace.intervalS, suspicious);
-    if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, pace.intervalS, suspicious);
+    if (shortRatio === shortRatio) learnUnrest(cycle, place, 0, shortRatio, intervalS, suspicious);
+    if (longRatio === longRatio) learnUnrest(cycle, place, 1, longRatio, intervalS, suspicious);
   }
 
   /** A look was worth attention, or a change is still to be settled. */
@@ -407,11 +408,11 @@ export class CellDetector {
     const best = this.#best;
     const { intervalS } = state.pace;
     const recurs = best.shape >= 0 && this.#recurs(place);
-    if (best.shape >= 0) this.#learnUnrest(place, !recurs);
+    if (best.shape >= 0) this.#learnUnrest(place, intervalS, !recurs);
     if (recurs) return;
     const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
-      needed: this.#needed(),
+      needed: this.#needed(intervalS),
       placeKnown: known(cycle, place),
       intervalS: intervalS > 0 ? intervalS : 1,
       health: state.health,
@@ -442,14 +443,13 @@ export class CellDetector {
   }
 
   /** A row whose looks were all unsurprising counts as 0; before the tests are made there is none. */
-  #keepStatistic({ statistic, threshold }: WatchedStatistic, i: number): void {
+  #keepStatistic({ statistic, threshold }: WatchedStatistic, i: number, intervalS: number): void {
     const judged = this.#state.tests !== undefined;
     statistic[i] = !judged ? NaN : this.#best.shape >= 0 ? this.#best.surprise : 0;
-    threshold[i] = judged ? this.#needed() : NaN;
+    threshold[i] = judged ? this.#needed(intervalS) : NaN;
   }
 
-  #needed(): number {
-    const { intervalS } = this.#state.pace;
+  #needed(intervalS: number): number {
     if (intervalS === this.#neededFor) return this.#neededThen;
     this.#neededFor = intervalS;
     this.#neededThen = this.#neededAt(intervalS);
@@ -492,15 +492,15 @@ export class CellDetector {
     for (const j of ended) closeSpike(spikes, j);
   }
 
-  #heat(place: number, kelvin: number): void {
-    const { cycle, pace, heat, findings } = this.#state;
-    const clock = this.#clock;
-    clock.samples = cycle.samples;
-    clock.usualSamples = cycle.usualSamples;
-    clock.known = known(cycle, place);
-    clock.settled = place < 0 || cycle.visits[place]! >= settledVisits;
-    clock.intervalS = pace.intervalS > 0 ? pace.intervalS : 1;
-    watchHeat(heat, this.#frame.cell, kelvin, this.#now, clock, findings);
+  #heat(columns: Columns, i: number, count: number, placed: boolean): void {
+    const { cycle, heat, findings } = this.#state;
+    const rows = this.#heatRows;
+    rows.rows = count;
+    rows.placed = placed;
+    rows.samples = cycle.samples - count + 1;
+    rows.usualSamples = cycle.usualSamples;
+    rows.knownFrom = placed ? rowsUntilKnown(cycle, count - 1) : 0;
+    watchHeat(heat, this.#frame.cell, rows, (k) => instantOf(columns, i + k), findings);
   }
 
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
@@ -526,14 +526,21 @@ export class CellDetector {
   }
 }
 
-function setInstant(
-  now: { row: number; line: number; timeS: number; layer: number },
-  columns: Columns,
-  i: number,
-): void {
-  const { rows, time, layers } = columns;
-  now.row = rows.firstRow + i;
-  now.line = rows.lines[i]!;
-  now.timeS = time ? time[i]! : now.row;
-  now.layer = layers ? layers[i]! : NaN;
+function instantOf({ rows, time, layers }: Columns, i: number): Instant {
+  const row = rows.firstRow + i;
+  return { row, line: rows.lines[i]!, timeS: time ? time[i]! : row, layer: layers ? layers[i]! : NaN };
+}
+
+/** Writes where the next samples come from into the rings. */
+function noteRows(history: HistoryState, columns: Columns, i: number, count: number): void {
+  const { rows, time, layers, phases } = columns;
+  for (let k = 0; k < count; k++) {
+    const at = slot(history.count + 1 + k);
+    const row = rows.firstRow + i + k;
+    history.row[at] = row;
+    history.line[at] = rows.lines[i + k]!;
+    history.timeS[at] = time ? time[i + k]! : row;
+    history.layer[at] = layers ? layers[i + k]! : NaN;
+    history.phase[at] = phases ? phases[i + k]! : NaN;
+  }
 }

@@ -166,6 +166,12 @@ export function known(cycle: CycleState, place: number): boolean {
   return place < 0 || cycle.layers > learningLayers || cycle.phaseSamples > longPhase;
 }
 
+/** The same for the `ago` + 1 rows up to this one: how many of them come before the cycle is known. */
+export function rowsUntilKnown(cycle: CycleState, ago: number): number {
+  if (cycle.layers > learningLayers) return 0;
+  return Math.max(0, Math.min(ago + 1, longPhase - cycle.phaseSamples + ago + 1));
+}
+
 /** True at the first sample at which so many layers have gone by that the cycle is known. */
 export function justLearned(cycle: CycleState): boolean {
   return cycle.layers === learningLayers + 1 && cycle.samples === 0;
@@ -216,18 +222,20 @@ export function placesAhead(
   return count;
 }
 
-/** Enters a row that `placesAhead` has told, or the first of a span: the place is visited. */
-export function visit(cycle: CycleState, { place, between, samplesPerPlace }: Places, k: number): void {
+/** The place of row `k` of a span is visited. */
+export function visit(cycle: CycleState, { place, samplesPerPlace }: Places, k: number): void {
   const at = place[k]!;
-  if (k > 0) {
-    cycle.samples++;
-    cycle.phaseSamples++;
-    cycle.between = between[k]!;
-    cycle.samplesPerPlace = samplesPerPlace[k]!;
-  }
+  cycle.samplesPerPlace = samplesPerPlace[k]!;
   if (cycle.lastVisit[at] === cycle.entered) return;
   cycle.lastVisit[at] = cycle.entered;
   cycle.visits[at]!++;
+}
+
+/** Phase and layer go on by so many rows that `placesAhead` has told. */
+export function goOn(cycle: CycleState, { between }: Places, rows: number): void {
+  cycle.samples += rows;
+  cycle.phaseSamples += rows;
+  cycle.between = between[rows]!;
 }
 
 /** Moves the levels, e.g. by a confirmed break. */

@@ -26,14 +26,20 @@ export interface Instant {
   readonly layer: number;
 }
 
-export interface LayerClock {
-  /** Samples of this layer so far, and usually; the latter where there are no layers is a fixed memory. */
-  readonly samples: number;
-  readonly usualSamples: number;
-  /** The cycle is known, and so is this place of it, by enough layers that have visited it. */
-  readonly known: boolean;
-  readonly settled: boolean;
-  readonly intervalS: number;
+/** What a span of rows of one layer is for the thermometer; arrays by row. Reused by the caller. */
+export interface HeatRows {
+  rows: number;
+  /** Temperature with the cycle off, kelvin; NaN where missing. */
+  readonly kelvin: Float64Array;
+  readonly intervalS: Float64Array;
+  /** Layers that have visited the row's place, where it has one. */
+  readonly visits: Float64Array;
+  placed: boolean;
+  /** Samples of this layer at the first row, and usually; the latter where there are no layers is a fixed memory. */
+  samples: number;
+  usualSamples: number;
+  /** Row from which on the cycle is known. */
+  knownFrom: number;
 }
 
 /** Time over which an excursion is averaged, and the samples that may be at least and most. */
@@ -53,6 +59,8 @@ const overdueShare = 1.25;
 const overdueSamples = 8;
 /** No temperature is steadier than this, kelvin. */
 const leastRange = 1e-3;
+/** Layers that have visited a place from which on its usual temperature is known. */
+const settledVisits = 12;
 
 export function newHeat(): HeatState {
   return { samples: 0, level: NaN, slope: 0, fast: 0, usual: 0, left: undefined, told: undefined, serial: 0 };
@@ -67,63 +75,86 @@ export function interruptHeat(state: HeatState): void {
   state.told = undefined;
 }
 
-/** Takes the temperature of one row, kelvin, cycle off; `now` and `clock` may be reused. */
+/** Takes the temperature of some rows; `at` answers where one of them stands in the log. */
 export function watchHeat(
   state: HeatState,
   cell: number,
-  kelvin: number,
-  now: Instant,
-  clock: LayerClock,
+  span: HeatRows,
+  at: (row: number) => Instant,
   findings: CellFinding[],
 ): void {
-  const overdue = clock.samples > overdueShare * clock.usualSamples + overdueSamples;
-  // A place just beyond the usual end of a layer is not known yet; one far beyond it is the excursion.
-  if (kelvin !== kelvin || !(clock.settled || overdue)) return;
-  if (state.level !== state.level) state.level = kelvin;
-  if (clock.known) state.samples++;
-  const away = kelvin - state.level;
-  const length = Math.max(fewest, Math.min(most, averageS / clock.intervalS));
-  state.fast += (away - state.fast) / length;
-  const size = Math.abs(state.fast);
-  const range = Math.max(leastRange, state.usual);
-  // A level that followed at once would hide a slow cooling.
-  const follow = (overdue || state.told ? 0.1 : 0.5) / clock.usualSamples;
-  const limit = state.samples > clock.usualSamples ? 4 * range : Infinity;
-  const step = Math.max(-limit, Math.min(limit, away));
-  state.level += state.slope + follow * step;
-  // Warming up is a trend, a stop is none.
-  state.slope = overdue || state.told ? 0 : state.slope + 0.25 * follow * follow * step;
-  if (!clock.known) return;
-  // What the first layers tell is a guess: the plate may still be warming up.
-  const guessed = guessLayers * clock.usualSamples;
-  const counted = state.samples > guessed + 1 ? state.samples - guessed : state.samples;
-  const gain = 1 / Math.min(counted, memoryLayers * clock.usualSamples);
-  const held = state.samples > clock.usualSamples ? Math.min(size, 3 * range) : size;
-  state.usual = Math.sqrt(state.usual ** 2 + gain * (held * held - state.usual ** 2));
-  if (size < usualRanges * range) {
-    state.left = undefined;
-    if (state.told) findings.push(ended(state.told, now));
-    state.told = undefined;
-    return;
+  const { rows, kelvin, intervalS, visits, placed, usualSamples, knownFrom } = span;
+  let { samples, level, slope, fast, usual } = state;
+  for (let k = 0; k < rows; k++) {
+    const x = kelvin[k]!;
+    const overdue = span.samples + k > overdueShare * usualSamples + overdueSamples;
+    // A place just beyond the usual end of a layer is not known yet; one far beyond it is the excursion.
+    if (x !== x || (placed && visits[k]! < settledVisits && !overdue)) continue;
+    if (level !== level) level = x;
+    if (k >= knownFrom) samples++;
+    const away = x - level;
+    const length = averageS / intervalS[k]!;
+    fast += (away - fast) / (length > most ? most : length > fewest ? length : fewest);
+    const size = Math.abs(fast);
+    const range = usual > leastRange ? usual : leastRange;
+    const unusual = overdue || state.told !== undefined;
+    // A level that followed at once would hide a slow cooling.
+    const follow = (unusual ? 0.1 : 0.5) / usualSamples;
+    const ranged = samples > usualSamples;
+    const limit = ranged ? 4 * range : Infinity;
+    const step = away > limit ? limit : away < -limit ? -limit : away;
+    level += slope + follow * step;
+    // Warming up is a trend, a stop is none.
+    slope = unusual ? 0 : slope + 0.25 * follow * follow * step;
+    if (k < knownFrom) continue;
+    // What the first layers tell is a guess: the plate may still be warming up.
+    const guessed = guessLayers * usualSamples;
+    const counted = samples > guessed + 1 ? samples - guessed : samples;
+    const memory = memoryLayers * usualSamples;
+    const held = ranged && size > 3 * range ? 3 * range : size;
+    usual = Math.sqrt(usual * usual + (held * held - usual * usual) / (counted < memory ? counted : memory));
+    if (size < usualRanges * range) {
+      state.left = undefined;
+      if (state.told) findings.push(ended(state.told, at(k)));
+      state.told = undefined;
+      continue;
+    }
+    state.left ??= at(k);
+    if (state.told || samples < learningLayers * usualSamples) continue;
+    if (size < (overdue ? toldOverdue : toldAlone) * range) continue;
+    state.told = told(cell, at(k), state.left, ++state.serial, fast, range, overdue);
+    findings.push(state.told);
   }
-  state.left ??= { ...now };
-  if (state.told || state.samples < learningLayers * clock.usualSamples) return;
-  if (size < (overdue ? toldOverdue : toldAlone) * range) return;
-  state.told = {
+  state.samples = samples;
+  state.level = level;
+  state.slope = slope;
+  state.fast = fast;
+  state.usual = usual;
+}
+
+function told(
+  cell: number,
+  now: Instant,
+  onset: Instant,
+  serial: number,
+  temperatureK: number,
+  usualK: number,
+  overdue: boolean,
+): HeatFinding {
+  return {
     what: 'heat',
     cell,
     knownRow: now.row,
     knownTimeS: now.timeS,
-    ...state.left,
+    ...onset,
     channels: [],
-    serial: ++state.serial,
-    temperatureK: state.fast,
-    usualK: range,
+    serial,
+    temperatureK,
+    usualK,
     overdue,
     endRow: -1,
     endTimeS: NaN,
   };
-  findings.push(state.told);
 }
 
 function ended(told: HeatFinding, now: Instant): HeatFinding {

@@ -55,8 +55,7 @@ export function restartAt(history: HistoryState, sample: number): void {
     rings.forEach((ring, k) => (copies[k]![i + 1] = ring[from]!));
   }
   // Nothing is left of what a span that was cut short had written ahead.
-  raw.fill(0);
-  sums.fill(0);
+  for (const array of [raw, sums, ...rings]) array.fill(0);
   // Levels start anew near zero, so that running sums never grow large.
   const origin = Float64Array.from({ length: dimension }, (_, j) =>
     kept > 0 ? copyRaw[dimension + j]! : history.level[j]!,

@@ -88,9 +88,9 @@ export function steadyRows(
   return count;
 }
 
-/** Takes one of the rows that `steadyRows` has told. */
-export function takeSteady(pace: PaceState, timeS: number, intervalS: number): void {
-  pace.rows++;
+/** Takes some of the rows that `steadyRows` has told, by the time of the last of them and the usual interval there. */
+export function takeSteady(pace: PaceState, rows: number, timeS: number, intervalS: number): void {
+  pace.rows += rows;
   pace.lastS = timeS;
   pace.odd = 0;
   pace.intervalS = intervalS;
