@@ -1,6 +1,7 @@
 // The head of the page: which log this is, how far it is read, and the answer in one sentence. Where there is nothing to
 // show, what to do instead.
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
+import { isUnderWay } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';
 import { button, progressRing } from './controls.ts';
@@ -10,6 +11,7 @@ import type { StrainEvent } from './logTypes.ts';
 const stateWords: Readonly<Record<LogSummary['state'], string>> = {
   sampled: 'sampled',
   reading: 'reading',
+  drawn: 'plots exact, looking for events',
   complete: 'read to the end',
   following: 'following',
   stopped: 'stopped',
@@ -57,7 +59,7 @@ export class Status {
       this.#stop.hidden = true;
       return;
     }
-    const underWay = reading(summary);
+    const underWay = isUnderWay(summary.state);
     this.#title.textContent = summary.name;
     this.#facts.textContent = factsOf(summary);
     this.#ring.hidden = !underWay;
@@ -79,7 +81,7 @@ export class Status {
       ];
     }
     // While the log is being read, sampled rows may be drawn that no row count knows of yet.
-    if (summary.rows === 0 && reading(summary)) return [];
+    if (summary.rows === 0 && isUnderWay(summary.state)) return [];
     if (summary.rows === 0) {
       const text =
         summary.state === 'following'
@@ -104,10 +106,6 @@ export class Status {
   }
 }
 
-function reading({ state }: LogSummary): boolean {
-  return state === 'reading' || state === 'sampled';
-}
-
 function alertOf(text: string): HTMLElement {
   return element('p', { class: 'gravest error', role: 'alert' }, [text]);
 }
@@ -117,7 +115,7 @@ function factsOf(summary: LogSummary): string {
   const parts = [
     header?.build.name ?? '',
     summary.rows > 0 ? duration(summary.endS - summary.startS) : '',
-    summary.rows > 0 || !reading(summary) ? `${count(summary.rows)} rows` : '',
+    summary.rows > 0 || !isUnderWay(summary.state) ? `${count(summary.rows)} rows` : '',
     summary.lastLayer >= 0 ? `layer ${summary.lastLayer}${planned(summary)}` : '',
     header ? `${header.cells.length} cells` : '',
   ];
@@ -129,7 +127,7 @@ function planned({ header }: LogSummary): string {
   return layers > 0 ? ` of ${layers}` : '';
 }
 
-function tallyOf({ events, problemCount, datum }: LogSummary): string {
+function tallyOf({ events, problemCount, datum, state }: LogSummary): string {
   const of = (test: (event: StrainEvent) => boolean): number => events.filter(test).length;
   const lasting = of(({ severity }) => severity === 'error');
   const brief = of(({ severity }) => severity === 'warning');
@@ -138,7 +136,7 @@ function tallyOf({ events, problemCount, datum }: LogSummary): string {
   const said = [
     lasting > 0
       ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes')
-      : 'no lasting mechanical change',
+      : `no lasting mechanical change${isUnderWay(state) ? ' so far' : ''}`,
     brief > 0 ? `${count(brief)} brief or unsure` : '',
     sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
     thermal > 0 ? `${count(thermal)} thermal` : '',

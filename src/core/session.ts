@@ -9,7 +9,7 @@ import { bucketRowsFor } from './display/pyramid.ts';
 import type { SeriesLevels } from './display/pyramid.ts';
 import type { ParsedHeader } from './header/parseHeader.ts';
 import { CellWork, pyramidSeries, sharesOf } from './pipeline/cellWork.ts';
-import type { CellShare, CellWorkState } from './pipeline/cellWork.ts';
+import type { CellShare, CellWorkState, WorkPart } from './pipeline/cellWork.ts';
 import { LogHead } from './pipeline/logHead.ts';
 import type { HeadOptions, HeadResult, LogBasis } from './pipeline/logHead.ts';
 import { RowFlow } from './pipeline/rowFlow.ts';
@@ -23,6 +23,8 @@ import { blockRowsFor } from './table/rowScanner.ts';
 export interface SessionOptions extends HeadOptions {
   /** False where nothing is drawn: saves the pyramid. Default true. */
   readonly pyramid?: boolean;
+  /** Default `all`. A session that only draws finds nothing. */
+  readonly part?: WorkPart;
   /** Told every accepted block, after the analysis has seen it; the block is reused. */
   readonly onBlock?: (block: RowBlock) => void;
 }
@@ -84,6 +86,10 @@ export class Session {
     running.stage.finish();
   }
 
+  get part(): WorkPart {
+    return this.#options.part ?? 'all';
+  }
+
   /** Undefined until the head has been read. */
   get parsed(): ParsedHeader | undefined {
     return this.#result?.parsed;
@@ -133,14 +139,9 @@ export class Session {
   pyramid(): Map<string, SeriesLevels> {
     const levels = new Map<string, SeriesLevels>();
     const running = this.#running;
-    if (!running || running.bucketRows === 0) return levels;
-    const { header, layouts } = running.basis;
-    running.works.forEach((work, index) => {
-      const names = pyramidSeries(header, layouts, running.shares[index]!);
-      work.pyramid.forEach((series, i) => {
-        if (!levels.has(names[i]!)) levels.set(names[i]!, series);
-      });
-    });
+    for (const [name, series] of running?.works.flatMap(({ pyramid }) => pyramid) ?? []) {
+      if (!levels.has(name)) levels.set(name, series);
+    }
     return levels;
   }
 
@@ -171,9 +172,8 @@ export class Session {
     const shares = state?.shares ?? sharesOf(header, dealCells(layouts, 1));
     const bucketRows = state?.bucketRows ?? (this.#options.pyramid === false ? 0 : bucketRowsOf(basis, shares));
     const capacity = blockRowsFor(header.columns.length) + 1;
-    const works = shares.map(
-      (share, i) => new CellWork({ header, layouts, context, share, capacity, bucketRows }, state?.works[i]),
-    );
+    const common = { header, layouts, context, capacity, bucketRows, part: this.part };
+    const works = shares.map((share, i) => new CellWork({ ...common, share }, state?.works[i]));
     const stage = state ? PlateStage.restore(header, layouts, state.stage) : new PlateStage(header, layouts);
     const start = { line: basis.bodyLine, offset: basis.bodyOffset };
     const flow = new RowFlow(header, start, (block) => this.#onBlock(block), state?.flow);

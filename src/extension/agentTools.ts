@@ -2,6 +2,7 @@
 // are JSON in the words of the check contract, and bounded: what is left out is counted.
 import * as vscode from 'vscode';
 import { contractEvent, rounded } from '../core/contract/checkContract.ts';
+import { isUnderWay } from '../messages/analysis.ts';
 import type { LogSummary, SeriesInfo, WindowReply } from '../messages/analysis.ts';
 import { checkedLog } from './checkOf.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -72,7 +73,7 @@ function finished(logs: Logs, log: OpenLog, token: vscode.CancellationToken): Pr
   return new Promise((done, failed) => {
     const look = (): void => {
       const { summary } = log;
-      if (!summary || summary.state === 'reading' || summary.state === 'sampled') return;
+      if (!summary || isUnderWay(summary.state)) return;
       listeners.dispose();
       if (summary.state === 'failed') failed(new Error(summary.failure));
       else done(summary);

@@ -3,6 +3,7 @@
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
 import { clock } from '../core/display/numberFormat.ts';
+import { isUnderWay } from '../messages/analysis.ts';
 import { eventSign } from './eventLenses.ts';
 import type { OpenLog } from './logs.ts';
 import { revealLine } from './reveal.ts';
@@ -11,7 +12,7 @@ import type { Views } from './views.ts';
 export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
   const events = log.summary?.events ?? [];
   if (events.length === 0) {
-    const reading = log.summary?.state === 'reading' || log.summary?.state === 'sampled';
+    const reading = log.summary !== undefined && isUnderWay(log.summary.state);
     const state = reading ? 'No events so far; the log is still being read.' : 'No events in this log.';
     void vscode.window.showInformationMessage(state);
     return;

@@ -10,6 +10,7 @@ import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
+import { isUnderWay } from '../messages/analysis.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
 import { problemDiagnostic } from './diagnostics.ts';
@@ -142,7 +143,7 @@ export class NoteBooks implements vscode.Disposable {
   async #place(book: Book): Promise<void> {
     const { file } = book;
     const reader = readerOf(this.#logs.get(file.log));
-    if (!reader || book.busy || reader.summary.state === 'reading' || reader.summary.state === 'sampled') return;
+    if (!reader || book.busy || isUnderWay(reader.summary.state)) return;
     if (book.placedNotes === file.notes && book.placedRows === reader.summary.rows) return;
     // Rows that were appended move no thread that has its place.
     const sameNotes = book.placedNotes === file.notes && reader.summary.rows > book.placedRows && book.placedRows > 0;

@@ -55,6 +55,8 @@ function textOf(summary: LogSummary, following: boolean): string {
     case 'sampled':
     case 'reading':
       return `$(loading~spin) ${Math.floor(summary.progress * 100)} % read, ${found}`;
+    case 'drawn':
+      return `$(loading~spin) ${Math.floor(summary.progress * 100)} % looked through, ${found}`;
     case 'stopped':
       return `$(debug-stop) stopped at ${Math.floor(summary.progress * 100)} %, ${found}`;
     default:

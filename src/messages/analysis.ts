@@ -7,7 +7,13 @@ import type { DatumReport } from '../core/strain/datumReport.ts';
 import type { PlateAtRow } from '../core/strain/plateState.ts';
 import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 
-export type ReadingState = 'sampled' | 'reading' | 'complete' | 'following' | 'stopped' | 'failed';
+/** `sampled`: a first look by some of the rows; `drawn`: windows are exact, events still being looked for. */
+export type ReadingState = 'reading' | 'sampled' | 'drawn' | 'complete' | 'following' | 'stopped' | 'failed';
+
+/** Whether more will be known of the log as it stands. */
+export function isUnderWay(state: ReadingState): boolean {
+  return state === 'reading' || state === 'sampled' || state === 'drawn';
+}
 
 export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts';
 

@@ -1,6 +1,6 @@
 // What crosses between the coordinator of a parallel scan and its threads.
 import type { CellFinding } from '../core/change/findings.ts';
-import type { CellShare, CellWorkState } from '../core/pipeline/cellWork.ts';
+import type { CellShare, CellWorkState, WorkPart } from '../core/pipeline/cellWork.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { Problem } from '../core/problem.ts';
 import type { LineIndexState } from '../core/table/lineIndex.ts';
@@ -18,6 +18,7 @@ export interface ScanTask<Memory> {
   readonly thread: number;
   readonly share: CellShare;
   readonly bucketRows: number;
+  readonly part: WorkPart;
   /** State after the rows before `start`; undefined at the start of the log. */
   readonly gate: RowGateState | undefined;
   readonly index: LineIndexState | undefined;

@@ -30,7 +30,10 @@ export interface ScanRequest {
   readonly from: SessionState | undefined;
   readonly pyramid: boolean;
   readonly signal: AbortSignal;
-  onProgress(bytes: number, rows: number, events: readonly StrainEvent[]): void;
+  /** `share`: of the whole work, 0 to 1. */
+  onProgress(share: number, rows: number, events: readonly StrainEvent[]): void;
+  /** All of the log can be drawn, and its problems are known; what happened in it is still looked for. */
+  onDrawn(state: SessionState): void;
 }
 
 /** Keeps what a reading has learned, so that the next opening need not read again. */
@@ -104,6 +107,7 @@ export class LogAnalysis {
    * Takes in what has been appended since; reads anew where the log became shorter. Answers whether anything was read.
    */
   async readOn(signal: AbortSignal): Promise<boolean> {
+    if (signal.aborted) return false;
     const size = await this.#platform.source.size();
     if (size === this.#facts.bytes) return false;
     const session = this.#goOn();
@@ -135,7 +139,7 @@ export class LogAnalysis {
 
   /** A session that more rows can be pushed into; undefined where the log must be read anew. */
   #goOn(): Session | undefined {
-    if (this.#session?.head?.settled === false) return undefined;
+    if (this.#session?.head?.settled === false || this.#session?.part === 'draw') return undefined;
     if (!this.#beforeEnd) return this.#session?.basis ? this.#session : undefined;
     const { head, state } = this.#beforeEnd;
     this.#beforeEnd = undefined;
@@ -195,12 +199,10 @@ export class LogAnalysis {
     const { scan, source } = this.#platform;
     const pyramid = this.#options.pyramid !== false;
     const state = await scan?.({
-      head,
-      size,
-      from: known,
-      pyramid,
-      signal,
-      onProgress: (bytes, rows, events) => this.#tell({ progress: Math.min(1, bytes / size), rows, events }),
+      ...{ head, size, from: known, pyramid, signal },
+      onProgress: (progress, rows, events) =>
+        this.#tell(this.#facts.state === 'drawn' ? { progress, events } : { progress, rows, events }),
+      onDrawn: (drawn) => this.#showDrawn(head, drawn),
     });
     const reached = state ?? known;
     const session = Session.resume(this.#options, head, reached);
@@ -213,6 +215,13 @@ export class LogAnalysis {
     this.#queries = new LogQueries(session, source, undefined);
     this.#tell({ state: 'complete', progress: 1, rows: undefined, events: undefined, endS: undefined }, true);
     return known?.flow.offset === kept.flow.offset ? known : kept;
+  }
+
+  #showDrawn(head: HeadResult, drawn: SessionState): void {
+    const session = Session.resume({ ...this.#options, part: 'draw' }, head, drawn);
+    this.#session = session;
+    this.#queries = new LogQueries(session, this.#platform.source, undefined);
+    this.#tell({ state: 'drawn', rows: undefined, endS: undefined, events: [] }, true);
   }
 
   /** Pushes bytes [offset, size) into `session`, with a breath between pieces so that questions are answered. */

@@ -1,7 +1,9 @@
 // What a file on this machine offers an analysis: reading by range, several threads, an index kept on disk. Node only.
 import { availableParallelism } from 'node:os';
 import type { Platform, ScanRequest } from './logAnalysis.ts';
+import type { WorkPart } from '../core/pipeline/cellWork.ts';
 import type { SessionState } from '../core/session.ts';
+import { drawFirst } from './drawFirst.ts';
 import type { FileSource } from './fileSource.ts';
 import { leastParallelBytes, parallelScan } from './parallelScan.ts';
 import type { IndexStore } from './logAnalysis.ts';
@@ -16,10 +18,15 @@ export function nodePlatform(source: FileSource, index: IndexStore | undefined, 
 }
 
 async function scanFile(source: FileSource, request: ScanRequest, threads: number): Promise<SessionState | undefined> {
-  const { head, size, from, pyramid, signal } = request;
+  const { head, size, from, pyramid, signal, onProgress, onDrawn } = request;
   const basis = head.basis!;
   const start = from?.flow.offset ?? basis.bodyOffset;
   if (size - start < leastParallelBytes) return undefined;
-  const { onProgress } = request;
-  return parallelScan({ path: source.path, size, basis, threads, pyramid, signal, from, onProgress });
+  const pass = (part: WorkPart, since: number, until: number): Promise<SessionState | undefined> =>
+    parallelScan({
+      ...{ path: source.path, size, basis, threads, pyramid, signal, from, part },
+      onProgress: (bytes, rows, events) =>
+        onProgress(since + (until - since) * Math.min(1, bytes / (size - start)), rows, events),
+    });
+  return pyramid ? drawFirst(pass, onDrawn) : pass('all', 0, 1);
 }

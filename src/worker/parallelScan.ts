@@ -5,7 +5,7 @@ import type { StrainEvent } from '../core/change/events.ts';
 import type { CellFinding } from '../core/change/findings.ts';
 import { PlateStage } from '../core/change/plateStage.ts';
 import { sharesOf } from '../core/pipeline/cellWork.ts';
-import type { CellShare, CellWorkState } from '../core/pipeline/cellWork.ts';
+import type { CellShare, CellWorkState, WorkPart } from '../core/pipeline/cellWork.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import { dealCells } from '../core/pipeline/workShare.ts';
 import { bucketRowsOf } from '../core/session.ts';
@@ -29,6 +29,7 @@ export interface ScanPlan {
   readonly basis: LogBasis;
   readonly threads: number;
   readonly pyramid: boolean;
+  readonly part: WorkPart;
   readonly signal: AbortSignal;
   /** Told now and then how far the analysis is. */
   onProgress(bytes: number, rows: number, events: readonly StrainEvent[]): void;
@@ -66,6 +67,7 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
     thread,
     share,
     bucketRows,
+    part: plan.part,
     gate: from?.flow.gate,
     index: from?.flow.index,
     work: from?.works[thread],

@@ -45,8 +45,8 @@ class ScanThread {
       if (task.index) this.#index.restore(task.index);
     }
     const capacity = task.memory.shape.rowsPerSlot + 1;
-    const { share, bucketRows } = task;
-    this.#work = new CellWork({ header, layouts, context, share, capacity, bucketRows }, task.work);
+    const { share, bucketRows, part } = task;
+    this.#work = new CellWork({ header, layouts, context, share, capacity, bucketRows, part }, task.work);
     this.#own = ownBlock(task, capacity);
     this.#line = task.start.line;
     this.#endOffset = task.start.offset;

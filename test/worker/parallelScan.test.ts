@@ -7,6 +7,8 @@ import { analyse, Session } from '../../src/core/session.ts';
 import type { SessionState } from '../../src/core/session.ts';
 import { LogHead } from '../../src/core/pipeline/logHead.ts';
 import { pyramidSeries } from '../../src/core/pipeline/cellWork.ts';
+import type { WorkPart } from '../../src/core/pipeline/cellWork.ts';
+import { drawFirst } from '../../src/worker/drawFirst.ts';
 import { parallelScan } from '../../src/worker/parallelScan.ts';
 import { simulateBuild, sampleScenario } from '../support/simulatedBuild.ts';
 
@@ -15,23 +17,31 @@ describe('parallel scan', () => {
   before(() => (folder = mkdtempSync(join(tmpdir(), 'underplate-'))));
   after(() => rmSync(folder, { recursive: true }));
 
-  async function scan(text: string, threads: number, rangeBytes: number): Promise<Session | undefined> {
+  async function scan(
+    text: string,
+    threads: number,
+    rangeBytes: number,
+    inTwoPasses = false,
+  ): Promise<Session | undefined> {
     const path = join(folder, 'a.strain.csv');
     writeFileSync(path, text);
     const bytes = new Uint8Array(readFileSync(path));
     const head = new LogHead({ settings: {} });
     head.push(bytes);
     const result = head.finish();
-    const state = await parallelScan({
-      path,
-      size: bytes.length,
-      basis: result.basis!,
-      threads,
-      pyramid: true,
-      signal: new AbortController().signal,
-      onProgress: () => undefined,
-      rangeBytes,
-    });
+    const pass = (part: WorkPart): Promise<SessionState | undefined> =>
+      parallelScan({
+        path,
+        size: bytes.length,
+        basis: result.basis!,
+        threads,
+        pyramid: true,
+        part,
+        signal: new AbortController().signal,
+        onProgress: () => undefined,
+        rangeBytes,
+      });
+    const state = await (inTwoPasses ? drawFirst(pass, () => undefined) : pass('all'));
     if (!state) return undefined;
     const session = Session.resume({ settings: {} }, result, state);
     session.push(bytes.subarray(state.flow.offset));
@@ -98,6 +108,11 @@ describe('parallel scan', () => {
       });
     }
   }
+
+  it('drawn in one pass and searched in another, a log gives what one session gives', async () => {
+    const session = await scan(faulty, 2, 20_011, true);
+    assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(faulty))));
+  });
 
   it('a log with quotes is not cut', async () => {
     const lines = text.split('\n');

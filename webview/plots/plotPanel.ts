@@ -36,6 +36,7 @@ export class PlotPanel {
   #request: WindowRequest | undefined;
   #behind = new Map<string, BehindLine>();
   #offered = '';
+  #drawnLog = '';
 
   constructor(app: App) {
     this.#app = app;
@@ -117,6 +118,11 @@ export class PlotPanel {
     }
     this.#showChoices(cell, plane, comparedCell);
     this.#buildBoxes(quantityGroups(summary.series, cell, plane));
+    // While events are being looked for, what is drawn stays as it is.
+    const { name, state, rows, endS, datum } = summary;
+    const log = JSON.stringify([name, state, rows, endS, datum, this.#series()]);
+    if (log === this.#drawnLog && state === 'drawn') return;
+    this.#drawnLog = log;
     this.#want();
   }
 

@@ -5,7 +5,7 @@ import type { CellDetectorState } from '../change/cellDetectorState.ts';
 import type { WatchedStatistic } from '../change/cellDetector.ts';
 import type { CellFinding } from '../change/findings.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
-import type { Pyramid, PyramidState } from '../display/pyramid.ts';
+import type { PyramidState, SeriesLevels } from '../display/pyramid.ts';
 import { seriesName } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
@@ -18,6 +18,12 @@ import { watched } from './watchedSeries.ts';
 
 /** The quantities of a rosette that have a pyramid; all others are computed from rows read again. */
 const rosetteSeries = ['ex', 'ey', 'gxy', 'e1', 'e2', 'dir'] as const satisfies readonly (keyof RosetteBlock)[];
+
+/**
+ * Everything in one pass; or in one pass what is drawn of readings and strain, and in another what detection finds: it
+ * takes many times as long, and plots need not wait for it.
+ */
+export type WorkPart = 'all' | 'draw' | 'find';
 
 export interface CellShare {
   /** Cells of this share, ascending. */
@@ -35,16 +41,25 @@ export interface CellWorkOptions {
   readonly capacity: number;
   /** Rows per finest bucket of the pyramid; 0 for no pyramid. */
   readonly bucketRows: number;
+  readonly part: WorkPart;
 }
 
 /** Plain data: crosses threads, is kept in the index. */
 export interface CellWorkState {
+  /** None where only drawn. */
   readonly detectors: readonly CellDetectorState[];
+  /** Of `drawnSeries`, and of `foundSeries`; undefined where nothing is drawn, or in the pass that is for the other. */
   readonly pyramid: PyramidState | undefined;
+  readonly watched: PyramidState | undefined;
 }
 
-/** The raw columns and rosette quantities that a share keeps a pyramid of, by series name, in storage order. */
+/** All series that a share keeps a pyramid of. */
 export function pyramidSeries(header: LogHeader, layouts: readonly CellLayout[], share: CellShare): string[] {
+  return [...drawnSeries(header, layouts, share), ...foundSeries(header, layouts, share)];
+}
+
+/** The raw columns and rosette quantities of a share, by series name, in storage order. */
+function drawnSeries(header: LogHeader, layouts: readonly CellLayout[], share: CellShare): string[] {
   const names = share.plateColumns.map((column) => header.columns[column]!.name);
   for (const cell of share.cells) {
     const cellName = header.cells[cell]!.name;
@@ -53,11 +68,14 @@ export function pyramidSeries(header: LogHeader, layouts: readonly CellLayout[],
       const plane = header.planes[rosette.plane]?.name ?? '';
       for (const suffix of rosetteSeries) names.push(seriesName(cellName, plane, suffix));
     }
-    if (layouts[cell]!.rosettes.length > 0) {
-      for (const { suffix } of watched) names.push(seriesName(cellName, '', suffix));
-    }
   }
   return names;
+}
+
+/** The series that only detection can give. */
+function foundSeries(header: LogHeader, layouts: readonly CellLayout[], share: CellShare): string[] {
+  const cells = share.cells.filter((cell) => layouts[cell]!.rosettes.length > 0);
+  return cells.flatMap((cell) => watched.map(({ suffix }) => seriesName(header.cells[cell]!.name, '', suffix)));
 }
 
 /** All shares of a plate: cells dealt out, columns of no cell to the first share. */
@@ -80,7 +98,8 @@ function tensorRosettes(header: LogHeader, layout: CellLayout): Rosette[] {
 
 interface CellTools {
   readonly strain: CellStrain;
-  readonly detector: CellDetector;
+  /** Undefined in a pass that only draws. */
+  readonly detector: CellDetector | undefined;
   readonly columns: readonly number[];
   /** Indices of the rosettes that have a tensor. */
   readonly rosettes: readonly number[];
@@ -89,72 +108,101 @@ interface CellTools {
 }
 
 export class CellWork {
+  readonly #options: CellWorkOptions;
   readonly #tools: readonly CellTools[];
-  readonly #builder: PyramidBuilder | undefined;
-  readonly #share: CellShare;
-  /** The columns of the block at hand, in the order of `pyramidSeries`. */
-  readonly #series: Float64Array[] = [];
+  readonly #drawn: PyramidBuilder | undefined;
+  readonly #found: PyramidBuilder | undefined;
+  /** The columns of the block at hand, in the order of the two builders' series. */
+  readonly #drawnColumns: Float64Array[] = [];
+  readonly #foundColumns: Float64Array[] = [];
 
   constructor(options: CellWorkOptions, state?: CellWorkState) {
-    const { header, layouts, context, share, capacity, bucketRows } = options;
-    this.#share = share;
-    this.#tools = share.cells.map((cell, index) => {
-      const layout = layouts[cell]!;
-      const detector = state
-        ? CellDetector.restore(header, layout, context, state.detectors[index]!)
-        : new CellDetector(header, layout, context);
-      return {
-        // Detection works on the fibres' own strain; tensors are only drawn.
-        strain: new CellStrain(header, layout, context, capacity, { tensors: bucketRows > 0 }),
-        detector,
-        columns: columnsOfCell(header, cell),
-        rosettes: tensorRosettes(header, layout).map((rosette) => layout.rosettes.indexOf(rosette)),
-        statistic: bucketRows > 0 && layout.rosettes.length > 0 ? detector.watch(capacity) : undefined,
-      };
-    });
-    if (bucketRows > 0) this.#builder = pyramidBuilder(options, state?.pyramid);
+    const { header, layouts, share, bucketRows, part } = options;
+    this.#options = options;
+    this.#tools = share.cells.map((cell, index) => cellTools(options, cell, state?.detectors[index]));
+    if (bucketRows > 0 && part !== 'find') {
+      this.#drawn = builderOf(options, drawnSeries(header, layouts, share), state?.pyramid);
+    }
+    if (bucketRows > 0 && part !== 'draw') {
+      this.#found = builderOf(options, foundSeries(header, layouts, share), state?.watched);
+    }
   }
 
-  get pyramid(): Pyramid {
-    return this.#builder?.finish() ?? [];
+  /** Extremes of every series that has a pyramid, by series name. */
+  get pyramid(): (readonly [string, SeriesLevels])[] {
+    const { header, layouts, share } = this.#options;
+    const named = (
+      builder: PyramidBuilder | undefined,
+      names: readonly string[],
+    ): (readonly [string, SeriesLevels])[] => builder?.finish().map((series, i) => [names[i]!, series] as const) ?? [];
+    return [
+      ...named(this.#drawn, drawnSeries(header, layouts, share)),
+      ...named(this.#found, foundSeries(header, layouts, share)),
+    ];
   }
 
   push(rows: RowBlock): void {
-    const series = this.#series;
-    series.length = 0;
-    for (const column of this.#share.plateColumns) series.push(rows.columns[column]!);
+    const drawn = this.#drawnColumns;
+    const found = this.#foundColumns;
+    drawn.length = 0;
+    found.length = 0;
+    for (const column of this.#options.share.plateColumns) drawn.push(rows.columns[column]!);
     for (const { strain, detector, columns, rosettes, statistic } of this.#tools) {
       const cell = strain.convert(rows);
-      detector.push(cell, rows);
-      for (const column of columns) series.push(rows.columns[column]!);
+      detector?.push(cell, rows);
+      for (const column of columns) drawn.push(rows.columns[column]!);
       for (const rosette of rosettes) {
-        for (const suffix of rosetteSeries) series.push(cell.rosettes[rosette]![suffix]);
+        for (const suffix of rosetteSeries) drawn.push(cell.rosettes[rosette]![suffix]);
       }
-      if (statistic) for (const { suffix } of watched) series.push(statistic[suffix]);
+      if (statistic) for (const { suffix } of watched) found.push(statistic[suffix]);
     }
-    this.#builder?.push(series, rows.rows, rows.firstRow);
+    this.#drawn?.push(drawn, rows.rows, rows.firstRow);
+    this.#found?.push(found, rows.rows, rows.firstRow);
   }
 
   /** What the cells of this share have found since the last call, in the order in which it became known. */
   take(): CellFinding[] {
-    const findings = this.#tools.flatMap(({ detector }) => detector.take());
+    const findings = this.#tools.flatMap(({ detector }) => detector?.take() ?? []);
     return findings.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell);
   }
 
   finish(): void {
-    for (const { detector } of this.#tools) detector.finish();
+    for (const { detector } of this.#tools) detector?.finish();
   }
 
   save(): CellWorkState {
-    return { detectors: this.#tools.map(({ detector }) => detector.save()), pyramid: this.#builder?.save() };
+    return {
+      detectors: this.#tools.flatMap(({ detector }) => (detector ? [detector.save()] : [])),
+      pyramid: this.#drawn?.save(),
+      watched: this.#found?.save(),
+    };
   }
 }
 
-function pyramidBuilder(options: CellWorkOptions, state: PyramidState | undefined): PyramidBuilder {
+function cellTools(options: CellWorkOptions, cell: number, state: CellDetectorState | undefined): CellTools {
+  const { header, layouts, context, capacity, bucketRows, part } = options;
+  const layout = layouts[cell]!;
+  const restored = (): CellDetector =>
+    state ? CellDetector.restore(header, layout, context, state) : new CellDetector(header, layout, context);
+  const detector = part === 'draw' ? undefined : restored();
+  return {
+    // Detection works on the fibres' own strain; tensors are only drawn.
+    strain: new CellStrain(header, layout, context, capacity, { tensors: bucketRows > 0 && part !== 'find' }),
+    detector,
+    columns: columnsOfCell(header, cell),
+    rosettes: tensorRosettes(header, layout).map((rosette) => layout.rosettes.indexOf(rosette)),
+    statistic: bucketRows > 0 && layout.rosettes.length > 0 ? detector?.watch(capacity) : undefined,
+  };
+}
+
+function builderOf(
+  { header, bucketRows }: CellWorkOptions,
+  names: readonly string[],
+  state: PyramidState | undefined,
+): PyramidBuilder {
   if (state) return PyramidBuilder.restore(state);
-  const names = pyramidSeries(options.header, options.layouts, options.share);
-  const periods = names.map((name) => (name.endsWith('_dir') && !isColumn(options.header, name) ? Math.PI : 0));
-  return new PyramidBuilder(names.length, options.bucketRows, periods);
+  const periods = names.map((name) => (name.endsWith('_dir') && !isColumn(header, name) ? Math.PI : 0));
+  return new PyramidBuilder(names.length, bucketRows, periods);
 }
 
 function isColumn(header: LogHeader, name: string): boolean {

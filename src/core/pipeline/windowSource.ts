@@ -49,12 +49,15 @@ export class SeriesWindows {
     const pyramid = this.#session.pyramid();
     const { header } = this.#session.basis!;
     const timeName = header.columns[header.roles.time]!.name;
-    const late = ids.filter((id) => !pyramid.has(id));
+    const late = ids.filter((id) => !pyramid.has(id) && !this.#isWatched(id));
     const prepare = (): Promise<readonly LateGroup[]> => this.#prepare(late);
     const groups = await (this.#preparing = this.#preparing.then(prepare, prepare));
+    const times = pyramid.get(timeName)!;
+    const known = (id: string): SeriesLevels | undefined =>
+      pyramid.get(id) ?? (this.#isWatched(id) ? nothingOf(times) : undefined);
     return {
-      times: pyramid.get(timeName)!,
-      series: ids.map((id) => ({ levels: this.#levels(pyramid.get(id), id, groups), scale: 1 })),
+      times,
+      series: ids.map((id) => ({ levels: this.#levels(known(id), id, groups), scale: 1 })),
       readRows: (ranges) => this.#readRows(ids, ranges),
     };
   }
@@ -65,6 +68,10 @@ export class SeriesWindows {
     return builder.finish()[ids.indexOf(id)]!;
   }
 
+  #isWatched(id: string): boolean {
+    return watched.some(({ suffix }) => suffix === this.#catalog.get(id)!.quantity);
+  }
+
   /** What a pyramid's value is multiplied by for the screen. */
   #scale(id: string): number {
     return quantityOf(this.#catalog.get(id)!.quantity)?.scale ?? 1;
@@ -73,8 +80,7 @@ export class SeriesWindows {
   async #readRows(ids: readonly string[], ranges: readonly RowRange[]): Promise<RawRows[]> {
     const { basis, index } = this.#session;
     const { header, layouts, context } = basis!;
-    const isWatched = (id: string): boolean => watched.some(({ suffix }) => suffix === this.#catalog.get(id)!.quantity);
-    const computed = ids.filter((id) => !isWatched(id));
+    const computed = ids.filter((id) => !this.#isWatched(id));
     const values = new SeriesValues(header, layouts, context, computed, blockRowsFor(header.columns.length) + 1);
     const read = ranges.map(({ from, to }) => ({
       from,
@@ -93,7 +99,12 @@ export class SeriesWindows {
     });
     const pyramid = this.#session.pyramid();
     ids.forEach((id, i) => {
-      if (isWatched(id)) read.forEach((rows) => fillFromBuckets(pyramid.get(id)!, rows.from, rows.values[i]!));
+      if (!this.#isWatched(id)) return;
+      const levels = pyramid.get(id);
+      for (const { from, values: out } of read) {
+        if (levels) fillFromBuckets(levels, from, out[i]!);
+        else out[i]!.fill(NaN);
+      }
     });
     return read;
   }
@@ -130,6 +141,19 @@ function fillFromBuckets(levels: SeriesLevels, from: number, out: Float64Array):
     levels.extremes(0, Math.floor(row / levels.bucketRows), pair);
     out[row - from] = Math.max(pair[0]!, pair[1]!);
   }
+}
+
+/** Stands for a series that the detection still at work has not given. */
+function nothingOf(times: SeriesLevels): SeriesLevels {
+  return {
+    get rows() {
+      return times.rows;
+    },
+    bucketRows: times.bucketRows,
+    period: 0,
+    buckets: (level) => times.buckets(level),
+    extremes: (_level, _bucket, out) => void out.fill(NaN),
+  };
 }
 
 /** The same series in another unit. */

@@ -1,0 +1,22 @@
+// A log read in two passes: the first gives all that is drawn of it, at once; the second, many times as long, what happened
+// in it. Together they are the state of one pass that did both.
+import type { WorkPart } from '../core/pipeline/cellWork.ts';
+import type { SessionState } from '../core/session.ts';
+
+/** Share of the time that the first pass takes; for the progress only. */
+const drawingShare = 0.2;
+
+/** One pass over the log; `since` and `until` are its part of the whole work. Undefined where the log cannot be cut. */
+type Pass = (part: WorkPart, since: number, until: number) => Promise<SessionState | undefined>;
+
+/** @throws Error, in words for the user, where the passes saw different logs. */
+export async function drawFirst(pass: Pass, onDrawn: (state: SessionState) => void): Promise<SessionState | undefined> {
+  const drawn = await pass('draw', 0, drawingShare);
+  if (!drawn) return undefined;
+  onDrawn(drawn);
+  const found = await pass('find', drawingShare, 1);
+  if (!found || found.flow.offset !== drawn.flow.offset || found.flow.index.rows !== drawn.flow.index.rows) {
+    throw new Error('the log was changed while it was read; read it again once it rests');
+  }
+  return { ...found, works: found.works.map((work, i) => ({ ...work, pyramid: drawn.works[i]!.pyramid })) };
+}
