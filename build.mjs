@@ -48,12 +48,19 @@ const tasks = {
     'frame times of the view beside others (number of rows)',
     (args) => script('test/bench/view/run.ts', args),
   ],
+  'bench:open': [
+    'opening a log in a real editor (megabytes)',
+    (args) => packedScript('test/bench/workbench/run.ts', args),
+  ],
   'bench:detection': [
     'detection on simulated builds beside four textbook methods',
     (args) => script('test/bench/detection/run.ts', args),
   ],
   samples: ['write sample-logs anew from their scenarios', (args) => script('test/support/writeSampleLogs.ts', args)],
-  pictures: ['take the README pictures from the real editor', (args) => pictures(args)],
+  pictures: [
+    'take the README pictures from the real editor',
+    (args) => packedScript('test/workbench/pictures.ts', args),
+  ],
 };
 
 // --- Setting up
@@ -254,9 +261,9 @@ async function demo(args) {
   return script('test/workbench/demo.ts', args);
 }
 
-async function pictures(args) {
+async function packedScript(file, args) {
   const packed = await pack();
-  return packed !== 0 ? packed : script('test/workbench/pictures.ts', args);
+  return packed !== 0 ? packed : script(file, args);
 }
 
 // --- Running things

@@ -120,7 +120,7 @@ export class EditorPage {
   }
 
   /** The page of our view: the innermost frame that holds our root element. */
-  async viewFrame(timeoutMs = 60_000): Promise<Frame> {
+  async viewFrame(timeoutMs = 60_000, pauseMs = 100): Promise<Frame> {
     const end = Date.now() + timeoutMs;
     while (Date.now() < end) {
       for (const frame of this.page.frames()) {
@@ -131,7 +131,7 @@ export class EditorPage {
           .catch(() => 0);
         if (ours > 0) return frame;
       }
-      await this.page.waitForTimeout(100);
+      await this.page.waitForTimeout(pauseMs);
     }
     throw new Error(
       `the view did not appear within ${timeoutMs} ms; frames: ${this.page

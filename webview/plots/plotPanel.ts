@@ -7,6 +7,7 @@ import { WindowAsker } from '../windows.ts';
 import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
 import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
+import { ErrorWindows } from './errorWindows.ts';
 import { columnErrors, firstValue } from './plotData.ts';
 import { plotKeys } from './plotKeys.ts';
 import { PointReader, type PointValues } from './pointReader.ts';
@@ -28,6 +29,7 @@ export class PlotPanel {
     this.#app.choices.set({ alignReferenceBy: value === 'layer' ? 'layer' : 'time' }),
   );
   readonly #asker: WindowAsker;
+  readonly #errors: ErrorWindows;
   readonly #reference: ReferenceWindows;
   #boxes: PlotBox[] = [];
   readonly #points: PointReader;
@@ -46,6 +48,11 @@ export class PlotPanel {
     this.#asker = new WindowAsker(
       (request) => app.host.calls.window(request),
       (reply, request) => this.#take(reply, request),
+      (message) => (this.#note.textContent = message),
+    );
+    this.#errors = new ErrorWindows(
+      app,
+      () => this.#reply && this.#draw(),
       (message) => (this.#note.textContent = message),
     );
     this.#points = new PointReader(app, (values) => {
@@ -190,9 +197,15 @@ export class PlotPanel {
 
   /** Series of the chosen cell and, for each, the compared cell's series of the same quantity. */
   #series(): string[] {
-    const ids = this.#boxes.flatMap(({ group }) =>
-      group.lines.flatMap(({ series, errorSeries }) => [series, errorSeries, this.#counterpart(series)]),
-    );
+    return this.#ofLines(({ series }) => [series, this.#counterpart(series)]);
+  }
+
+  #errorSeries(): string[] {
+    return this.#ofLines(({ errorSeries }) => [errorSeries]);
+  }
+
+  #ofLines(idsOf: (line: QuantityGroup['lines'][number]) => string[]): string[] {
+    const ids = this.#boxes.flatMap(({ group }) => group.lines.flatMap(idsOf));
     return [...new Set(ids.filter((id) => id !== ''))];
   }
 
@@ -210,6 +223,7 @@ export class PlotPanel {
     const pixels = this.#boxes[0]?.plot.pixels ?? 0;
     if (pixels === 0 || !this.#app.summary) return;
     this.#asker.want({ series: this.#series(), ...this.#app.window, pixels });
+    this.#errors.want({ series: this.#errorSeries(), ...this.#app.window, pixels });
     this.#reference.want(
       this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
       pixels,
@@ -243,7 +257,7 @@ export class PlotPanel {
     const lines: CanvasLine[] = [];
     const add = (id: string, title: string, errorId: string): void => {
       const found = values(id);
-      const errors = errorId === '' ? undefined : values(errorId);
+      const errors = errorId === '' ? undefined : this.#errors.of(errorId, this.#reply!);
       if (!found) return;
       const offset = group.relative ? firstValue(found) : 0;
       lines.push({
@@ -298,7 +312,7 @@ export class PlotPanel {
     const { timeS } = this.#app.choices;
     for (const box of this.#boxes) box.read(timeS, this.#exact);
     if (this.#reply && this.#reply.columns > 0 && this.#exact?.timeS !== timeS)
-      this.#points.want(timeS, this.#series());
+      this.#points.want(timeS, [...this.#series(), ...this.#errorSeries()]);
   }
 
   #resized(): void {

@@ -31,6 +31,8 @@ export interface WindowSource {
   readonly series: readonly WindowSeries[];
   /** Answers in the order of `ranges`, which are ascending and disjoint. */
   readRows(ranges: readonly RowRange[]): Promise<readonly RawRows[]>;
+  /** The same with the extremes of all series; absent where they are at hand. Until then some series have none. */
+  readonly whole?: () => Promise<WindowSource>;
 }
 
 /** As WindowReply of the messages. A pixel column without rows is left out; NaN is a gap. */
@@ -67,6 +69,7 @@ export async function pixelColumns(
     const [raw] = await source.readRows([{ from: start, to: stop }]);
     return rawWindow(source, trimmed(raw!, fromS, toS));
   }
+  if (source.whole) return pixelColumns(await source.whole(), fromS, toS, pixels);
   const inner = source.series.map(({ levels }) => innerExtremes(levels, edges));
   const ranges = joined(edges);
   const blocks = await source.readRows(ranges);

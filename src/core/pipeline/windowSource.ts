@@ -13,6 +13,8 @@ import { readRowRanges } from '../table/rowReader.ts';
 import { blockRowsFor } from '../table/rowScanner.ts';
 import { watched, watchedSeries } from './watchedSeries.ts';
 
+/** A pyramid made on first use that lacks no more rows than this is completed at once: a followed log's. */
+const soonReadRows = 8192;
 /** Groups of series whose pyramids are kept, beyond those that every reading builds. */
 const keptGroups = 12;
 
@@ -43,33 +45,54 @@ export class SeriesWindows {
     );
   }
 
-  /** @throws Error for a series the log does not offer. */
+  /**
+   * Series that no reading builds have extremes only in the source's `whole`: to get them the log is read again.
+   * @throws Error for a series the log does not offer.
+   */
   async source(ids: readonly string[]): Promise<WindowSource> {
     for (const id of ids) if (!this.#catalog.has(id)) throw new Error(`no series named '${id}' in this log`);
+    const late = ids.filter((id) => !this.#session.pyramid().has(id) && !this.#isWatched(id));
+    const missing = late.filter((id) => !this.#late.some((group) => group.ids.includes(id) && this.#isNear(group)));
+    const near = await this.#prepared(late.filter((id) => !missing.includes(id)));
+    const source = this.#sourceOf(ids, near);
+    if (missing.length === 0) return source;
+    return { ...source, whole: async () => this.#sourceOf(ids, await this.#prepared(late)) };
+  }
+
+  #isNear({ builder }: LateGroup): boolean {
+    return this.#session.rows - builder.rows <= soonReadRows;
+  }
+
+  #prepared(late: readonly string[]): Promise<readonly LateGroup[]> {
+    if (late.length === 0) return Promise.resolve([]);
+    const prepare = (): Promise<readonly LateGroup[]> => this.#prepare(late);
+    return (this.#preparing = this.#preparing.then(prepare, prepare));
+  }
+
+  #sourceOf(ids: readonly string[], groups: readonly LateGroup[]): WindowSource {
     const pyramid = this.#session.pyramid();
     const { header } = this.#session.basis!;
-    const timeName = header.columns[header.roles.time]!.name;
-    const late = ids.filter((id) => !pyramid.has(id) && !this.#isWatched(id));
-    const prepare = (): Promise<readonly LateGroup[]> => this.#prepare(late);
-    const groups = await (this.#preparing = this.#preparing.then(prepare, prepare));
-    const times = pyramid.get(timeName)!;
-    const known = (id: string): SeriesLevels | undefined =>
-      pyramid.get(id) ?? (this.#isWatched(id) ? nothingOf(times) : undefined);
+    const times = pyramid.get(header.columns[header.roles.time]!.name)!;
+    const levels = (id: string): SeriesLevels => {
+      const own = pyramid.get(id);
+      if (own) return scaled(own, this.#scale(id));
+      const group = groups.find((one) => one.ids.includes(id));
+      return group ? group.builder.finish()[group.ids.indexOf(id)]! : nothingOf(times, this.#period(id));
+    };
     return {
       times,
-      series: ids.map((id) => ({ levels: this.#levels(known(id), id, groups), scale: 1 })),
+      series: ids.map((id) => ({ levels: levels(id), scale: 1 })),
       readRows: (ranges) => this.#readRows(ids, ranges),
     };
   }
 
-  #levels(own: SeriesLevels | undefined, id: string, late: readonly LateGroup[]): SeriesLevels {
-    if (own) return scaled(own, this.#scale(id));
-    const { ids, builder } = late.find((group) => group.ids.includes(id))!;
-    return builder.finish()[ids.indexOf(id)]!;
-  }
-
   #isWatched(id: string): boolean {
     return watched.some(({ suffix }) => suffix === this.#catalog.get(id)!.quantity);
+  }
+
+  /** In the unit of the screen. */
+  #period(id: string): number {
+    return quantityOf(this.#catalog.get(id)!.quantity)?.axial ? 180 : 0;
   }
 
   /** What a pyramid's value is multiplied by for the screen. */
@@ -114,7 +137,7 @@ export class SeriesWindows {
     const used = this.#late.filter((group) => ids.some((id) => group.ids.includes(id)));
     const missing = ids.filter((id) => !used.some((group) => group.ids.includes(id)));
     if (missing.length > 0) {
-      const periods = missing.map((id) => (quantityOf(this.#catalog.get(id)!.quantity)?.axial ? 180 : 0));
+      const periods = missing.map((id) => this.#period(id));
       const builder = new PyramidBuilder(missing.length, this.#session.bucketRows, periods);
       used.push({ ids: missing, builder });
     }
@@ -143,14 +166,14 @@ function fillFromBuckets(levels: SeriesLevels, from: number, out: Float64Array):
   }
 }
 
-/** Stands for a series that the detection still at work has not given. */
-function nothingOf(times: SeriesLevels): SeriesLevels {
+/** Stands for a series whose extremes are not known yet. */
+function nothingOf(times: SeriesLevels, period: number): SeriesLevels {
   return {
     get rows() {
       return times.rows;
     },
     bucketRows: times.bucketRows,
-    period: 0,
+    period,
     buckets: (level) => times.buckets(level),
     extremes: (_level, _bucket, out) => void out.fill(NaN),
   };

@@ -1,6 +1,6 @@
 // Windows of a log's series against the rows themselves: every pixel column has the true first, extremes and last.
 import assert from 'node:assert/strict';
-import { pixelColumns } from '../../../src/core/display/window.ts';
+import { pixelColumns, quickColumns } from '../../../src/core/display/window.ts';
 import { SeriesWindows } from '../../../src/core/pipeline/windowSource.ts';
 import { analyse, Session } from '../../../src/core/session.ts';
 import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
@@ -62,6 +62,28 @@ describe('series windows', () => {
       });
     });
   }
+
+  it('are sketched at once: what would need the log to be read again is left out until the exact answer', async () => {
+    let bytesRead = 0;
+    const file = memorySource(bytes);
+    const counted = {
+      ...file,
+      read: (offset: number, length: number) => {
+        bytesRead += length;
+        return file.read(offset, length);
+      },
+    };
+    const windows = new SeriesWindows(session, counted);
+    const sketch = await quickColumns(await windows.source(ids), 0, 2733, 60);
+    assert.equal(bytesRead, 0);
+    assert.equal(sketch.exact, false);
+    const known = (column: Float64Array): boolean => column.some((value) => !Number.isNaN(value));
+    assert.deepEqual(sketch.values.map(known), [true, true, false, false]);
+    const exact = await pixelColumns(await windows.source(ids), 0, 2733, 60);
+    assert.deepEqual(exact.values.map(known), [true, true, true, true]);
+    const later = await quickColumns(await windows.source(ids), 0, 2733, 60);
+    assert.deepEqual(later.values.map(known), [true, true, true, true]);
+  });
 
   it("show the detector's statistic above its threshold where an event was told, and not before", async () => {
     const event = session.events.find(({ nature }) => nature === 'mechanical')!;

@@ -1,5 +1,7 @@
-// Answers `probe.request.json` ({ tool, input }) with `probe.answer.json` ({ text } or { error }) in the open folder.
+// Answers `probe.request.json` with `probe.answer.json` in the open folder: { tool, input } with { text }, { command, file }
+// with { startedMs }, { activate } with { took } in milliseconds; or with { error }.
 import { Buffer } from 'node:buffer';
+import { performance } from 'node:perf_hooks';
 import { clearInterval, setInterval } from 'node:timers';
 import * as vscode from 'vscode';
 
@@ -14,11 +16,22 @@ export function activate(context) {
     );
     if (!bytes) return;
     await vscode.workspace.fs.delete(file('probe.request.json'));
-    const { tool, input } = JSON.parse(Buffer.from(bytes).toString());
-    const answer = await call(tool, input).catch((error) => ({ error: String(error) }));
+    const request = JSON.parse(Buffer.from(bytes).toString());
+    const answer = await act(request, file).catch((error) => ({ error: String(error) }));
     await vscode.workspace.fs.writeFile(file('probe.answer.json'), Buffer.from(JSON.stringify(answer)));
   }, 200);
   context.subscriptions.push({ dispose: () => clearInterval(timer) });
+}
+
+async function act(request, file) {
+  const started = performance.now();
+  if (request.tool) return call(request.tool, request.input);
+  if (request.activate) {
+    await vscode.extensions.getExtension(request.activate).activate();
+    return { took: performance.now() - started };
+  }
+  await vscode.commands.executeCommand(request.command, file(request.file));
+  return { startedMs: performance.timeOrigin + started };
 }
 
 async function call(tool, input) {
