@@ -1,5 +1,6 @@
 // A session as the summary that is sent to the view and the command.
 import type { StrainEvent } from '../core/change/events.ts';
+import type { LogHeader } from '../core/header/logHeader.ts';
 import { watchedSeries } from '../core/pipeline/watchedSeries.ts';
 import type { Session } from '../core/session.ts';
 import { seriesCatalog } from '../core/strain/seriesCatalog.ts';
@@ -46,8 +47,17 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
     problemCount: problems.reduce((sum, problem) => sum + 1 + (problem.folded ?? 0), 0),
     events: facts.events ?? session?.events ?? [],
     datum: session?.basis?.context.report,
-    series: session?.basis ? [...seriesCatalog(session.basis.header), ...watchedSeries(session.basis.header)] : [],
+    series: session?.basis ? seriesOf(session.basis.header) : [],
   };
+}
+
+/** Made once a header: a summary is told at every row of a followed log. */
+const catalogs = new WeakMap<LogHeader, LogSummary['series']>();
+
+function seriesOf(header: LogHeader): LogSummary['series'] {
+  const known = catalogs.get(header) ?? [...seriesCatalog(header), ...watchedSeries(header)];
+  catalogs.set(header, known);
+  return known;
 }
 
 export function worstFirst(problems: readonly Problem[]): Problem[] {

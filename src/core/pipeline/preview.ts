@@ -8,6 +8,8 @@ import type { LogBasis } from './logHead.ts';
 
 /** Sampled rows; about one a pixel of a wide plot. */
 export const previewRows = 1600;
+/** Places read at a time: one after the other, a disk would be waited for at each. */
+const readsAtOnce = 32;
 const lineFeed = 10;
 
 /** Rows in order of time; rows that cannot be read are left out. Lines are unknown (0). */
@@ -24,15 +26,20 @@ export async function sampleRows(source: ByteSource, basis: LogBasis, size: numb
     onBlock: (one) => appendRow(block, one, header.roles.time),
     onProblem: () => undefined,
   });
-  for (let k = 0; k < count; k++) {
-    const from = Math.floor(bodyOffset + k * stride);
-    const piece = await source.read(Math.max(bodyOffset, from - 1), pieceBytes);
+  const placeOf = (k: number): number => Math.floor(bodyOffset + k * stride);
+  const take = (piece: Uint8Array, k: number): void => {
     const start = k === 0 ? 0 : piece.indexOf(lineFeed) + 1;
     const end = piece.indexOf(lineFeed, start) + 1;
-    if (end <= start || from + start === lastOffset) continue;
-    lastOffset = from + start;
+    if (end <= start || placeOf(k) + start === lastOffset) return;
+    lastOffset = placeOf(k) + start;
     scanner.push(piece.subarray(start, end));
     scanner.flush();
+  };
+  for (let first = 0; first < count; first += readsAtOnce) {
+    const places = Array.from({ length: Math.min(readsAtOnce, count - first) }, (_, i) => placeOf(first + i));
+    const read = (place: number): Promise<Uint8Array> => source.read(Math.max(bodyOffset, place - 1), pieceBytes);
+    const pieces = await Promise.all(places.map(read));
+    pieces.forEach((piece, i) => take(piece, first + i));
   }
   toSeconds(block, gateOptions(header));
   return block;
