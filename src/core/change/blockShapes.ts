@@ -57,6 +57,8 @@ const numbers = (of: (shape: BlockShape) => number): Float64Array => Float64Arra
 /** By shape: samples of the block, of the one before, of the latter at least. */
 export const lengths = counts((b) => b.length);
 export const befores = counts((b) => b.before);
+/** Samples that a shape looks at. */
+export const spans = counts((b) => b.length + b.before);
 export const leastBefores = counts((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
 /**
  * A shape is looked at when the count of samples has none of these bits, and learns when it has none of those: strides are

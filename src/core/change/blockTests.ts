@@ -14,6 +14,7 @@ import {
   lengths,
   longReference,
   lookMask,
+  spans,
   matureWeight,
   memories,
   scaleGains,
@@ -21,14 +22,16 @@ import {
   variances,
   worths,
 } from './blockShapes.ts';
-import { unrestAt } from './cycle.ts';
+import { judgedSpan, unrestAt } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
+import { isThere } from './health.ts';
+import type { HealthState } from './health.ts';
 import { fPoint, logFTail } from './laws.ts';
-import { lean, newScatter, observe, priorWeight, refresh } from './scatter.ts';
+import { distance, impute, lean, newScatter, observe, observePart, priorWeight, refresh } from './scatter.ts';
 import type { ScatterState } from './scatter.ts';
-import { countLook, countPassage, lowSurprise, newTail, restated } from './tail.ts';
+import { countLook, countPassage, dropRecent, lowSurprise, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
 
 interface LengthState {
@@ -50,6 +53,9 @@ export interface BlockTestsState {
   readonly least: Float64Array;
   /** Squared distance beyond which an observation counts less. */
   readonly limit: number;
+  /** 1 per component that gives readings just now, and how many do not. */
+  readonly there: Uint8Array;
+  lacking: number;
   /** Distance over expectation of the last look of the short and of the long reference test; NaN if not looked. */
   shortRatio: number;
   longRatio: number;
@@ -73,6 +79,8 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     floor,
     least: scaled(floor, leastShare),
     limit: limitFor(dimension),
+    there: new Uint8Array(dimension).fill(1),
+    lacking: 0,
     shortRatio: NaN,
     longRatio: NaN,
     lengths: Array.from(variances, (variance, s) => {
@@ -91,8 +99,18 @@ export function raiseFloor(tests: BlockTestsState, j: number, noise: number): vo
   if (tests.least[at]! < variance) tests.least[at] = variance;
 }
 
+/** Which components give readings just now. */
+export function noteLacking(tests: BlockTestsState, health: readonly HealthState[]): void {
+  tests.lacking = 0;
+  health.forEach((h, j) => {
+    const there = isThere(h);
+    tests.there[j] = there ? 1 : 0;
+    if (!there && j >= tests.first) tests.lacking++;
+  });
+}
+
 /** Share of the noise known beforehand that is always added, so that noise-free data divide by something. */
-const leastShare = 0.05;
+const leastShare = 0.01;
 
 /** Keeps what was learned as a guess only: after this it is outvoted soon. */
 export function unlearn(tests: BlockTestsState): void {
@@ -101,6 +119,11 @@ export function unlearn(tests: BlockTestsState): void {
     length.tail = newTail();
     length.scale = 1;
   }
+}
+
+/** A break was confirmed: what was seen of it is not how noise behaves. */
+export function forgetRecent(tests: BlockTestsState): void {
+  for (const { tail } of tests.lengths) dropRecent(tail);
 }
 
 /** Observations that a guess is worth. */
@@ -148,6 +171,8 @@ function lowPointFor(weight: number, s: number, dimension: number): number {
 }
 
 /** The difference of the last look and its squared distance; made larger for cells with more components. */
+/** Samples that a test may span at the row at hand. */
+let reach = Infinity;
 let work = new Float64Array(16);
 /** Matrices of one refresh; made larger for cells with more components. */
 let priorWork = new Float64Array(64);
@@ -174,6 +199,7 @@ export function lookAll(
   best.shape = -1;
   best.surprise = 0;
   if (work.length <= tests.dimension) work = new Float64Array(2 * tests.dimension);
+  reach = judgedSpan(cycle, place);
   const inTurn = (n & lookMask[0]!) === 0;
   if (inTurn || stirred) {
     for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, cycle, place, 0, tell, inTurn, best);
@@ -206,10 +232,17 @@ function lookOne(
   const middle = slot(n - length) * dimension;
   const start = slot(n - length - before) * dimension;
   lookAtBlocks(sums, scatter.slope, scatter.whitener, first, end, middle, start, length, before, work);
+  if (tests.lacking > 0) lookAtPart(tests, scatter, first);
   if (before < whole) shrink(dimension, variances[s]! / (1 / length + 1 / before));
   const t2 = work[dimension]!;
-  if (t2 > state.lowPoint) judge(tests, s, t2, unrestAt(cycle, place, kind), tell, learning, best);
+  if (t2 > state.lowPoint && spans[s]! <= reach) judge(tests, s, t2, unrestAt(cycle, place, kind), tell, learning, best);
   if (learning) learn(tests, s, n, t2, 0.5 * (length + before));
+}
+
+/** Some components give no readings: the distance is that of the others. */
+function lookAtPart({ dimension, there }: BlockTestsState, scatter: ScatterState, first: number): void {
+  impute(scatter, work, there);
+  work[dimension] = distance(scatter, work, first);
 }
 
 /** A block before that is still short makes the difference noisier than the one that was learned. */
@@ -252,15 +285,18 @@ function learn(tests: BlockTestsState, s: number, n: number, t2: number, apart: 
   const state = tests.lengths[s]!;
   const { scatter } = state;
   if (scatter.weight * worths[s]! >= matureWeight) countLook(state.tail);
-  const ratio = t2 / (dimension - first);
+  // The first component, where it is not tested, is never counted as lacking.
+  const tested = Math.max(1, dimension - first - tests.lacking);
+  const ratio = t2 / tested;
   if (s === shortReference) tests.shortRatio = ratio;
   else if (s === longReference) tests.longRatio = ratio;
-  state.scale += ((t2 < limit ? ratio : limit / (dimension - first)) - state.scale) * scaleGains[s]!;
+  state.scale += ((t2 < limit ? ratio : limit / tested) - state.scale) * scaleGains[s]!;
   if ((n & learnMask[s]!) !== 0) return;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
   const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
-  observe(scatter, work, apart, whole, limit, memories[s]!);
+  if (tests.lacking === 0) observe(scatter, work, apart, whole, limit, memories[s]!);
+  else observePart(scatter, work, apart, whole, limit, memories[s]!, tests.there);
   if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
 }
 

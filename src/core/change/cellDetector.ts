@@ -8,7 +8,7 @@ import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { looksPerSample } from './blockShapes.ts';
-import { lookAll, newBlockTests, raiseFloor, unlearn } from './blockTests.ts';
+import { forgetRecent, lookAll, newBlockTests, noteLacking, raiseFloor, unlearn } from './blockTests.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import { leastNoise, newCellDetectorState } from './cellDetectorState.ts';
@@ -26,6 +26,7 @@ import {
   markedShare,
   moveLevels,
   nearPlaces,
+  outOfRhythm,
   placeOf,
   placesAhead,
   goOn,
@@ -35,7 +36,7 @@ import {
 import type { Clocks } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
 import { followComponent, keepFollowed, rememberPlaces, restorePlaces } from './followComponent.ts';
-import { nextReading, turns } from './health.ts';
+import { isThere, nextReading, resolved, turns } from './health.ts';
 import { HealthWatch } from './healthWatch.ts';
 import { interruptHeat, watchHeat } from './heatWatch.ts';
 import type { HeatRows, Instant } from './heatWatch.ts';
@@ -72,8 +73,12 @@ const recurringLayers = 3;
 const recurringPlaces = 8;
 /** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
 export const suspectSurprise = -Math.log(1e-3);
+/** Rows for which a channel found sick is left out at most. */
+const longestHeldOut = 8192;
 /** A gap in one channel up to so many rows is bridged by the difference across it. */
 const bridgedRows = 3;
+/** A longer one leaves the blocks before without it. */
+const longGap = 16;
 
 export class CellDetector {
   readonly #frame: CellFrame;
@@ -223,27 +228,42 @@ export class CellDetector {
   /** Takes the readings of one row one by one; false where no fibre has one that can be believed. */
   #takeReadings(columns: Columns, i: number): boolean {
     const { readings, values } = columns;
-    const { health, flat, sick, findings, pace } = this.#state;
+    const { health, flat, sick, findings, pace, cycle, tests, samples } = this.#state;
     const { first, dimension } = this.#frame;
     let read = false;
+    let lacking = false;
+    let returned = false;
     let turned = false;
     let rated = false;
     for (let j = 0; j < dimension; j++) {
       const h = health[j]!;
       const { missing, quantum } = h;
+      const wasResolved = resolved(h);
       const turn = nextReading(h, readings[j]![i]!);
-      if (h.quantum !== quantum) rated = true;
+      if (h.quantum !== quantum || resolved(h) !== wasResolved) rated = true;
       if (turn !== turns.none) {
         this.#health.note(sick, j - first, turn, h);
         turned = true;
       }
       const x = values[j]![i]!;
-      const believed = x === x && !h.stuck;
+      const believed = x === x && !h.stuck && h.heldOut === 0;
       this.#alone[j]![0] = believed ? x : NaN;
+      if (believed && samples > 0 && (flat[j] !== flat[j] || missing > bridgedRows)) {
+        // Come back after a while: where it stands now is its new level.
+        cycle.level[j] = NaN;
+        if (missing === 0 || missing > longGap) returned = true;
+      }
+      if (!isThere(h)) lacking = true;
+      if (h.heldOut > 0) {
+        h.heldOut--;
+        flat[j] = NaN;
+      }
       if (h.stuck || (believed && (turn === turns.freed || missing > bridgedRows))) flat[j] = NaN;
       if (believed && j >= first) read = true;
     }
     if (rated) this.#rateNoise();
+    if (returned) this.#beginBlocks();
+    if (tests && (lacking || tests.lacking > 0)) noteLacking(tests, health);
     if (turned) {
       const { row, line, timeS, layer } = instantOf(columns, i);
       this.#health.tell(sick, findings, row, line, timeS, layer, pace.intervalS);
@@ -414,18 +434,37 @@ export class CellDetector {
       look: best,
       needed: this.#needed(intervalS),
       placeKnown: known(cycle, place),
+      outOfRhythm: outOfRhythm(cycle),
       intervalS: intervalS > 0 ? intervalS : 1,
       health: state.health,
       findings: state.findings,
     });
+    if (watch.fallenSick >= 0) this.#holdOut();
     if (split <= 0) return;
     markRestless(cycle, place);
     state.confirmedPlace = place;
     state.confirmedLayer = cycle.layers;
     moveLevels(cycle, watch.shift);
     restartAt(history, split + 1);
+    forgetRecent(tests);
     // What left the level did not come back: the level moved.
     forgetSpikes(spikes);
+  }
+
+  /** The blocks before hold too little of a channel that is back: what follows is not compared with them. */
+  #beginBlocks(): void {
+    const { history, watch } = this.#state;
+    restartAt(history, history.count + 1);
+    this.#changes.interrupt(watch);
+  }
+
+  /** A channel found sick is left out for a while, each time for longer. */
+  #holdOut(): void {
+    const { watch, health, heldOutFor } = this.#state;
+    const j = this.#frame.first + watch.fallenSick;
+    watch.fallenSick = -1;
+    health[j]!.heldOut = heldOutFor[j]!;
+    heldOutFor[j] = Math.min(longestHeldOut, 2 * heldOutFor[j]!);
   }
 
   /**

@@ -7,7 +7,7 @@ import type { ChangeWatchState } from './changeWatch.ts';
 import { newCycle } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import type { CellFinding } from './findings.ts';
-import { newHealth } from './health.ts';
+import { newHealth, resolved } from './health.ts';
 import type { HealthState } from './health.ts';
 import { HealthWatch } from './healthWatch.ts';
 import type { HealthWatchState } from './healthWatch.ts';
@@ -39,9 +39,13 @@ export interface CellDetectorState {
   confirmedLayer: number;
   sick: HealthWatchState;
   readonly heat: HeatState;
+  /** Per component, for how many rows it is left out should it be found sick again. */
+  readonly heldOutFor: Float64Array;
   findings: CellFinding[];
 }
 
+/** Rows for which a channel found sick is left out the first time. */
+const firstHeldOut = 512;
 /** No noise is less: a thousandth of a microstrain and a hundredth of a millikelvin, below any instrument. */
 const leastStrainNoise = 1e-9;
 const leastTemperatureNoise = 1e-5;
@@ -51,7 +55,9 @@ const resolutionNoise = 1 / Math.sqrt(12);
 /** The least noise of one sample of component `j`: not less than that of rounding to the readings' resolution. */
 export function leastNoise({ first, perUnit }: CellFrame, health: readonly HealthState[], j: number): number {
   const least = j < first ? leastTemperatureNoise : leastStrainNoise;
-  const resolution = health[j]!.quantum * perUnit[j]! * resolutionNoise;
+  const h = health[j]!;
+  if (!resolved(h)) return least;
+  const resolution = h.quantum * perUnit[j]! * resolutionNoise;
   return resolution > least && resolution < Infinity ? resolution : least;
 }
 
@@ -70,7 +76,8 @@ export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellD
     flat: new Float64Array(dimension).fill(NaN),
     noise: Float64Array.from(starting),
     samples: 0,
-    watch: ChangeWatch.newState(),
+    watch: ChangeWatch.newState(frame.channels.length),
+    heldOutFor: new Float64Array(dimension).fill(firstHeldOut),
     confirmedPlace: -1,
     confirmedLayer: -1,
     sick: HealthWatch.newState(),

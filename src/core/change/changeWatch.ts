@@ -5,11 +5,14 @@ import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
+import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { estimateOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
+import { acquit, newSickChannels, noteChange } from './sickChannels.ts';
+import type { SickChannelsState } from './sickChannels.ts';
 
 /** Where a change began. */
 interface Onset {
@@ -30,15 +33,24 @@ interface Confirmed extends Onset {
   delta: number[];
   /** Samples after the onset at which it is measured again next; 0 when settled. */
   again: number;
+  /** Header channel that could have made it alone, and the evidence for that. */
+  soloChannel: number;
+  soloEvidence: number;
+  /** That has been counted. */
+  noted: boolean;
 }
 
 export interface ChangeWatchState {
   serial: number;
   /** Suspicion that is open: greatest surprise told so far, and the rows of the last look that spoke. */
-  suspected: { serial: number; surprise: number; row: number; onset: number; length: number } | undefined;
+  suspected:
+    { serial: number; surprise: number; row: number; onset: number; length: number; lasting: boolean } | undefined;
   confirmed: Confirmed | undefined;
   /** By how much each component moved at the last confirmed change. */
   shift: number[];
+  readonly sick: SickChannelsState;
+  /** Index among the strain channels of the one that has just been found sick; -1 for none. */
+  fallenSick: number;
 }
 
 export interface Sight {
@@ -47,6 +59,7 @@ export interface Sight {
   readonly needed: number;
   /** False in layers whose cycle is not known yet. */
   readonly placeKnown: boolean;
+  readonly outOfRhythm: boolean;
   readonly intervalS: number;
   readonly health: readonly HealthState[];
   readonly findings: CellFinding[];
@@ -58,6 +71,8 @@ const growth = 2;
 const slackRows = 3;
 /** A suspicion is over when nothing spoke for this many rows. */
 const quietRows = 32;
+/** A change too small to be told alone counts with its neighbours' once it has lasted so many rows. */
+const lastingRows = 6;
 /** Samples after the onset at which a confirmed change is measured again. */
 const settleAt = [8, 24] as const;
 /** A confirmed change that measures less than this many of its errors later on has gone. */
@@ -74,8 +89,9 @@ export class ChangeWatch {
     this.#frame = frame;
   }
 
-  static newState(): ChangeWatchState {
-    return { serial: 0, suspected: undefined, confirmed: undefined, shift: [] };
+  static newState(channels: number): ChangeWatchState {
+    const sick = newSickChannels(channels);
+    return { serial: 0, suspected: undefined, confirmed: undefined, shift: [], sick, fallenSick: -1 };
   }
 
   interrupt(state: ChangeWatchState): void {
@@ -98,13 +114,13 @@ export class ChangeWatch {
     }
     if (look.shape < 0) return 0;
     const row = history.row[slot(history.count)]!;
+    if (state.suspected && row - state.suspected.row > quietRows) state.suspected = undefined;
     const open = state.suspected;
-    if (open && row - open.row > quietRows) state.suspected = undefined;
-    if (state.suspected) state.suspected.row = row;
+    if (open) open.row = row;
     if (!sight.placeKnown) return 0;
     const cries = look.surprise >= sight.needed;
-    const grown = !state.suspected || look.surprise > state.suspected.surprise + growth;
-    if (!cries && !grown && row - state.suspected!.onset <= 2 * state.suspected!.length + slackRows) return 0;
+    const grown = !open || lastsNow(open, row) || look.surprise > open.surprise + growth;
+    if (!cries && !grown && row - open.onset <= 2 * open.length + slackRows) return 0;
     const split = estimateOnset(tests, history, look.shape);
     const before = levelBefore(history, split);
     const measured = this.#measure(tests, history, split, before, split, value, sight);
@@ -117,7 +133,8 @@ export class ChangeWatch {
     const serial = state.suspected?.serial ?? ++state.serial;
     const told = { serial, surprise: look.surprise, length };
     if (!cries) {
-      state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length };
+      const lasting = row - onset.row >= lastingRows;
+      state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length, lasting };
       sight.findings.push(this.#finding('suspected', told, onset, measured, history, sight));
       return 0;
     }
@@ -133,11 +150,12 @@ export class ChangeWatch {
         history,
         sight,
       );
-      sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS });
+      sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS, endPhase: phaseIndex(end.phase) });
       state.confirmed = undefined;
       return split;
     }
     sight.findings.push(this.#finding('confirmed', told, onset, measured, history, sight));
+    if (confirmed) this.#noteSolo(state, confirmed, history, sight);
     const origin = slot(split + 1) * history.dimension;
     state.confirmed = {
       ...onset,
@@ -146,6 +164,9 @@ export class ChangeWatch {
       beforeCount: split,
       delta: measured.delta,
       again: settleAt[0],
+      soloChannel: measured.soloChannel,
+      soloEvidence: measured.soloEvidence,
+      noted: false,
     };
     return split;
   }
@@ -158,19 +179,59 @@ export class ChangeWatch {
     value: Float64Array,
     sight: Sight,
   ): void {
+    const { first, channels } = this.#frame;
+    if (!channels.every((_, c) => Number.isNaN(confirmed.delta[c]!) || isThere(sight.health[first + c]!))) {
+      // A channel that was part of it is gone: there is nothing left to measure it by.
+      confirmed.again = 0;
+      return;
+    }
     const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight);
     if (measured.sigmas < goneSigmas) {
       // What was confirmed is no longer there: it lasted no longer than the block that saw it.
       const now = slot(history.count);
       const gone = this.#finding('returned', confirmed, confirmed, measured, history, sight);
-      sight.findings.push({ ...gone, endRow: history.row[now]!, endTimeS: history.timeS[now]! });
+      const endPhase = phaseIndex(history.phase[now]!);
+      sight.findings.push({ ...gone, endRow: history.row[now]!, endTimeS: history.timeS[now]!, endPhase });
       state.confirmed = undefined;
       return;
     }
     confirmed.delta = measured.delta;
     confirmed.again = settleAt.find((n) => n > confirmed.again) ?? 0;
     sight.findings.push(this.#finding('settled', confirmed, confirmed, measured, history, sight));
+    confirmed.soloChannel = measured.soloChannel;
+    confirmed.soloEvidence = measured.soloEvidence;
+    this.#noteSolo(state, confirmed, history, sight);
     state.confirmed = confirmed;
+  }
+
+  /** Counts what a change says about its cell's channels, once; tells of the channel that is found sick by it. */
+  #noteSolo(state: ChangeWatchState, change: Confirmed, history: HistoryState, sight: Sight): void {
+    if (change.noted) return;
+    change.noted = true;
+    const { cell, channels } = this.#frame;
+    const channel = channels.indexOf(change.soloChannel);
+    if (!noteChange(state.sick, channel, change.soloEvidence, change)) return;
+    const now = slot(history.count);
+    const changes = state.sick.changes[channel]!;
+    const { row, line, timeS, layer } = state.sick.onset[channel]!;
+    sight.findings.push({
+      what: 'wander',
+      cell,
+      knownRow: history.row[now]!,
+      knownTimeS: history.timeS[now]!,
+      row,
+      line,
+      timeS,
+      layer,
+      channels: [channels[channel]!],
+      endRow: -1,
+      endTimeS: NaN,
+      samples: changes,
+      size: 0,
+      sigmas: state.sick.score[channel]!,
+    });
+    state.fallenSick = channel;
+    acquit(state.sick, channel);
   }
 
   #measure(
@@ -184,7 +245,7 @@ export class ChangeWatch {
   ): Measured {
     const offset = value.map((v, j) => v - history.level[j]!);
     const { first, channels } = this.#frame;
-    const present = channels.map((_, c) => !sight.health[first + c]!.stuck && sight.health[first + c]!.missing === 0);
+    const present = channels.map((_, c) => isThere(sight.health[first + c]!));
     return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present);
   }
 
@@ -219,11 +280,14 @@ export class ChangeWatch {
       line: onset.line,
       timeS: onset.timeS,
       layer: onset.layer,
-      phase: Number.isNaN(onset.phase) ? -1 : onset.phase,
+      outOfRhythm: sight.outOfRhythm,
+      phase: phaseIndex(onset.phase),
+      endPhase: -1,
       channels: [],
       serial: told.serial,
       stage,
       length: told.length,
+      lasting: history.row[now]! - onset.row >= lastingRows,
       intervalS: sight.intervalS,
       surprise: told.surprise,
       sigmas: measured.sigmas,
@@ -238,6 +302,15 @@ export class ChangeWatch {
       endTimeS: NaN,
     };
   }
+}
+
+/** It has now lasted so long that neighbours may count it as a witness. */
+function lastsNow(open: { lasting: boolean; onset: number }, row: number): boolean {
+  return !open.lasting && row - open.onset >= lastingRows;
+}
+
+function phaseIndex(phase: number): number {
+  return Number.isNaN(phase) ? -1 : phase;
 }
 
 function onsetOf(history: HistoryState, split: number): Onset {

@@ -37,8 +37,11 @@ export interface CycleState {
   /** What was last taken off. */
   readonly taken: Float64Array;
   layers: number;
-  /** Samples of the phase so far. */
+  /** Samples of the phase so far, and those beyond which it is no part of a cycle that will come back soon. */
   phaseSamples: number;
+  longPhase: number;
+  /** Factor (>= 1) by which distances are larger after a layer that lasted too long: the plate is out of its rhythm. */
+  disturbed: number;
   /** Where between two places the last sample lay: 0 at its place, towards 1 at the next. */
   between: number;
 }
@@ -107,6 +110,8 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     taken: new Float64Array(dimension),
     layers: 0,
     phaseSamples: 0,
+    longPhase,
+    disturbed: 1,
     between: 0,
   };
 }
@@ -117,10 +122,12 @@ export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: 
   const kind = kindOf(cycle, phase);
   cycle.samples++;
   cycle.phaseSamples++;
+  if (overdue(cycle) && cycle.layers > learningLayers) cycle.disturbed = stopUnrest;
   if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind);
   if (cycle.widthS === 0) {
     if (!(intervalS > 0)) return -1;
     cycle.widthS = intervalS;
+    cycle.longPhase = Math.max(longPhase, Math.ceil(longPhaseS / intervalS));
   }
   cycle.samplesPerPlace = intervalS > 0 ? Math.max(1, cycle.widthS / intervalS) : 1;
   const since = (timeS - cycle.startS) / cycle.widthS;
@@ -148,6 +155,7 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number): v
       const counted = Math.max(fewestSamples, Math.min(mostSamples, cycle.samples));
       cycle.usualSamples += (counted - cycle.usualSamples) / 4;
     }
+    if (!overdue(cycle)) cycle.disturbed = 1 + calming * (cycle.disturbed - 1);
     cycle.samples = 0;
     cycle.layers++;
   }
@@ -158,19 +166,56 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number): v
   cycle.entered++;
 }
 
+/** The layer has lasted longer than they usually do: the laser has stopped. */
+function overdue(cycle: CycleState): boolean {
+  return cycle.samples > overdueFrom(cycle);
+}
+
+function overdueFrom({ usualSamples }: CycleState): number {
+  return overdueShare * usualSamples + overdueSamples;
+}
+
+/** A count that is now `count` passes `limit` in the next `rows` rows. */
+function crosses(count: number, rows: number, limit: number): boolean {
+  return count <= limit && count + rows > limit;
+}
+
+/** The plate has not yet come back into its rhythm after a layer that lasted too long. */
+export function outOfRhythm(cycle: CycleState): boolean {
+  return cycle.disturbed > disturbedLimit;
+}
+
+const disturbedLimit = 1.5;
+const overdueShare = 1.25;
+const overdueSamples = 4;
+/** Distances after a stop, squared, against the usual ones; the excess falls by this factor a layer. */
+const stopUnrest = 6;
+const calming = 0.5;
+
 /**
  * The cycle is known: for so many layers that a new place is one beyond the usual end of a phase; or the phase has lasted
  * so long that no cycle will come back soon.
  */
 export function known(cycle: CycleState, place: number): boolean {
-  return place < 0 || cycle.layers > learningLayers || cycle.phaseSamples > longPhase;
+  return place < 0 || cycle.layers > learningLayers || cycle.phaseSamples > cycle.longPhase;
 }
 
 /** The same for the `ago` + 1 rows up to this one: how many of them come before the cycle is known. */
 export function rowsUntilKnown(cycle: CycleState, ago: number): number {
   if (cycle.layers > learningLayers) return 0;
-  return Math.max(0, Math.min(ago + 1, longPhase - cycle.phaseSamples + ago + 1));
+  return Math.max(0, Math.min(ago + 1, cycle.longPhase - cycle.phaseSamples + ago + 1));
 }
+
+/**
+ * Samples that a test may span: while the plate warms up and the first layers shrink, what takes longer than a layer is
+ * growth that the trend has not learned yet.
+ */
+export function judgedSpan(cycle: CycleState, place: number): number {
+  if (place < 0 || cycle.layers > trendLayers || cycle.phaseSamples > cycle.longPhase) return Infinity;
+  return cycle.usualSamples / 2;
+}
+
+const trendLayers = 24;
 
 /** True at the first sample at which so many layers have gone by that the cycle is known. */
 export function justLearned(cycle: CycleState): boolean {
@@ -179,8 +224,9 @@ export function justLearned(cycle: CycleState): boolean {
 
 /** Layers from which on a new place is taken to go on like the one before it. */
 export const learningLayers = 4;
-/** Samples after which a first phase is told from a cycle: as many as all tests look at. */
-const longPhase = 256;
+/** Samples and seconds of a long phase. */
+const longPhase = 1024;
+const longPhaseS = 1200;
 
 /**
  * Places of the rows `from` + 1 ... of a block that go on in the same phase of the same layer, into `span`; the row `from`
@@ -198,11 +244,14 @@ export function placesAhead(
 ): number {
   const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered } = cycle;
   const first = phase * capacity;
+  const overdue = overdueFrom(cycle);
   for (let k = 0; k < count; k++) {
     const wide = widthS > 1.5 * intervalS[k]!;
     let bin = place - first;
     let between = cycle.between;
     if (k > 0) {
+      // What these lead to changes for the rows after them, and is seen to at the start of a span.
+      if (crosses(cycle.samples, k, overdue) || crosses(cycle.phaseSamples, k, cycle.longPhase)) return k;
       if (layers![from + k] !== layer || kindOf(cycle, phases ? phases[from + k]! : NaN) !== phase) return k;
       const since = (time![from + k]! - startS) / widthS;
       bin = Math.floor(wide ? since : since + 0.5);
@@ -261,7 +310,8 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   const first = Math.max(start, place - near);
   const last = Math.min(start + capacity - 1, place + near);
   const age = cycle.layers - learningLayers;
-  let most = age > 0 ? 1 + (youngUnrest / age) * (age > memoryLayers ? memoryLayers / age : 1) : 1;
+  let most = cycle.disturbed;
+  if (age > 0) most *= 1 + (youngUnrest / age) * (age > memoryLayers ? memoryLayers / age : 1);
   for (let p = first; p <= last; p++) {
     const there = unrest[2 * p + kind]!;
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;

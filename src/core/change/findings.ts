@@ -42,6 +42,8 @@ export interface ChangeFinding extends Finding {
   readonly stage: ChangeStage;
   /** Samples of the block that spoke. */
   readonly length: number;
+  /** It was still there some rows after its onset. */
+  readonly lasting: boolean;
   /** Usual interval between samples, seconds. */
   readonly intervalS: number;
   /** -ln of the probability of so large a statistic by chance, in one test, by the learned tail. */
@@ -61,8 +63,12 @@ export interface ChangeFinding extends Finding {
   readonly soloEvidence: number;
   /** The header channel which that would be, -1 where it cannot be told. */
   readonly soloChannel: number;
+  /** The layer lasts, or one before it lasted, longer than usual: the laser stopped, and temperatures with it. */
+  readonly outOfRhythm: boolean;
   /** Phase of the layer at onset, index into `phases`; -1 where unknown. */
   readonly phase: number;
+  /** The same at the way back, `returned` only. */
+  readonly endPhase: number;
   /** `returned` only: row and time of the way back; else -1 and NaN. */
   readonly endRow: number;
   readonly endTimeS: number;
@@ -83,15 +89,15 @@ export interface HeatFinding extends Finding {
 
 /** Something wrong with the measuring, seen in the readings themselves. */
 export interface SensorFinding extends Finding {
-  readonly what: 'dropout' | 'stuck' | 'spike';
+  readonly what: 'dropout' | 'stuck' | 'spike' | 'wander';
   /** Row and time of its end; -1 and NaN while it lasts. A later finding with the same onset gives the end. */
   readonly endRow: number;
   readonly endTimeS: number;
-  /** Samples concerned so far. */
+  /** Samples concerned so far; wander: changes that pointed at the channel. */
   readonly samples: number;
-  /** spike: height, dimensionless; stuck: the reading in the file's unit; dropout: 0. */
+  /** spike: height, dimensionless; stuck: the reading in the file's unit; dropout, wander: 0. */
   readonly size: number;
-  /** spike: height over the channel's noise; stuck: surprise as -ln probability; dropout: 0. */
+  /** spike: height over the channel's noise; stuck: surprise as -ln probability; wander: evidence; dropout: 0. */
   readonly sigmas: number;
 }
 

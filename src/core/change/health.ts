@@ -16,6 +16,8 @@ export interface HealthState {
   quantum: number;
   stuck: boolean;
   lost: boolean;
+  /** Rows for which it is not believed any more, having been found sick. */
+  heldOut: number;
 }
 
 /** -ln of the chance at which a run is no longer one: one in ten thousand million. */
@@ -40,6 +42,7 @@ export function newHealth(): HealthState {
     quantum: Infinity,
     stuck: false,
     lost: false,
+    heldOut: 0,
   };
 }
 
@@ -109,3 +112,16 @@ export function stuckAfter(usualRun: number): number {
   const share = Math.max(0.05, 1 - 1 / Math.max(1, usualRun));
   return Math.max(leastStuck, Math.ceil(runSurprise / -Math.log(share)));
 }
+
+/** There is a reading now, and it is believed. */
+export function isThere(h: HealthState): boolean {
+  return !h.stuck && h.missing === 0 && h.heldOut === 0;
+}
+
+/** The smallest difference so far is the resolution: seen in many differences, or equal readings are not rare. */
+export function resolved(h: HealthState): boolean {
+  return h.runs >= memoryRuns || (h.runs >= fewRuns && h.usualRun > repeatedRun);
+}
+
+const fewRuns = 6;
+const repeatedRun = 1.6;

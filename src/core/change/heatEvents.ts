@@ -48,7 +48,18 @@ export function tellHeat(
 
 /** Whether an excursion of the plate's temperature was told that had begun, and not ended, about a row. */
 export function inHeat(periods: readonly HeatPeriod[], row: number): boolean {
-  return periods.some((p) => p.id !== '' && row >= firstOf(p).row - apartRows / 4 && row <= until(p));
+  return periods.some((p) => p.id !== '' && covers(p, row));
+}
+
+/** An event at a row that was told before turned out to be a part of the excursion. */
+export function foldIntoHeat(ledger: LedgerState, periods: readonly HeatPeriod[], row: number): void {
+  const period = periods.find((p) => p.slot >= 0 && covers(p, row));
+  const entry = period && ledger.entries[period.slot];
+  if (entry) entry.event = { ...entry.event, folded: entry.event.folded + 1 };
+}
+
+function covers(period: HeatPeriod, row: number): boolean {
+  return row >= firstOf(period).row - apartRows / 4 && row <= until(period);
 }
 
 function until(period: HeatPeriod): number {

@@ -11,9 +11,13 @@ export interface Member {
   surprise: number;
   /** The cell alone was sure. */
   confirmed: boolean;
+  /** It was still there some rows after its onset. */
+  lasting: boolean;
   /** Row of the way back; -1 while it lasts. */
   endRow: number;
   endTimeS: number;
+  /** Phase of the layer on the way back; -1 where unknown. */
+  endPhase: number;
 }
 
 /** A break that has been told. */

@@ -53,7 +53,10 @@ export function incidentEvent(
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
     heatShare: heatShareOf(header, finding.temperatureK, size),
     heated,
-    inRecoat: phases[finding.phase] === 'recoat',
+    outOfRhythm: finding.outOfRhythm,
+    length: finding.length,
+    phaseKnown: finding.phase >= 0,
+    inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   });
   const mechanical = verdict.nature === 'mechanical';

@@ -27,6 +27,11 @@ export interface IncidentFacts {
   readonly heatShare: number;
   /** The plate's temperature was away from its usual range just then. */
   readonly heated: boolean;
+  /** The laser had stopped, or had not been on again for long. */
+  readonly outOfRhythm: boolean;
+  /** Samples of the block that spoke first at the strongest cell. */
+  readonly length: number;
+  readonly phaseKnown: boolean;
   readonly inRecoat: boolean;
   readonly poissonsRatio: number;
 }
@@ -44,17 +49,23 @@ const clearEvidence = 4;
 /** A change this equal in all directions, with temperature to match, is heat. */
 const isotropic = 0.8;
 
+/** A small crack along a fibre moves that fibre most: for a lasting jump of the channel more has to speak. */
+const lastingJump = 3;
+
 /** A plate that slips moves its cells within a factor of three of each other, by half of them at least. */
 const alike = 1 / 3;
 
 export function kindOf(facts: IncidentFacts): KindVerdict {
-  if (facts.soloEvidence > 0) {
+  if (facts.soloEvidence > (facts.ramp || facts.passing ? 0 : lastingJump)) {
     const kind = facts.passing ? 'spike' : facts.ramp ? 'wander' : 'jump';
     return verdict(kind, facts.soloEvidence > clearEvidence);
   }
-  const heatNeeded = facts.heated ? 1 / 3 : 1;
-  if (facts.heatShare >= heatNeeded && facts.isotropy >= isotropic) return verdict('heat', facts.heatShare >= 2);
+  if (thermal(facts)) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
+  // What crept up in one cell, and may have been one channel only, is more often the channel.
+  if (!metal && facts.cells === 1 && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
+  // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
+  if (facts.passing && facts.phaseKnown && !facts.inRecoat && facts.cells > 1) return verdict('heat', false);
   if (facts.passing && facts.cells === 1 && !facts.inRecoat) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
   if (facts.ramp) return verdict('creep-off', metal);
@@ -64,6 +75,23 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   const kind = crack > 0 ? 'crack' : 'release';
   return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
 }
+
+/** A jump of a size worth telling is found by shorter blocks than this. */
+const slowLength = 16;
+
+function thermal(facts: IncidentFacts): boolean {
+  const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells } = facts;
+  if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
+  // A thermometer that lags leaves some of a fast change of temperature in the strain, the same in all directions.
+  if (heatShare >= laggingShare && isotropy >= 0.5 * (1 + isotropic)) return true;
+  // Without its laser the plate cools, and warms again, as a whole.
+  const wide = cells > 1 && cells >= wideShare * plateCells;
+  return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
+}
+
+const laggingShare = 1 / 6;
+const wideShare = 0.4;
+const roundedIsotropy = 0.6;
 
 /**
  * A Gaussian patch within half a pitch is felt at the four cells next to it by an eighth at most and at the diagonal ones by a

@@ -13,6 +13,7 @@ import { blockMean, ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { distance } from './scatter.ts';
 import { soloVerdict } from './soloist.ts';
+import { inverse } from './symmetric.ts';
 
 /** Samples before the onset that tell the level before, at most. */
 const beforeSamples = 32;
@@ -87,52 +88,75 @@ export function measureChange(
   const m = channels.length;
   const temperatureK = first ? raw[0]! : NaN;
   const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * raw[0]! : 0));
-  const precision = inverse(covariance, m);
-  const pulled = delta.map((_, i) => delta.reduce((sum, v, k) => sum + precision[i * m + k]! * v, 0));
-  const sigmas = Math.sqrt(
-    Math.max(
-      0,
-      pulled.reduce((sum, v, i) => sum + v * delta[i]!, 0),
-    ),
+  const there = channels.map((_, c) => c).filter((c) => present[c]);
+  const precision = inverse(
+    there.flatMap((i) => there.map((k) => covariance[i * m + k]!)),
+    there.length,
   );
-  const solo = soloVerdict(delta, precision, frame.design);
+  const believed = there.map((c) => delta[c]!);
+  const pulled = there.map((_, i) => believed.reduce((sum, v, k) => sum + precision[i * there.length + k]! * v, 0));
+  const squared = pulled.reduce((sum, v, i) => sum + v * believed[i]!, 0);
+  const solo = soloVerdict(
+    believed,
+    precision,
+    there.map((c) => frame.design[c]!),
+  );
   const absolute = channels.map((_, c) => levels[first + c]! + offset[first + c]!);
   return {
     before,
     shift: raw,
     delta: delta.map((v, c) => (present[c] ? v : NaN)),
     deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
-    sigmas,
-    ramp: grew(history, split, before, pulled, first),
+    sigmas: Math.sqrt(Math.max(0, squared)),
+    ramp: grew(
+      history,
+      split,
+      before,
+      there.map((c) => first + c),
+      pulled,
+    ),
     temperatureK,
-    rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, absolute, covariance, m)),
-    soloChannel: solo.channel < 0 ? -1 : channels[solo.channel]!,
+    rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, present, absolute, covariance, m)),
+    soloChannel: solo.channel < 0 ? -1 : channels[there[solo.channel]!]!,
     soloEvidence: solo.evidence,
   };
 }
 
-/** Fewest samples from which a ramp can be told from a jump, and the share of its end that a ramp has reached early. */
+/** Fewest samples from which a ramp can be told from a jump. */
 const rampSamples = 12;
-const rampShare = 0.5;
 
-/** Compares the first and the last third of what came after, along the change as weighed by its precision. */
+/**
+ * Whether the change grew rather than jumped: of a jump at the onset and a steady growth from some sample on, which fits
+ * the samples better, by the sum of squares of the change as weighed by its precision.
+ */
 function grew(
   history: HistoryState,
   split: number,
   before: readonly number[],
-  pulled: readonly number[],
-  first: number,
+  components: readonly number[],
+  weights: readonly number[],
 ): boolean {
   const n = history.count;
-  const third = Math.floor((n - split) / 3);
   if (n - split < rampSamples || n - split >= ringSize) return false;
-  let early = 0;
-  let late = 0;
-  pulled.forEach((weight, c) => {
-    early += weight * (blockMean(history, split, split + third, first + c) - before[first + c]!);
-    late += weight * (blockMean(history, n - third, n, first + c) - before[first + c]!);
-  });
-  return late > 0 && early < rampShare * late;
+  const from = Math.max(1, split - beforeSamples, n - ringSize + 2);
+  const series: number[] = [];
+  for (let i = from; i <= n; i++) {
+    const at = slot(i) * history.dimension;
+    series.push(components.reduce((sum, j, c) => sum + weights[c]! * (history.raw[at + j]! - before[j]!), 0));
+  }
+  const whole = series.reduce((sum, y) => sum + y * y, 0);
+  const jumped = series.slice(split + 1 - from);
+  const explained = jumped.reduce((sum, y) => sum + y, 0) ** 2 / jumped.length;
+  let grown = 0;
+  for (let start = 0; start < split + 1 - from + jumped.length / 2; start++) {
+    let [along, length] = [0, 0];
+    for (let i = start + 1; i < series.length; i++) {
+      along += (i - start) * series[i]!;
+      length += (i - start) ** 2;
+    }
+    if (along > 0) grown = Math.max(grown, along ** 2 / length);
+  }
+  return whole > 0 && grown > explained;
 }
 
 function levelAfter(history: HistoryState, split: number, j: number): number {
@@ -171,12 +195,14 @@ function conditional(
 function rosetteChange(
   rosette: FrameRosette,
   delta: readonly number[],
+  present: readonly boolean[],
   absolute: readonly number[],
   covariance: readonly number[],
   m: number,
 ): RosetteChange {
   const { plane, start, count, solver } = rosette;
-  const solution = solver.full;
+  const believed = Array.from({ length: count }, (_, i) => Float64Array.of(present[start + i] ? 0 : NaN));
+  const solution = solver.at(believed, 0);
   const none = [NaN, NaN, NaN] as const;
   if (!solution) {
     const unknown = [NaN, NaN, NaN, NaN, NaN, NaN] as const;
@@ -220,33 +246,4 @@ function rosetteChange(
 
 function degrees(rad: number): number {
   return (rad * 180) / Math.PI;
-}
-
-/** Inverse of a symmetric positive definite matrix, by Cholesky; variances lost to rounding keep a thousandth. */
-export function inverse(matrix: readonly number[], n: number): number[] {
-  const factor = new Array<number>(n * n).fill(0);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = matrix[i * n + j]!;
-      for (let k = 0; k < j; k++) sum -= factor[i * n + k]! * factor[j * n + k]!;
-      if (i === j) factor[i * n + i] = Math.sqrt(Math.max(sum, 1e-3 * matrix[i * n + i]!));
-      else factor[i * n + j] = sum / factor[j * n + j]!;
-    }
-  }
-  const out = new Array<number>(n * n).fill(0);
-  for (let c = 0; c < n; c++) {
-    const x = new Array<number>(n).fill(0);
-    for (let i = 0; i < n; i++) {
-      let sum = i === c ? 1 : 0;
-      for (let k = 0; k < i; k++) sum -= factor[i * n + k]! * x[k]!;
-      x[i] = sum / factor[i * n + i]!;
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let sum = x[i]!;
-      for (let k = i + 1; k < n; k++) sum -= factor[k * n + i]! * x[k]!;
-      x[i] = sum / factor[i * n + i]!;
-    }
-    for (let i = 0; i < n; i++) out[i * n + c] = x[i]!;
-  }
-  return out;
 }

@@ -153,6 +153,9 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
     const start = finding.row === 0 ? ' since the log began' : '';
     return `Reading stuck at ${finding.size} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
   }
+  if (finding.what === 'wander') {
+    return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; left out of the tensor of ${cell} for now`;
+  }
   return `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
 }
 
@@ -164,6 +167,10 @@ export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evide
     unit: '',
     text: `${samples} ${samples === 1 ? 'sample' : 'samples'} in ${finding.channels.map((c) => header.channels[c]!.name).join(', ')}.`,
   };
+  if (what === 'wander') {
+    const text = `Changes that pointed at this channel alone: ${samples}, together with log-odds of ${(sigmas / 2).toFixed(1)}.`;
+    return [{ name: 'one-channel', value: sigmas / 2, unit: '', text }];
+  }
   if (what !== 'spike') return [count];
   return [
     count,

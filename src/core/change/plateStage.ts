@@ -9,7 +9,7 @@ import { looksPerSample } from './blockShapes.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
-import { inHeat, tellHeat } from './heatEvents.ts';
+import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
@@ -91,10 +91,13 @@ export class PlateStage {
       case 'dropout':
       case 'stuck':
       case 'spike':
+      case 'wander':
         tellSensor(this.#header, this.#state.ledger, finding);
         break;
       case 'heat':
         tellHeat(this.#header, this.#state.ledger, this.#state.heat, this.#thermometers, finding);
+        // What was told a moment ago may have been the beginning of it.
+        for (const gathering of this.#state.gatherings) this.#judge(gathering, finding);
         break;
       default:
         break;
@@ -133,7 +136,7 @@ export class PlateStage {
   }
 
   /** Splits a gathering into breaks and tells, revises or withdraws their events. */
-  #judge(gathering: Gathering, news: ChangeFinding): void {
+  #judge(gathering: Gathering, news: CellFinding): void {
     const { ledger } = this.#state;
     const members = gathering.members;
     const peaks = peaksOf(
@@ -148,13 +151,19 @@ export class PlateStage {
       const part = members.filter((_, i) => peaks[i] === peak);
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
+        const event = incidentEvent(this.#header, this.#frame, part, told, heated);
+        // What the plate's temperature explains is told as that excursion already, and counted in it.
+        if (heated && event.nature === 'thermal') {
+          foldIntoHeat(ledger, this.#state.heat, event.row);
+          continue;
+        }
         matched.add(told);
-        reviseEvent(ledger, told.slot, incidentEvent(this.#header, this.#frame, part, told, heated), largest(part));
+        reviseEvent(ledger, told.slot, event, largest(part));
       } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
         const event = incidentEvent(this.#header, this.#frame, part, story, heated);
-        // What the plate's temperature explains is told as that excursion already.
-        if (heated && event.nature === 'thermal') continue;
+        const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
+        if ((heated || cooling) && event.nature === 'thermal') continue;
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
         const fresh: Told = { id, cell: members[peak]!.finding.cell, ...detected(story), slot };
         gathering.told.push(fresh);
@@ -168,7 +177,8 @@ export class PlateStage {
   /** `together`: cells that changed at that time anywhere. */
   #convinces(members: readonly Member[], together: number): boolean {
     if (members.some((m) => m.confirmed)) return true;
-    if (members.length < 2) return false;
+    const witnesses = members.filter((m) => m.lasting);
+    if (witnesses.length < 2) return false;
     // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
     if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
     const { falseAlarmHours } = this.#header.detection;
@@ -178,7 +188,7 @@ export class PlateStage {
     const looks = looksPerSample * 5;
     return (
       pooledSurprise(
-        members.map((m) => m.surprise),
+        witnesses.map((m) => m.surprise),
         looks,
         this.#within(),
       ) >= needed
@@ -203,16 +213,18 @@ function largest(members: readonly Member[]): number {
 }
 
 function newMember(finding: ChangeFinding): Member {
-  const { surprise, stage, endRow, endTimeS } = finding;
-  return { finding, base: undefined, surprise, confirmed: stage !== 'suspected', endRow, endTimeS };
+  const { surprise, stage, lasting, endRow, endTimeS, endPhase } = finding;
+  return { finding, base: undefined, surprise, confirmed: stage !== 'suspected', lasting, endRow, endTimeS, endPhase };
 }
 
 function update(member: Member, finding: ChangeFinding): void {
   member.surprise = Math.max(member.surprise, finding.surprise);
+  member.lasting ||= finding.lasting;
   member.confirmed ||= finding.stage !== 'suspected';
   if (finding.endRow >= 0) {
     member.endRow = finding.endRow;
     member.endTimeS = finding.endTimeS;
+    member.endPhase = finding.endPhase;
     // The measure of what went back is that taken before it did.
     return;
   }

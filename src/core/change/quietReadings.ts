@@ -15,9 +15,11 @@ export function quietRows(
   from: number,
   to: number,
 ): number {
-  if (h.stuck) return 0;
+  if (h.stuck || h.heldOut > 0) return 0;
   const there = values[from] === values[from];
   if (h.missing > 0) return h.lost && !there ? lostRows(readings, from, to) : 0;
+  // Until so many runs have ended, each may change what the resolution is taken to be.
+  if (h.runs < memoryRuns) return 0;
   const { quantum } = h;
   let { last, equal } = h;
   for (let i = from; i < to; i++) {

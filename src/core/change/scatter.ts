@@ -3,6 +3,8 @@
 // by no more than a handful of ordinary observations would, and what it did is forgotten.
 // Component order and units are the caller's; matrices are row by row.
 
+import { inverse } from './symmetric.ts';
+
 export interface ScatterState {
   readonly dimension: number;
   /** Observations the estimate is worth, prior not included. */
@@ -63,6 +65,64 @@ export function observe(
   }
   for (let i = 0; i < dimension; i++) slope[i]! += pull * value[i]!;
   state.stale++;
+}
+
+/** Components that are not there (`there` is 0), and the covariance of them given the others, row by row. */
+interface Lacking {
+  readonly components: readonly number[];
+  readonly covariance: readonly number[];
+}
+
+/**
+ * Puts in for the components that lack what the others lead to expect: the squared distance is then that of the others
+ * alone.
+ */
+export function impute(state: ScatterState, value: Float64Array, there: Uint8Array): Lacking {
+  const { dimension: n, whitener } = state;
+  const components = Array.from({ length: n }, (_, i) => i).filter((i) => there[i] === 0);
+  const precision = (i: number, k: number): number => {
+    let sum = 0;
+    for (let r = Math.max(i, k); r < n; r++) sum += whitener[r * n + i]! * whitener[r * n + k]!;
+    return sum;
+  };
+  const m = components.length;
+  const covariance = inverse(
+    components.flatMap((i) => components.map((k) => precision(i, k))),
+    m,
+  );
+  const pull = components.map((i) => {
+    let sum = 0;
+    for (let k = 0; k < n; k++) if (there[k] !== 0) sum -= precision(i, k) * value[k]!;
+    return sum;
+  });
+  components.forEach((i, a) => (value[i] = pull.reduce((sum, p, b) => sum + covariance[a * m + b]! * p, 0)));
+  return { components, covariance };
+}
+
+/**
+ * Takes an observation in which components lack: they are put in, with the uncertainty of that (Dempster, Laird & Rubin
+ * 1977), so what is known of them stays.
+ */
+export function observePart(
+  state: ScatterState,
+  value: Float64Array,
+  apart: number,
+  q: number,
+  limit: number,
+  memory: number,
+  there: Uint8Array,
+): void {
+  const { dimension: n, covariance, slope } = state;
+  const lacking = impute(state, value, there);
+  const kept = lacking.components.map((i) => slope[i]!);
+  observe(state, value, apart, q, limit, memory);
+  const gain = 1 / state.weight;
+  lacking.components.forEach((i, a) => {
+    slope[i] = kept[a]!;
+    lacking.components.forEach((k, b) => {
+      if (k <= i) covariance[i * n + k]! += gain * lacking.covariance[a * lacking.components.length + b]!;
+    });
+  });
 }
 
 /**

@@ -25,14 +25,41 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
     return;
   }
   if (finding.what === 'stuck') withdrawJump(ledger, finding);
+  if (finding.what === 'wander' && correct(ledger, event, finding)) return;
   addEvent(ledger, header, event, finding.cell, size);
+}
+
+/**
+ * What was told of the cell's strain since the channel fell sick was the channel: the first such event becomes the
+ * channel's, the others are counted in it. False where there is none.
+ */
+function correct(ledger: LedgerState, event: StrainEvent, finding: SensorFinding): boolean {
+  const wrong = ledger.entries.flatMap((entry, slot) =>
+    !entry.withdrawn && entry.event.row >= finding.row && mayBe(entry.event, finding) ? [slot] : [],
+  );
+  const [first, ...others] = wrong;
+  if (first === undefined) return false;
+  const told = ledger.entries[first]!;
+  const { id, detectedRow, detectedTimeS } = told.event;
+  told.event = { ...event, id, detectedRow, detectedTimeS, folded: told.event.folded + others.length };
+  told.size = NaN;
+  for (const slot of others) withdrawEvent(ledger, slot);
+  return true;
+}
+
+/** An event of this cell alone, or hardly of others, which one of its channels may have made. */
+function mayBe(event: StrainEvent, finding: SensorFinding): boolean {
+  if (event.channels.length > 0) return event.channels.every((c) => finding.channels.includes(c));
+  const [strongest, next] = [event.cells[0], event.cells.find((c) => c.cell !== finding.cell)];
+  const solo = event.evidence.find((e) => e.name === 'one-channel');
+  return strongest?.cell === finding.cell && (!next || next.sigmas < strongest.sigmas / 2) && !!solo && solo.value > -2;
 }
 
 /** A channel that jumped as it froze has frozen: one fault, one event. */
 function withdrawJump(ledger: LedgerState, finding: SensorFinding): void {
   ledger.entries.forEach(({ event }, slot) => {
-    const same = event.kind === 'jump' && event.channels.some((c) => finding.channels.includes(c));
-    if (same && Math.abs(event.row - finding.row) <= togetherRows) withdrawEvent(ledger, slot);
+    const together = Math.abs(event.row - finding.row) <= togetherRows;
+    if (together && event.kind !== finding.what && mayBe(event, finding)) withdrawEvent(ledger, slot);
   });
 }
 

@@ -27,6 +27,9 @@ function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding
     temperatureK: 0,
     soloEvidence: -5,
     soloChannel: -1,
+    lasting: false,
+    outOfRhythm: false,
+    endPhase: -1,
     endRow: -1,
     endTimeS: NaN,
   };
