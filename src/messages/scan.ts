@@ -8,7 +8,8 @@ import type { RowGateState } from '../core/table/rowGate.ts';
 
 /** What a thread is started with; all plain data. */
 export interface ScanTask<Memory> {
-  readonly path: string;
+  /** File descriptor of the log, of this process. */
+  readonly descriptor: number;
   readonly basis: LogBasis;
   /** First byte to scan, the line it begins, and the size of the file to scan to. */
   readonly start: { readonly offset: number; readonly line: number };

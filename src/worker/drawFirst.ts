@@ -2,6 +2,7 @@
 // in it. Together they are the state of one pass that did both.
 import type { WorkPart } from '../core/pipeline/cellWork.ts';
 import type { SessionState } from '../core/session.ts';
+import { changedMeanwhile } from './logAnalysis.ts';
 
 /** Share of the time that the first pass takes; for the progress only. */
 const drawingShare = 0.2;
@@ -16,7 +17,7 @@ export async function drawFirst(pass: Pass, onDrawn: (state: SessionState) => vo
   onDrawn(drawn);
   const found = await pass('find', drawingShare, 1);
   if (!found || found.flow.offset !== drawn.flow.offset || found.flow.index.rows !== drawn.flow.index.rows) {
-    throw new Error('the log was changed while it was read; read it again once it rests');
+    throw new Error(changedMeanwhile);
   }
   return { ...found, works: found.works.map((work, i) => ({ ...work, pyramid: drawn.works[i]!.pyramid })) };
 }

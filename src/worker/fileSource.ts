@@ -1,15 +1,26 @@
 // A log file on this machine as a byte source. Node only.
+import { createHash } from 'node:crypto';
+import type { Stats } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
 import type { ByteSource } from '../core/table/byteSource.ts';
 
+/** Blocks by which a log is known again. */
+const hashedBlocks = 32;
+const hashedBlockBytes = 4096;
+
 export interface FileSource extends ByteSource {
   readonly path: string;
-  /** Milliseconds since 1970. */
-  modified(): Promise<number>;
+  /** Of the open file, shared by all threads: whatever happens to the name, all read the same file. */
+  readonly descriptor: number;
+  identity(): Promise<string>;
   close(): Promise<void>;
 }
 
-/** @throws Error, with the remedy, for what is not a regular file. */
+/**
+ * What stands under the name when asked for its size is what is read from then on: a log that is put in the place of
+ * another is opened anew.
+ * @throws Error, with the remedy, for what is not a regular file.
+ */
 export async function openFile(path: string): Promise<FileSource> {
   // Asked before opening: to open a pipe that nobody writes to would wait for ever.
   const about = await stat(path);
@@ -17,11 +28,27 @@ export async function openFile(path: string): Promise<FileSource> {
     const what = about.isDirectory() ? 'a folder' : 'no regular file (a pipe or device)';
     throw new Error(`${path} is ${what}; save the log to a file and open that`);
   }
-  const handle = await open(path, 'r');
+  let handle = await open(path, 'r');
+  let identity = identityOf(await handle.stat());
+  const size = async (): Promise<number> => {
+    const now = await stat(path).catch(() => undefined);
+    // A name that is gone: the open file is still there.
+    if (!now?.isFile()) return (await handle.stat()).size;
+    if (identityOf(now) !== identity) {
+      const former = handle;
+      handle = await open(path, 'r');
+      identity = identityOf(await handle.stat());
+      await former.close();
+    }
+    return now.size;
+  };
   return {
     path,
-    size: async () => (await handle.stat()).size,
-    modified: async () => (await handle.stat()).mtimeMs,
+    get descriptor() {
+      return handle.fd;
+    },
+    size,
+    identity: () => Promise.resolve(identity),
     read: async (offset, length, into) => {
       const buffer = into && into.length >= length ? into : new Uint8Array(length);
       let filled = 0;
@@ -34,4 +61,19 @@ export async function openFile(path: string): Promise<FileSource> {
     },
     close: () => handle.close(),
   };
+}
+
+/** Hash of blocks spread evenly over the first `size` bytes, the first and the last among them. */
+export async function blocksHash(source: ByteSource, size: number): Promise<string> {
+  const hash = createHash('sha256');
+  const last = Math.max(0, size - hashedBlockBytes);
+  for (let block = 0; block < hashedBlocks; block++) {
+    const offset = Math.floor((last * block) / (hashedBlocks - 1));
+    hash.update(await source.read(offset, Math.min(hashedBlockBytes, size - offset)));
+  }
+  return hash.digest('hex');
+}
+
+function identityOf({ dev, ino }: Stats): string {
+  return `${dev}:${ino}`;
 }

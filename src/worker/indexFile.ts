@@ -6,10 +6,13 @@
 import { createHash } from 'node:crypto';
 import { mkdir, readFile, readdir, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { threadId } from 'node:worker_threads';
 import { crc32 } from 'node:zlib';
 import type { HeadResult } from '../core/pipeline/logHead.ts';
 import type { SessionState } from '../core/session.ts';
+import { blocksHash } from './fileSource.ts';
 import type { FileSource } from './fileSource.ts';
+import { fitsLog } from './indexCheck.ts';
 import type { IndexStore } from './logAnalysis.ts';
 import { pack, unpack } from './plainCodec.ts';
 
@@ -19,8 +22,8 @@ export const indexVersion = 5;
 const headBytes = 16;
 /** All index files together take no more than this; the longest unused go first. */
 const mostStoredBytes = 512 * 1024 * 1024;
-const hashedBlocks = 32;
-const hashedBlockBytes = 4096;
+/** A half-written index of a process that was ended is left alone for so long. */
+const forsakenMs = 24 * 3600 * 1000;
 
 interface IndexContent {
   readonly size: number;
@@ -32,18 +35,22 @@ interface IndexContent {
 export function indexStore(source: FileSource, folder: string, limitBytes = mostStoredBytes): IndexStore {
   const name = `${sha256(source.path).slice(0, 32)}.underplate-index`;
   const path = join(folder, name);
+  const stateFor = async (head: HeadResult): Promise<SessionState | undefined> => {
+    const content = await readIndex(path);
+    if (!content || content.basis !== basisHash(head)) return undefined;
+    if ((await source.size()) < content.size) return undefined;
+    if (!fitsLog(content.state, head.basis!, content.size)) return undefined;
+    if ((await blocksHash(source, content.size)) !== content.blocks) return undefined;
+    // Marks it as used: the oldest go first.
+    await utimes(path, new Date(), new Date()).catch(() => undefined);
+    return content.state;
+  };
   return {
-    load: async (head) => {
-      const content = await readIndex(path);
-      if (!content || content.basis !== basisHash(head)) return undefined;
-      if ((await source.size()) < content.size) return undefined;
-      if ((await blocksHash(source, content.size)) !== content.blocks) return undefined;
-      // Marks it as used: the oldest go first.
-      await utimes(path, new Date(), new Date()).catch(() => undefined);
-      return content.state;
-    },
+    // Whatever is wrong with it, an index is only a saving of time.
+    load: (head) => stateFor(head).catch(() => undefined),
     save: async (head, state, size) => {
       await mkdir(folder, { recursive: true });
+      await dropForsaken(folder);
       const blocks = await blocksHash(source, size);
       await writeIndex(path, { size, blocks, basis: basisHash(head), state });
       await dropOldest(folder, limitBytes, name);
@@ -53,7 +60,7 @@ export function indexStore(source: FileSource, folder: string, limitBytes = most
 
 async function writeIndex(path: string, content: IndexContent): Promise<void> {
   const bytes = encodeIndex(content);
-  const beside = `${path}.${process.pid}.part`;
+  const beside = `${path}.${process.pid}-${threadId}.part`;
   try {
     await writeFile(beside, bytes);
     await rename(beside, path);
@@ -112,25 +119,8 @@ function basisHash({ basis }: HeadResult): string {
   return sha256(JSON.stringify(basis, (_, value: unknown) => (typeof value === 'number' ? `${value}` : value)));
 }
 
-/** Hash of blocks spread evenly over the first `size` bytes, the first and the last among them. */
-async function blocksHash(source: FileSource, size: number): Promise<string> {
-  const hash = createHash('sha256');
-  const last = Math.max(0, size - hashedBlockBytes);
-  for (let block = 0; block < hashedBlocks; block++) {
-    const offset = Math.floor((last * block) / (hashedBlocks - 1));
-    hash.update(await source.read(offset, Math.min(hashedBlockBytes, size - offset)));
-  }
-  return hash.digest('hex');
-}
-
 async function dropOldest(folder: string, limitBytes: number, keep: string): Promise<void> {
-  const names = (await readdir(folder)).filter((name) => name.endsWith('.underplate-index'));
-  const files = await Promise.all(
-    names.map(async (name) => {
-      const { size, mtimeMs } = await stat(join(folder, name));
-      return { name, size, mtimeMs };
-    }),
-  );
+  const files = await filesOf(folder, (name) => name.endsWith('.underplate-index'));
   let total = files.reduce((sum, file) => sum + file.size, 0);
   for (const file of files.sort((a, b) => a.mtimeMs - b.mtimeMs)) {
     if (total <= limitBytes) break;
@@ -138,6 +128,22 @@ async function dropOldest(folder: string, limitBytes: number, keep: string): Pro
     await rm(join(folder, file.name), { force: true });
     total -= file.size;
   }
+}
+
+async function dropForsaken(folder: string): Promise<void> {
+  for (const { name, mtimeMs } of await filesOf(folder, (one) => one.endsWith('.part'))) {
+    if (Date.now() - mtimeMs > forsakenMs) await rm(join(folder, name), { force: true });
+  }
+}
+
+/** Another window may take a file away meanwhile. */
+async function filesOf(
+  folder: string,
+  wanted: (name: string) => boolean,
+): Promise<{ readonly name: string; readonly size: number; readonly mtimeMs: number }[]> {
+  const names = (await readdir(folder)).filter(wanted);
+  const about = await Promise.all(names.map((name) => stat(join(folder, name)).catch(() => undefined)));
+  return about.flatMap((file, i) => (file ? [{ name: names[i]!, size: file.size, mtimeMs: file.mtimeMs }] : []));
 }
 
 function sha256(text: string): string {

@@ -22,6 +22,8 @@ export interface Platform {
   /** Reads the log with several threads; undefined where the log cannot be cut, or absent where there are no threads. */
   readonly scan?: (request: ScanRequest) => Promise<SessionState | undefined>;
   readonly index?: IndexStore;
+  /** Of parts of the first `size` bytes: tells a log that was changed while it was read. */
+  readonly fingerprint?: (size: number) => Promise<string>;
 }
 
 export interface ScanRequest {
@@ -56,6 +58,8 @@ export interface LogAnalysisOptions {
 const pieceBytes = 1024 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
+/** What a log is told by that is not what it was when its reading began. */
+export const changedMeanwhile = 'the log was changed while it was read; open it again once it rests';
 /** Summaries during the pass come at most this often. */
 const noticeMs = 150;
 
@@ -66,6 +70,8 @@ export class LogAnalysis {
   #session: Session | undefined;
   #queries: LogQueries | undefined;
   #facts: ReadingFacts;
+  #identity: string | undefined;
+  #fingerprint: string | undefined;
   #lastNotice = 0;
   /** State before the session was ended for show: where following goes on. */
   #beforeEnd: { readonly head: HeadResult; readonly state: SessionState } | undefined;
@@ -108,9 +114,11 @@ export class LogAnalysis {
    */
   async readOn(signal: AbortSignal): Promise<boolean> {
     if (signal.aborted) return false;
-    const size = await this.#platform.source.size();
-    if (size === this.#facts.bytes) return false;
-    const session = this.#goOn();
+    const { source } = this.#platform;
+    const size = await source.size();
+    const replaced = (await source.identity?.()) !== this.#identity;
+    if (size === this.#facts.bytes && !replaced) return false;
+    const session = replaced ? undefined : this.#goOn();
     if (!session || size < this.#facts.bytes) {
       await this.run(signal);
       return true;
@@ -149,8 +157,10 @@ export class LogAnalysis {
   }
 
   async #read(signal: AbortSignal): Promise<void> {
-    const { source, index } = this.#platform;
+    const { source, index, fingerprint } = this.#platform;
     const size = await source.size();
+    this.#identity = await source.identity?.();
+    this.#beforeEnd = undefined;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
     const head = await this.#readHead(size, signal);
     const session = Session.resume(this.#options, head);
@@ -160,10 +170,11 @@ export class LogAnalysis {
       this.#tell({ state: 'complete', progress: 1 }, true);
       return;
     }
+    this.#fingerprint = await fingerprint?.(size);
     const known = await index?.load(head);
     if (!known && size > previewBytes && this.#options.pyramid !== false) await this.#preview(session, head, size);
     signal.throwIfAborted();
-    const state = await this.#pass(head, known, size, signal);
+    const state = await this.#passFrom(head, known, size, signal);
     if (state !== known) await this.#keep(head, state);
   }
 
@@ -189,6 +200,21 @@ export class LogAnalysis {
     this.#tell({ state: 'sampled', endS }, true);
   }
 
+  /** An index that fits and yet cannot be gone on from costs time, not the log. */
+  async #passFrom(
+    head: HeadResult,
+    known: SessionState | undefined,
+    size: number,
+    signal: AbortSignal,
+  ): Promise<SessionState> {
+    try {
+      return await this.#pass(head, known, size, signal);
+    } catch (error) {
+      if (!known || signal.aborted) throw error;
+      return this.#pass(head, undefined, size, signal);
+    }
+  }
+
   /** The full pass, from where `known` ends. Answers with the state reached. */
   async #pass(
     head: HeadResult,
@@ -208,6 +234,7 @@ export class LogAnalysis {
     const session = Session.resume(this.#options, head, reached);
     const offset = reached?.flow.offset ?? head.basis!.bodyOffset;
     await this.#readPieces(session, offset, size, signal);
+    await this.#checkUnchanged(size);
     const kept = session.save();
     this.#beforeEnd = { head, state: kept };
     session.finish();
@@ -215,6 +242,14 @@ export class LogAnalysis {
     this.#queries = new LogQueries(session, source, undefined);
     this.#tell({ state: 'complete', progress: 1, rows: undefined, events: undefined, endS: undefined }, true);
     return known?.flow.offset === kept.flow.offset ? known : kept;
+  }
+
+  /** Rows may be appended while a log is read, nothing else. */
+  async #checkUnchanged(size: number): Promise<void> {
+    const { source, fingerprint } = this.#platform;
+    if ((await source.size()) < size || (await fingerprint?.(size)) !== this.#fingerprint) {
+      throw new Error(changedMeanwhile);
+    }
   }
 
   #showDrawn(head: HeadResult, drawn: SessionState): void {

@@ -4,6 +4,7 @@ import type { Platform, ScanRequest } from './logAnalysis.ts';
 import type { WorkPart } from '../core/pipeline/cellWork.ts';
 import type { SessionState } from '../core/session.ts';
 import { drawFirst } from './drawFirst.ts';
+import { blocksHash } from './fileSource.ts';
 import type { FileSource } from './fileSource.ts';
 import { leastParallelBytes, parallelScan } from './parallelScan.ts';
 import type { IndexStore } from './logAnalysis.ts';
@@ -14,7 +15,8 @@ const mostThreads = 8;
 export function nodePlatform(source: FileSource, index: IndexStore | undefined, threads?: number): Platform {
   const count = threads ?? Math.min(mostThreads, availableParallelism());
   const scan = (request: ScanRequest): Promise<SessionState | undefined> => scanFile(source, request, count);
-  return { source, scan, ...(index ? { index } : {}) };
+  const fingerprint = (size: number): Promise<string> => blocksHash(source, size);
+  return { source, scan, fingerprint, ...(index ? { index } : {}) };
 }
 
 async function scanFile(source: FileSource, request: ScanRequest, threads: number): Promise<SessionState | undefined> {
@@ -24,7 +26,7 @@ async function scanFile(source: FileSource, request: ScanRequest, threads: numbe
   if (size - start < leastParallelBytes) return undefined;
   const pass = (part: WorkPart, since: number, until: number): Promise<SessionState | undefined> =>
     parallelScan({
-      ...{ path: source.path, size, basis, threads, pyramid, signal, from, part },
+      ...{ descriptor: source.descriptor, size, basis, threads, pyramid, signal, from, part },
       onProgress: (bytes, rows, events) =>
         onProgress(since + (until - since) * Math.min(1, bytes / (size - start)), rows, events),
     });

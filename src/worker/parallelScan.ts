@@ -24,7 +24,8 @@ const rangeBytes = 1024 * 1024;
 export const leastParallelBytes = 12 * 1024 * 1024;
 
 export interface ScanPlan {
-  readonly path: string;
+  /** File descriptor of the log, which must stay open meanwhile. */
+  readonly descriptor: number;
   readonly size: number;
   readonly basis: LogBasis;
   readonly threads: number;
@@ -58,7 +59,7 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
   });
   const joined = new JoinedScan(plan, shares, bucketRows);
   const tasks = shares.map((share, thread): ScanTask<SharedRowsMemory> => ({
-    path: plan.path,
+    descriptor: plan.descriptor,
     basis,
     start: { offset: start.offset, line: start.line },
     size: plan.size,

@@ -1,6 +1,5 @@
 // One thread of a parallel scan (Node worker thread). It parses byte ranges into shared slots as they are free, and
 // analyses every range in file order for its own cells; every thread gates all rows itself, so no state is shared.
-import { closeSync, openSync } from 'node:fs';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { CellFinding } from '../core/change/findings.ts';
 import { CellWork } from '../core/pipeline/cellWork.ts';
@@ -32,12 +31,12 @@ class ScanThread {
   #findings: CellFinding[] = [];
   #lineBases: number[] = [];
 
-  constructor(task: ScanTask<SharedRowsMemory>, fd: number, post: (message: FromScan) => void) {
+  constructor(task: ScanTask<SharedRowsMemory>, post: (message: FromScan) => void) {
     const { header, layouts, context } = task.basis;
     this.#task = task;
     this.#post = post;
     this.#shared = new SharedRows(task.memory);
-    this.#scan = new RangeScan(fd, header, task.start.offset, task.size, task.rangeBytes);
+    this.#scan = new RangeScan(task.descriptor, header, task.start.offset, task.size, task.rangeBytes);
     this.#gate = createGate(header);
     if (task.gate) this.#gate.restore(task.gate);
     if (task.thread === 0) {
@@ -189,12 +188,9 @@ function copyRows(from: RowBlock, to: RowBlock, at: number): void {
 
 const task = workerData as ScanTask<SharedRowsMemory>;
 const port = parentPort!;
-const fd = openSync(task.path, 'r');
 try {
-  new ScanThread(task, fd, (message) => port.postMessage(message)).run();
+  new ScanThread(task, (message) => port.postMessage(message)).run();
 } catch (error) {
   new SharedRows(task.memory).stop(stopReason.cancelled);
   port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
-} finally {
-  closeSync(fd);
 }

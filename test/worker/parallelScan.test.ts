@@ -1,6 +1,6 @@
 // Reading a file with several threads gives bit by bit what one thread gives, whatever the cut.
 import assert from 'node:assert/strict';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { analyse, Session } from '../../src/core/session.ts';
@@ -29,9 +29,10 @@ describe('parallel scan', () => {
     const head = new LogHead({ settings: {} });
     head.push(bytes);
     const result = head.finish();
+    const descriptor = openSync(path, 'r');
     const pass = (part: WorkPart): Promise<SessionState | undefined> =>
       parallelScan({
-        path,
+        descriptor,
         size: bytes.length,
         basis: result.basis!,
         threads,
@@ -41,7 +42,8 @@ describe('parallel scan', () => {
         onProgress: () => undefined,
         rangeBytes,
       });
-    const state = await (inTwoPasses ? drawFirst(pass, () => undefined) : pass('all'));
+    const reading = inTwoPasses ? drawFirst(pass, () => undefined) : pass('all');
+    const state = await reading.finally(() => closeSync(descriptor));
     if (!state) return undefined;
     const session = Session.resume({ settings: {} }, result, state);
     session.push(bytes.subarray(state.flow.offset));

@@ -10,8 +10,13 @@ import { roundDown, roundUp } from './outwards.ts';
 
 /** Buckets folded into one on the next level. */
 export const fanOut = 16;
+/** Series above which chunks are short: a chunk of every level is begun at once, however short the log is. */
+const manySeries = 2048;
+
 /** Buckets per storage chunk: a level grows by whole chunks, never by copying. A power of `fanOut`. */
-const chunkBuckets = 256;
+export function chunkBucketsFor(seriesCount: number): number {
+  return seriesCount > manySeries ? fanOut : fanOut ** 2;
+}
 
 /** Everything a builder knows, as plain data: for an index file or another thread. Chunks are shared, not copied. */
 export interface PyramidState {
@@ -55,6 +60,7 @@ export function bucketRowsFor(bytesPerRow: number, seriesCount: number): number 
 export class PyramidBuilder {
   readonly seriesCount: number;
   readonly bucketRows: number;
+  readonly #chunkBuckets: number;
   readonly #periods: readonly number[];
   readonly #bases: Float64Array;
   readonly #low: Float64Array;
@@ -70,6 +76,7 @@ export class PyramidBuilder {
   constructor(seriesCount: number, bucketRows: number, periods: readonly number[] = []) {
     this.seriesCount = seriesCount;
     this.bucketRows = bucketRows;
+    this.#chunkBuckets = chunkBucketsFor(seriesCount);
     this.#periods = Array.from({ length: seriesCount }, (_, series) => periods[series] ?? 0);
     this.#bases = new Float64Array(seriesCount).fill(NaN);
     this.#low = new Float64Array(seriesCount).fill(Infinity);
@@ -89,7 +96,7 @@ export class PyramidBuilder {
     if (columns.length < this.seriesCount)
       throw new Error(`expected ${this.seriesCount} columns, got ${columns.length}`);
     const whole = Math.floor((firstRow + rows) / this.bucketRows);
-    while (this.#levels[0]!.length * chunkBuckets < whole) this.#levels[0]!.push(this.#newChunk());
+    while (this.#levels[0]!.length * this.#chunkBuckets < whole) this.#levels[0]!.push(this.#newChunk());
     for (let series = 0; series < this.seriesCount; series++) {
       if (this.#periods[series]! > 0) this.#foldDirections(series, columns[series]!, rows);
       else this.#foldValues(series, columns[series]!, rows);
@@ -217,8 +224,8 @@ export class PyramidBuilder {
   }
 
   #close(series: number, bucket: number, low: number, high: number, lowFirst: boolean): void {
-    const chunk = this.#levels[0]![Math.floor(bucket / chunkBuckets)]!;
-    const at = slotOf(series, bucket);
+    const chunk = this.#levels[0]![Math.floor(bucket / this.#chunkBuckets)]!;
+    const at = this.#slotOf(series, bucket);
     const base = this.#bases[series]!;
     const seen = low <= high;
     const down = seen ? roundDown(low - base) : NaN;
@@ -233,13 +240,13 @@ export class PyramidBuilder {
     if (parents === 0) return false;
     const chunks = (this.#levels[level + 1] ??= []);
     const done = (this.#counts[level + 1] ??= 0);
-    while (chunks.length * chunkBuckets < parents) chunks.push(this.#newChunk());
+    while (chunks.length * this.#chunkBuckets < parents) chunks.push(this.#newChunk());
     for (let parent = done; parent < parents; parent++) {
-      const from = this.#levels[level]![Math.floor((parent * fanOut) / chunkBuckets)]!;
-      const to = chunks[Math.floor(parent / chunkBuckets)]!;
+      const from = this.#levels[level]![Math.floor((parent * fanOut) / this.#chunkBuckets)]!;
+      const to = chunks[Math.floor(parent / this.#chunkBuckets)]!;
       for (let series = 0; series < this.seriesCount; series++) {
         const period = this.#periods[series]!;
-        foldPairs(from, slotOf(series, parent * fanOut), fanOut, period, to, slotOf(series, parent));
+        foldPairs(from, this.#slotOf(series, parent * fanOut), fanOut, period, to, this.#slotOf(series, parent));
       }
     }
     this.#counts[level + 1] = parents;
@@ -247,7 +254,7 @@ export class PyramidBuilder {
   }
 
   #newChunk(): Float32Array {
-    return new Float32Array(this.seriesCount * chunkBuckets * 2);
+    return new Float32Array(this.seriesCount * this.#chunkBuckets * 2);
   }
 
   #reader(series: number): SeriesLevels {
@@ -271,16 +278,16 @@ export class PyramidBuilder {
       out[lowFirst ? 1 : 0] = seen ? this.#high[series]! : NaN;
       return;
     }
-    const chunk = this.#levels[level]?.[Math.floor(bucket / chunkBuckets)];
+    const chunk = this.#levels[level]?.[Math.floor(bucket / this.#chunkBuckets)];
     if (!chunk || bucket >= this.#counts[level]!) throw new Error(`no bucket ${bucket} on level ${level}`);
-    const at = slotOf(series, bucket);
+    const at = this.#slotOf(series, bucket);
     out[0] = this.#bases[series]! + chunk[at]!;
     out[1] = this.#bases[series]! + chunk[at + 1]!;
   }
-}
 
-function slotOf(series: number, bucket: number): number {
-  return (series * chunkBuckets + (bucket % chunkBuckets)) * 2;
+  #slotOf(series: number, bucket: number): number {
+    return (series * this.#chunkBuckets + (bucket % this.#chunkBuckets)) * 2;
+  }
 }
 
 /** Folds `count` pairs from `at` on into one: its minimum and maximum, in order of occurrence. */

@@ -8,6 +8,8 @@ export interface ByteSource {
    * and large enough: memory touched for the first time costs more than reading a file does.
    */
   read(offset: number, length: number, into?: Uint8Array): Promise<Uint8Array>;
+  /** Another answer than before: what is read now is another log under the same name. Absent where none is known. */
+  identity?(): Promise<string>;
 }
 
 /** A source over bytes already in memory. */
