@@ -14,6 +14,8 @@ export const firstLong = 5;
 export const fitWeight = 7;
 /** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */
 export const firstChained = 4;
+/** All looks that are in turn fall on samples whose count has none of these bits: on every second one. */
+export const everyLook = 1;
 /** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
 export const shortReference = 2;
 export const longReference = 4;
@@ -51,27 +53,44 @@ export const blockShapes: readonly BlockShape[] = [
  */
 export const looksPerSample = 1.25;
 
-const counts = (of: (shape: BlockShape) => number): Int32Array => Int32Array.from(blockShapes, of);
-const numbers = (of: (shape: BlockShape) => number): Float64Array => Float64Array.from(blockShapes, of);
+/** What follows from a shape. */
+export interface BlockPlan {
+  readonly length: number;
+  readonly before: number;
+  /** Samples of both. */
+  readonly span: number;
+  /** Samples of the block before at least. */
+  readonly leastBefore: number;
+  /**
+   * It is looked at when the count of samples has none of these bits, and learns when it has none of those: strides are
+   * powers of two, and an observation is taken once per block length, in turn.
+   */
+  readonly lookMask: number;
+  readonly learnMask: number;
+  /** Variance of the difference in white noise of one. */
+  readonly variance: number;
+  readonly scaleGain: number;
+  /** Worth of one observation in independent ones, and observations that a covariance may be worth. */
+  readonly worth: number;
+  readonly memory: number;
+}
 
-/** By shape: samples of the block, of the one before, of the latter at least. */
-export const lengths = counts((b) => b.length);
-export const befores = counts((b) => b.before);
-/** Samples that a shape looks at. */
-export const spans = counts((b) => b.length + b.before);
-export const leastBefores = counts((b) => Math.min(b.before, Math.max(shortestBefore, b.length)));
-/**
- * A shape is looked at when the count of samples has none of these bits, and learns when it has none of those: strides are
- * powers of two, and an observation is taken once per block length, in turn.
- */
-export const lookMask = counts((b) => b.stride - 1);
-export const learnMask = counts((b) => Math.ceil(b.length / b.stride) * b.stride - 1);
-/** Variance of the difference in white noise of one. */
-export const variances = numbers((b) => 1 / b.length + 1 / b.before);
-export const scaleGains = numbers((b) => b.stride / (scaleBlocks * (b.length + b.before)));
-export const worths = numbers(independent);
-/** Observations that a covariance may be worth. */
-export const memories = numbers((b) => memoryBlocks / independent(b));
+export const blockPlans: readonly BlockPlan[] = blockShapes.map((shape) => {
+  const { length, before, stride } = shape;
+  const worth = independent(shape);
+  return {
+    length,
+    before,
+    span: length + before,
+    leastBefore: Math.min(before, Math.max(shortestBefore, length)),
+    lookMask: stride - 1,
+    learnMask: Math.ceil(length / stride) * stride - 1,
+    variance: 1 / length + 1 / before,
+    scaleGain: stride / (scaleBlocks * (length + before)),
+    worth,
+    memory: memoryBlocks / worth,
+  };
+});
 
 /**
  * Worth of one observation, taken once per block length, in independent ones: blocks in a row share samples. For white

@@ -5,23 +5,16 @@
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
 import { lookAtBlocks } from './blockDistance.ts';
 import {
-  befores,
+  blockPlans,
+  everyLook,
   firstChained,
   firstLong,
   fitWeight,
-  learnMask,
-  leastBefores,
-  lengths,
   longReference,
-  lookMask,
-  spans,
   matureWeight,
-  memories,
-  scaleGains,
   shortReference,
-  variances,
-  worths,
 } from './blockShapes.ts';
+import type { BlockPlan } from './blockShapes.ts';
 import { judgedSpan, unrestAt } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import { slot } from './history.ts';
@@ -83,7 +76,7 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     lacking: 0,
     shortRatio: NaN,
     longRatio: NaN,
-    lengths: Array.from(variances, (variance, s) => {
+    lengths: blockPlans.map(({ variance }, s) => {
       const prior = scaled(floor, variance);
       const scatter = newScatter(dimension, prior, scaled(prior, leastShare));
       return { scatter, tail: newTail(), lowPoint: lowPointFor(0, s, dimension - first), scale: 1 };
@@ -144,7 +137,7 @@ function scaledInto(out: Float64Array, matrix: Float64Array, factor: number): Fl
  * size, which the prior may have wrong, only as well as from its own, `dimension` numbers each.
  */
 function surpriseOf(t2: number, weight: number, s: number, dimension: number): number {
-  const own = weight * worths[s]!;
+  const own = weight * blockPlans[s]!.worth;
   const known = priorWeight + own;
   const lower = lowerFreedom(own, dimension);
   return -logFTail((t2 * (known - dimension + 1)) / (known * dimension), dimension, lower);
@@ -159,7 +152,7 @@ const points = new Map<string, number>();
 
 /** Squared distance of the low surprise. Remembered: the search for it is slow, and its argument moves slowly. */
 function lowPointFor(weight: number, s: number, dimension: number): number {
-  const own = Math.round(weight * worths[s]!);
+  const own = Math.round(weight * blockPlans[s]!.worth);
   const key = `${dimension}/${own}`;
   const found = points.get(key);
   if (found !== undefined) return found;
@@ -170,83 +163,93 @@ function lowPointFor(weight: number, s: number, dimension: number): number {
   return t2;
 }
 
-/** The difference of the last look and its squared distance; made larger for cells with more components. */
-/** Samples that a test may span at the row at hand. */
-let reach = Infinity;
-let work = new Float64Array(16);
 /** Matrices of one refresh; made larger for cells with more components. */
 let priorWork = new Float64Array(64);
 let leastWork = new Float64Array(64);
 
+/** What a cell's looks work with; made once, `place` set sample by sample. */
+export interface LookTools {
+  readonly cycle: CycleState;
+  /** Place of the sample in the layer, -1 for none: where distances are usually larger, more is asked. */
+  place: number;
+  /** Surprise from which a look is worth telling. */
+  readonly tell: number;
+  /** The look of greatest surprise, restated by its learned tail, if that reaches `tell`. */
+  readonly best: Look;
+  /** The difference of the last look, and its squared distance after it. */
+  readonly work: Float64Array;
+}
+
+/** Whether any test looks at the `n`-th sample. */
+export function looksAt(n: number, stirred: boolean): boolean {
+  return stirred || (n & everyLook) === 0;
+}
+
 /**
- * Looks with every length whose turn it is and learns. `best` gets the look of greatest surprise, restated by its learned
- * tail, if that reaches `tell`. `place` is that of the layer, -1 for none: where distances are usually larger, more is
- * asked. The short tests look and learn at every fourth sample, and at any other when the last sample lay well off its
- * level (`stirred`): a jump that matters stirs, and looking is what costs time.
+ * Looks with every length whose turn it is and learns. The short tests look and learn at every fourth sample, and at any
+ * other when the last sample lay well off its level (`stirred`): a jump that matters stirs, and looking is what costs time.
  */
-export function lookAll(
-  tests: BlockTestsState,
-  history: HistoryState,
-  cycle: CycleState,
-  place: number,
-  tell: number,
-  stirred: boolean,
-  best: Look,
-): void {
+export function lookAll(tests: BlockTestsState, history: HistoryState, tools: LookTools, stirred: boolean): void {
   const n = history.count;
+  const { best } = tools;
+  const plans = blockPlans;
   tests.shortRatio = NaN;
   tests.longRatio = NaN;
   best.shape = -1;
   best.surprise = 0;
-  if (work.length <= tests.dimension) work = new Float64Array(2 * tests.dimension);
-  reach = judgedSpan(cycle, place);
-  const inTurn = (n & lookMask[0]!) === 0;
+  const inTurn = (n & plans[0]!.lookMask) === 0;
   if (inTurn || stirred) {
-    for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, cycle, place, 0, tell, inTurn, best);
+    for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, plans[s]!, tools, inTurn);
   }
-  for (let s = firstChained; s < lookMask.length && (n & lookMask[s]!) === 0; s++) {
-    lookOne(tests, history, s, cycle, place, 1, tell, true, best);
+  for (let s = firstChained; s < plans.length; s++) {
+    const plan = plans[s]!;
+    if ((n & plan.lookMask) !== 0) break;
+    lookOne(tests, history, s, plan, tools, true);
   }
 }
 
-/** `kind`: 0 for the short tests, 1 for the long ones. */
 function lookOne(
   tests: BlockTestsState,
-  { count: n, sums }: HistoryState,
+  history: HistoryState,
   s: number,
-  cycle: CycleState,
-  place: number,
-  kind: 0 | 1,
-  tell: number,
+  plan: BlockPlan,
+  tools: LookTools,
   learning: boolean,
-  best: Look,
 ): void {
-  const length = lengths[s]!;
-  const whole = befores[s]!;
-  if (n < length + leastBefores[s]!) return;
+  const { length, before: whole } = plan;
+  const n = history.count;
+  if (n < length + plan.leastBefore) return;
   const before = n - length < whole ? n - length : whole;
   const { dimension, first } = tests;
+  const { work } = tools;
   const state = tests.lengths[s]!;
-  const { scatter } = state;
+  const { slope, whitener } = state.scatter;
   const end = slot(n) * dimension;
   const middle = slot(n - length) * dimension;
   const start = slot(n - length - before) * dimension;
-  lookAtBlocks(sums, scatter.slope, scatter.whitener, first, end, middle, start, length, before, work);
-  if (tests.lacking > 0) lookAtPart(tests, scatter, first);
-  if (before < whole) shrink(dimension, variances[s]! / (1 / length + 1 / before));
+  lookAtBlocks(history.sums, slope, whitener, first, end, middle, start, length, before, work);
+  if (tests.lacking > 0) lookAtPart(tests, state.scatter, first, work);
+  if (before < whole) shrink(work, dimension, plan.variance / (1 / length + 1 / before));
   const t2 = work[dimension]!;
-  if (t2 > state.lowPoint && spans[s]! <= reach) judge(tests, s, t2, unrestAt(cycle, place, kind), tell, learning, best);
-  if (learning) learn(tests, s, n, t2, 0.5 * (length + before));
+  if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
+    judge(tests, s, t2, unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1), tools.tell, learning, tools.best);
+  }
+  if (learning) learn(tests, s, plan, n, work, 0.5 * (length + before));
 }
 
 /** Some components give no readings: the distance is that of the others. */
-function lookAtPart({ dimension, there }: BlockTestsState, scatter: ScatterState, first: number): void {
+function lookAtPart(
+  { dimension, there }: BlockTestsState,
+  scatter: ScatterState,
+  first: number,
+  work: Float64Array,
+): void {
   impute(scatter, work, there);
   work[dimension] = distance(scatter, work, first);
 }
 
 /** A block before that is still short makes the difference noisier than the one that was learned. */
-function shrink(dimension: number, usual: number): void {
+function shrink(work: Float64Array, dimension: number, usual: number): void {
   const root = Math.sqrt(usual);
   for (let j = 0; j < dimension; j++) work[j]! *= root;
   work[dimension]! *= usual;
@@ -264,7 +267,7 @@ function judge(
 ): void {
   const { tail, scatter, scale, lowPoint } = tests.lengths[s]!;
   const held = scale > unrest ? t2 / scale : t2 / unrest;
-  const own = scatter.weight * worths[s]!;
+  const own = scatter.weight * blockPlans[s]!.worth;
   // A long block that has hardly been learned takes the growth of the first layers for a break.
   const fit = s < firstLong || own >= fitWeight;
   if (!fit || held <= lowPoint) return;
@@ -277,26 +280,27 @@ function judge(
 }
 
 /**
- * `t2`: squared distance of the tested components, given those before them, of the difference in `work`, whose blocks lie
- * `apart` samples apart.
+ * `work`: the difference just looked at, of blocks that lie `apart` samples apart, and after it the squared distance of its
+ * tested components, given those before them.
  */
-function learn(tests: BlockTestsState, s: number, n: number, t2: number, apart: number): void {
+function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, work: Float64Array, apart: number): void {
   const { dimension, first, limit } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
-  if (scatter.weight * worths[s]! >= matureWeight) countLook(state.tail);
+  const t2 = work[dimension]!;
+  if (scatter.weight * plan.worth >= matureWeight) countLook(state.tail);
   // The first component, where it is not tested, is never counted as lacking.
   const tested = Math.max(1, dimension - first - tests.lacking);
   const ratio = t2 / tested;
   if (s === shortReference) tests.shortRatio = ratio;
   else if (s === longReference) tests.longRatio = ratio;
-  state.scale += ((t2 < limit ? ratio : limit / tested) - state.scale) * scaleGains[s]!;
-  if ((n & learnMask[s]!) !== 0) return;
+  state.scale += ((t2 < limit ? ratio : limit / tested) - state.scale) * plan.scaleGain;
+  if ((n & plan.learnMask) !== 0) return;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
   const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
-  if (tests.lacking === 0) observe(scatter, work, apart, whole, limit, memories[s]!);
-  else observePart(scatter, work, apart, whole, limit, memories[s]!, tests.there);
+  if (tests.lacking === 0) observe(scatter, work, apart, whole, limit, plan.memory);
+  else observePart(scatter, work, apart, whole, limit, plan.memory, tests.there);
   if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
 }
 
@@ -308,7 +312,7 @@ function relearn(tests: BlockTestsState, s: number): void {
     priorWork = new Float64Array(least.length);
     leastWork = new Float64Array(least.length);
   }
-  refresh(state.scatter, priorFor(tests, s), scaledInto(leastWork, least, variances[s]!));
+  refresh(state.scatter, priorFor(tests, s), scaledInto(leastWork, least, blockPlans[s]!.variance));
   state.lowPoint = lowPointFor(state.scatter.weight, s, dimension - first);
 }
 
@@ -318,7 +322,7 @@ function relearn(tests: BlockTestsState, s: number): void {
  * wanders does not.
  */
 function priorFor(tests: BlockTestsState, s: number): Float64Array {
-  const white = variances[s]!;
+  const white = blockPlans[s]!.variance;
   if (s < firstChained) return scaledInto(priorWork, tests.floor, white);
   const shorter = tests.lengths[s - 1]!.scatter;
   const shortest = tests.lengths[s - 2]!.scatter;
@@ -327,9 +331,9 @@ function priorFor(tests: BlockTestsState, s: number): Float64Array {
   for (let j = 0; j < dimension; j++) {
     ratio += shorter.blended[j * (dimension + 1)]! / shortest.blended[j * (dimension + 1)]! / dimension;
   }
-  const fall = Math.log(variances[s - 1]! / variances[s - 2]!);
+  const fall = Math.log(blockPlans[s - 1]!.variance / blockPlans[s - 2]!.variance);
   const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
-  return scaledInto(priorWork, shorter.blended, (white / variances[s - 1]!) ** power);
+  return scaledInto(priorWork, shorter.blended, (white / blockPlans[s - 1]!.variance) ** power);
 }
 
 /** Distance beyond which an observation counts less: the 99 % point of chi-square (Wilson & Hilferty 1931). */

@@ -8,8 +8,8 @@ import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { looksPerSample } from './blockShapes.ts';
-import { forgetRecent, lookAll, newBlockTests, noteLacking, raiseFloor, unlearn } from './blockTests.ts';
-import type { BlockTestsState, Look } from './blockTests.ts';
+import { forgetRecent, lookAll, looksAt, newBlockTests, noteLacking, raiseFloor, unlearn } from './blockTests.ts';
+import type { BlockTestsState, Look, LookTools } from './blockTests.ts';
 import { neededSurprise } from './budget.ts';
 import { leastNoise, newCellDetectorState } from './cellDetectorState.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
@@ -44,7 +44,8 @@ import { restartAt, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { nextStep, steadyRows, stepKinds, takeSteady } from './pace.ts';
 import { copyPlain } from './plain.ts';
-import { quietRows, takeQuiet } from './quietReadings.ts';
+import { newQuietRun, quietRows, takeQuiet } from './quietReadings.ts';
+import type { QuietRun } from './quietReadings.ts';
 import { longestSpan, newSpan } from './span.ts';
 import type { Span } from './span.ts';
 import { closeSpike, followSpikes, forgetSpikes, quietNoises } from './spikes.ts';
@@ -90,12 +91,15 @@ export class CellDetector {
   readonly #firstExcess: Float64Array;
   /** Values of one row that is taken by itself, NaN for those not to be believed; one array a component. */
   readonly #alone: readonly Float64Array[];
+  /** What the rows at hand make of each component's health. */
+  readonly #quiet: readonly QuietRun[];
   /** The least noise of one sample per component. */
   readonly #leastNoise: Float64Array;
   /** The least noise has become known, and the tests not told. */
   #isRated = true;
   readonly #heatRows: HeatRows;
   readonly #best: Look = { shape: -1, surprise: 0 };
+  #tools: LookTools;
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
   #state: CellDetectorState;
@@ -117,10 +121,12 @@ export class CellDetector {
     this.#heatRows = { ...span, rows: 0, placed: false, samples: 0, usualSamples: 0, knownFrom: 0 };
     this.#firstExcess = this.#span.excess.subarray(0, dimension);
     this.#alone = Array.from({ length: dimension }, () => new Float64Array(1));
+    this.#quiet = Array.from({ length: dimension }, newQuietRun);
     this.#leastNoise = new Float64Array(dimension);
     const tested = this.#frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     this.#state = newCellDetectorState(header, this.#frame);
+    this.#tools = this.#newTools();
     this.#rateNoise();
   }
 
@@ -132,8 +138,15 @@ export class CellDetector {
   ): CellDetector {
     const detector = new CellDetector(header, layout, context);
     detector.#state = copyPlain(saved);
+    detector.#tools = detector.#newTools();
     detector.#rateNoise();
     return detector;
+  }
+
+  #newTools(): LookTools {
+    const { cycle } = this.#state;
+    const work = new Float64Array(this.#frame.dimension + 1);
+    return { cycle, place: -1, tell: suspectSurprise, best: this.#best, work };
   }
 
   save(): CellDetectorState {
@@ -218,7 +231,7 @@ export class CellDetector {
     let read = false;
     for (let j = 0; j < readings.length; j++) {
       const column = values[j]!;
-      count = quietRows(health[j]!, readings[j]!, column, i, i + count);
+      count = quietRows(health[j]!, readings[j]!, column, i, i + count, this.#quiet[j]!);
       if (count === 0) return 0;
       if (j >= first && column[i] === column[i]) read = true;
     }
@@ -359,9 +372,11 @@ export class CellDetector {
     this.#follow(values, from, rows, placed);
   }
 
-  #takeQuiet({ readings }: Columns, i: number, count: number): void {
+  #takeQuiet({ readings, values }: Columns, i: number, count: number): void {
     const { health } = this.#state;
-    for (let j = 0; j < readings.length; j++) takeQuiet(health[j]!, readings[j]!, i, count);
+    for (let j = 0; j < readings.length; j++) {
+      takeQuiet(health[j]!, readings[j]!, values[j]!, i, count, this.#quiet[j]!);
+    }
   }
 
   /** How much each row stirs; answers with the rows before the first wild one, which is walked alone. */
@@ -405,10 +420,12 @@ export class CellDetector {
 
   /** Looks at the tests with one more sample; true where a look is worth attention. */
   #look(place: number, k: number): boolean {
-    const { tests, history, cycle } = this.#state;
-    const best = this.#best;
-    lookAll(tests!, history, cycle, place, suspectSurprise, this.#span.stir[k]! > this.#stirLimit, best);
-    if (best.shape >= 0) return true;
+    const { tests, history } = this.#state;
+    const stirred = this.#span.stir[k]! > this.#stirLimit;
+    if (!looksAt(history.count, stirred)) return false;
+    this.#tools.place = place;
+    lookAll(tests!, history, this.#tools, stirred);
+    if (this.#best.shape >= 0) return true;
     this.#learnUnrest(place, this.#span.intervalS[k]!, false);
     return false;
   }

@@ -4,9 +4,22 @@
 import { leastStuck, memoryRows, memoryRuns, runGain, stuckAfter } from './health.ts';
 import type { HealthState } from './health.ts';
 
+/** What a run of quiet readings, `rows` of them, makes of a channel's health. */
+export interface QuietRun {
+  rows: number;
+  last: number;
+  equal: number;
+  usualRun: number;
+  missingShare: number;
+}
+
+export function newQuietRun(): QuietRun {
+  return { rows: 0, last: NaN, equal: 0, usualRun: NaN, missingShare: NaN };
+}
+
 /**
- * Number of quiet readings from row `from` on, at most `to` - `from`. `values` are what the readings stand for: these, too,
- * must be there in all of the rows or in none.
+ * Number of quiet readings from row `from` on, at most `to` - `from`; `run` gets what they would make of the health.
+ * `values` are what the readings stand for: these, too, must be there in all of the rows or in none.
  */
 export function quietRows(
   h: HealthState,
@@ -14,6 +27,7 @@ export function quietRows(
   values: Float64Array,
   from: number,
   to: number,
+  run: QuietRun,
 ): number {
   if (h.stuck || h.heldOut > 0) return 0;
   const there = values[from] === values[from];
@@ -21,25 +35,31 @@ export function quietRows(
   // Until so many runs have ended, each may change what the resolution is taken to be.
   if (h.runs < memoryRuns) return 0;
   const { quantum } = h;
-  let { last, equal } = h;
-  for (let i = from; i < to; i++) {
+  const gain = runGain(memoryRuns);
+  let { last, equal, usualRun, missingShare } = h;
+  let i = from;
+  for (; i < to; i++) {
     const reading = readings[i]!;
     const value = values[i]!;
-    if ((value === value) !== there) return i - from;
+    if ((value === value) !== there) break;
     const difference = Math.abs(reading - last);
     // Written so that a missing reading, on either side, is not quiet.
-    if (difference >= quantum) equal = 1;
-    else if (difference !== 0 || (++equal >= leastStuck && equal >= surelyUsual(h, to - from))) return i - from;
-    last = reading;
+    if (difference >= quantum) {
+      if (missingShare > 0) missingShare -= missingShare / memoryRows;
+      usualRun += (equal - usualRun) * gain;
+      equal = 1;
+      last = reading;
+    } else {
+      if (difference !== 0 || (equal + 1 >= leastStuck && equal + 1 >= stuckAfter(usualRun))) break;
+      equal++;
+    }
   }
-  return to - from;
-}
-
-/** Runs shorter than this are not called stuck, whatever runs end within the next `rows` rows. */
-function surelyUsual(h: HealthState, rows: number): number {
-  // Each run that ends is of one reading at least, so the excess over one shrinks by no more than its own share.
-  const kept = h.runs < memoryRuns ? 0 : (1 - 1 / (memoryRuns + 1)) ** rows;
-  return stuckAfter(1 + (h.usualRun - 1) * kept);
+  run.rows = i - from;
+  run.last = last;
+  run.equal = equal;
+  run.usualRun = usualRun;
+  run.missingShare = missingShare;
+  return i - from;
 }
 
 function lostRows(readings: Float64Array, from: number, to: number): number {
@@ -48,29 +68,22 @@ function lostRows(readings: Float64Array, from: number, to: number): number {
   return i - from;
 }
 
-/** Takes `count` readings that are quiet from row `from` on. */
-export function takeQuiet(h: HealthState, readings: Float64Array, from: number, count: number): void {
+/** Takes `count` readings that are quiet from row `from` on; `run` is what `quietRows` has found there. */
+export function takeQuiet(
+  h: HealthState,
+  readings: Float64Array,
+  values: Float64Array,
+  from: number,
+  count: number,
+  run: QuietRun,
+): void {
   if (h.missing > 0) {
     h.missing += count;
     return;
   }
-  let { last, equal, usualRun, missingShare, runs } = h;
-  let gain = runGain(runs);
-  for (let i = from; i < from + count; i++) {
-    const reading = readings[i]!;
-    if (reading === last) {
-      equal++;
-      continue;
-    }
-    if (missingShare > 0) missingShare -= missingShare / memoryRows;
-    if (runs < memoryRuns) gain = runGain(++runs);
-    usualRun += (equal - usualRun) * gain;
-    equal = 1;
-    last = reading;
-  }
-  h.last = last;
-  h.equal = equal;
-  h.usualRun = usualRun;
-  h.missingShare = missingShare;
-  h.runs = runs;
+  if (run.rows !== count) quietRows(h, readings, values, from, from + count, run);
+  h.last = run.last;
+  h.equal = run.equal;
+  h.usualRun = run.usualRun;
+  h.missingShare = run.missingShare;
 }

@@ -3,6 +3,7 @@
 // by no more than a handful of ordinary observations would, and what it did is forgotten.
 // Component order and units are the caller's; matrices are row by row.
 
+import { learnMoments } from './secondMoments.ts';
 import { inverse } from './symmetric.ts';
 
 export interface ScatterState {
@@ -58,11 +59,7 @@ export function observe(
   const gain = 1 / state.weight;
   const trust = q > limit ? limit / q : 1;
   const pull = Math.sqrt(trust) / ((state.weight + trendPrior) * apart);
-  for (let i = 0; i < dimension; i++) {
-    const vi = value[i]! * trust * gain;
-    const row = i * dimension;
-    for (let j = 0; j <= i; j++) covariance[row + j]! += vi * value[j]! - gain * covariance[row + j]!;
-  }
+  learnMoments(covariance, value, dimension, trust, gain);
   for (let i = 0; i < dimension; i++) slope[i]! += pull * value[i]!;
   state.stale++;
 }
@@ -125,6 +122,9 @@ export function observePart(
   });
 }
 
+/** The Cholesky factor of one refresh; made larger for more components. */
+let factor = new Float64Array(25);
+
 /**
  * Makes the whitener anew from observations and `prior` (lower triangles), each by its worth. The diagonal of `least` is
  * always added, so that noise-free data divide by something.
@@ -133,7 +133,7 @@ export function refresh(state: ScatterState, prior: Float64Array, least: Float64
   const { dimension: n, covariance, blended, whitener, weight } = state;
   state.stale = 0;
   const trust = weight / (weight + priorWeight);
-  const factor = new Float64Array(n * n);
+  if (factor.length < n * n) factor = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       const at = i * n + j;

@@ -2,12 +2,14 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { lookAtAny, lookAtBlocks } from '../../../src/core/change/blockDistance.ts';
+import { learnAny, learnMoments } from '../../../src/core/change/secondMoments.ts';
+
+const number = fc.double({ min: -1e3, max: 1e3, noNaN: true });
+const numbers = (count: number): fc.Arbitrary<Float64Array> =>
+  fc.array(number, { minLength: count, maxLength: count }).map((drawn) => Float64Array.from(drawn));
 
 describe('look at two blocks', () => {
   it('is the plain loops to the last bit, for any number of components, the first tested or not', () => {
-    const number = fc.double({ min: -1e3, max: 1e3, noNaN: true });
-    const numbers = (count: number): fc.Arbitrary<Float64Array> =>
-      fc.array(number, { minLength: count, maxLength: count }).map((drawn) => Float64Array.from(drawn));
     const drawn = fc.integer({ min: 1, max: 9 }).chain((dimension) =>
       fc.record({
         first: fc.integer({ min: 0, max: 1 }),
@@ -28,6 +30,26 @@ describe('look at two blocks', () => {
         assert.deepEqual(written, plain);
       }),
       { seed: 3 },
+    );
+  });
+});
+
+describe('second moments', () => {
+  it('are learned as by the plain loops, to the last bit, for any number of components', () => {
+    const share = fc.double({ min: 0, max: 1, noNaN: true });
+    const drawn = fc
+      .integer({ min: 1, max: 9 })
+      .chain((dimension) =>
+        fc.record({ covariance: numbers(dimension ** 2), value: numbers(dimension), trust: share, gain: share }),
+      );
+    fc.assert(
+      fc.property(drawn, ({ covariance, value, trust, gain }) => {
+        const plain = covariance.slice();
+        learnAny(plain, value, value.length, trust, gain);
+        learnMoments(covariance, value, value.length, trust, gain);
+        assert.deepEqual(covariance, plain);
+      }),
+      { seed: 4 },
     );
   });
 });
