@@ -52,7 +52,9 @@ export class Status {
 
   #draw(): void {
     const { summary, limits } = this.#app;
-    this.#note.textContent = limits?.note ?? '';
+    // A log that has been read may still have something to tell, as that no index could be kept.
+    const trouble = summary && summary.state !== 'failed' ? summary.failure : '';
+    this.#note.textContent = [limits?.note ?? '', trouble].filter((text) => text !== '').join(' ');
     this.#note.hidden = this.#note.textContent === '';
     if (!summary) {
       this.#stateText.textContent = 'waiting for the log';

@@ -23,7 +23,7 @@ export interface LogSummary {
   readonly state: ReadingState;
   /** 0 to 1. */
   readonly progress: number;
-  /** Set when state is `failed`, with the remedy. */
+  /** Why the state is `failed`, with the remedy; in another state what went wrong beside the reading. */
   readonly failure: string;
   readonly bytes: number;
   readonly rows: number;

@@ -280,7 +280,8 @@ export class LogAnalysis {
       await this.#platform.index?.save(head, state, state.flow.offset);
     } catch (error) {
       // An index saves time only; a log that has been read stays read without one.
-      this.#tell({ failure: `no index kept: ${error instanceof Error ? error.message : String(error)}` }, true);
+      const why = error instanceof Error ? error.message : String(error);
+      this.#tell({ failure: `no index kept, so the next opening reads the whole log again: ${why}` }, true);
     }
   }
 

@@ -64,6 +64,14 @@ describe('session', () => {
     assert.equal(session.problems[0]?.code, 'unit-mismatch');
   });
 
+  it('a file that is one long line is told as that, and not as empty', () => {
+    const session = analyse(new Uint8Array(5 * 1024 * 1024).fill('7'.charCodeAt(0)));
+    assert.deepEqual(
+      session.problems.map(({ code }) => code),
+      ['header-too-long'],
+    );
+  });
+
   it('an empty file is told, not thrown', () => {
     const session = analyse(new Uint8Array(0));
     assert.equal(session.basis, undefined);

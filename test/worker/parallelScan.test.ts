@@ -17,11 +17,17 @@ describe('parallel scan', () => {
   before(() => (folder = mkdtempSync(join(tmpdir(), 'underplate-'))));
   after(() => rmSync(folder, { recursive: true }));
 
+  interface Way {
+    readonly inTwoPasses?: boolean;
+    /** Bytes after which the log had ended when it was read before. */
+    readonly grownFrom?: number;
+  }
+
   async function scan(
     text: string,
     threads: number,
     rangeBytes: number,
-    inTwoPasses = false,
+    { inTwoPasses = false, grownFrom = 0 }: Way = {},
   ): Promise<Session | undefined> {
     const path = join(folder, 'a.strain.csv');
     writeFileSync(path, text);
@@ -30,10 +36,11 @@ describe('parallel scan', () => {
     head.push(bytes);
     const result = head.finish();
     const descriptor = openSync(path, 'r');
-    const pass = (part: WorkPart): Promise<SessionState | undefined> =>
+    const scanned = (part: WorkPart, size: number, from?: SessionState): Promise<SessionState | undefined> =>
       parallelScan({
         descriptor,
-        size: bytes.length,
+        size,
+        from,
         basis: result.basis!,
         threads,
         pyramid: true,
@@ -42,6 +49,8 @@ describe('parallel scan', () => {
         onProgress: () => undefined,
         rangeBytes,
       });
+    const known = grownFrom > 0 ? await scanned('all', grownFrom) : undefined;
+    const pass = (part: WorkPart): Promise<SessionState | undefined> => scanned(part, bytes.length, known);
     const reading = inTwoPasses ? drawFirst(pass, () => undefined) : pass('all');
     const state = await reading.finally(() => closeSync(descriptor));
     if (!state) return undefined;
@@ -112,9 +121,17 @@ describe('parallel scan', () => {
   }
 
   it('drawn in one pass and searched in another, a log gives what one session gives', async () => {
-    const session = await scan(faulty, 2, 20_011, true);
+    const session = await scan(faulty, 2, 20_011, { inTwoPasses: true });
     assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(faulty))));
   });
+
+  for (const inTwoPasses of [false, true]) {
+    it(`a log that grew is gone on with in ${inTwoPasses ? 'two passes' : 'one pass'} to what one session gives`, async () => {
+      const grownFrom = Math.floor(faulty.length * 0.6);
+      const session = await scan(faulty, 2, 20_011, { inTwoPasses, grownFrom });
+      assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(faulty))));
+    });
+  }
 
   it('a log with quotes is not cut', async () => {
     const lines = text.split('\n');

@@ -178,7 +178,9 @@ export class LogHead {
 function splitRead(parsed: ParsedHeader, split: HeaderSplit): { parsed: ParsedHeader; bytes: number } {
   const stopped = split.problems.some((problem) => problem.severity === 'error');
   const header = stopped ? undefined : parsed.header;
-  return { parsed: { ...parsed, header, problems: [...split.problems, ...parsed.problems] }, bytes: split.bytes };
+  // The text was withheld, so what is missing in it says nothing of the file.
+  const said = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
+  return { parsed: { ...parsed, header, problems: [...split.problems, ...said] }, bytes: split.bytes };
 }
 
 function withLineBreak(bytes: Uint8Array): Uint8Array {
