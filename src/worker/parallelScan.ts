@@ -18,8 +18,8 @@ import { sharedRowsMemory, SharedRows, stopReason } from './sharedRows.ts';
 import type { SharedRowsMemory } from './sharedRows.ts';
 import { startWorker } from './threadScript.ts';
 
-/** Bytes of a range: a few times the second-level cache's share of a slot. */
-const rangeBytes = 1024 * 1024;
+/** Bytes of a range: what is parsed of it stays in the second-level cache until it is analysed, and the slots stay small. */
+const rangeBytes = 512 * 1024;
 /** Below this the threads' start costs more than they save. */
 export const leastParallelBytes = 12 * 1024 * 1024;
 

@@ -4,7 +4,7 @@ import { Worker } from 'node:worker_threads';
 /** `name` is a file of src/worker without its ending. */
 export function startWorker(name: string, workerData: unknown): Worker {
   if (!import.meta.url.endsWith('.ts')) {
-    const resourceLimits = { maxYoungGenerationSizeMb: 8 };
+    const resourceLimits = { maxYoungGenerationSizeMb: 2 };
     return new Worker(new URL(`../worker/${name}.mjs`, import.meta.url), { workerData, resourceLimits });
   }
   // A thread does not take over the loader of the thread that starts it.

@@ -11,7 +11,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
 import type { RosetteBlock } from '../strain/cellBlock.ts';
 import type { CellLayout, Rosette } from '../strain/layout.ts';
-import { hasTensor } from '../strain/seriesCatalog.ts';
+import { hasTensor } from '../strain/rosette.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { watched } from './watchedSeries.ts';

@@ -4,6 +4,8 @@
 // Source: Hibbeler, Mechanics of Materials, strain rosettes; Draper & Smith, Applied Regression Analysis, weighted fits.
 
 import { conditionNumber } from '../header/conditionNumber.ts';
+import type { LogHeader } from '../header/logHeader.ts';
+import type { Rosette } from './layout.ts';
 
 /** A covariance of (ex, ey, gxy): xx, yy, ss (variances), xy, xs, ys. */
 export type TensorCovariance = readonly [number, number, number, number, number, number];
@@ -37,6 +39,11 @@ export function designRow(directionRad: number): [number, number, number] {
 /** Condition number of the unweighted design matrix, Infinity for fewer than three directions. */
 export function rosetteCondition(directionsRad: readonly number[]): number {
   return directionsRad.length < 3 ? Infinity : conditionNumber(directionsRad);
+}
+
+/** Whether the rosette's directions give a tensor. */
+export function hasTensor(header: LogHeader, { channels }: Rosette): boolean {
+  return rosetteCondition(channels.map((c) => header.channels[c]!.directionRad)) <= conditionLimit;
 }
 
 /**

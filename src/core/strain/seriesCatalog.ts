@@ -8,7 +8,7 @@ import { compileDerived } from './derived.ts';
 import { cellLayouts } from './layout.ts';
 import type { CellLayout, Rosette } from './layout.ts';
 import { leastPlaneSpacingM } from './plates.ts';
-import { rosetteCondition, conditionLimit } from './rosette.ts';
+import { hasTensor } from './rosette.ts';
 
 export interface SeriesEntry {
   readonly id: string;
@@ -69,11 +69,6 @@ export function cellsWithMoments(header: LogHeader): number[] {
   return cellLayouts(header)
     .filter(bends)
     .map(({ cell }) => cell);
-}
-
-/** Whether the rosette's directions give a tensor. */
-export function hasTensor(header: LogHeader, rosette: Rosette): boolean {
-  return rosetteCondition(rosette.channels.map((c) => header.channels[c]!.directionRad)) <= conditionLimit;
 }
 
 function rawEntries(header: LogHeader): SeriesEntry[] {
