@@ -24,15 +24,18 @@ export class WindowAsker {
     this.#onFailure = onFailure;
   }
 
-  /** Wants `request` drawn: quickly now, exactly once no other wish has come for a while. */
-  want(request: WindowRequest): void {
+  /** Wants `request` drawn: quickly now, exactly at once too, or, while the user moves, once no other wish has come for a while. */
+  want(request: WindowRequest, moves = true): void {
     clearTimeout(this.#rest);
     if (request.series.length === 0 || !(request.toS > request.fromS) || !(request.pixels > 0)) return;
     this.#wish = { ...request, quick: true };
-    this.#rest = setTimeout(() => {
-      this.#wish = { ...request, quick: false };
-      void this.#next();
-    }, restMs);
+    this.#rest = setTimeout(
+      () => {
+        this.#wish = { ...request, quick: false };
+        void this.#next();
+      },
+      moves ? restMs : 0,
+    );
     void this.#next();
   }
 

@@ -130,7 +130,7 @@ export class PlotPanel {
     const log = JSON.stringify([name, state, rows, endS, datum, this.#series()]);
     if (log === this.#drawnLog && state === 'drawn') return;
     this.#drawnLog = log;
-    this.#want();
+    this.#want(state === 'following');
   }
 
   #showChoices(cell: number, plane: number, comparedCell: number): void {
@@ -219,11 +219,10 @@ export class PlotPanel {
     return (fits.find(({ plane }) => plane === own.plane) ?? fits[0])?.id ?? '';
   }
 
-  #want(): void {
+  #want(moves = true): void {
     const pixels = this.#boxes[0]?.plot.pixels ?? 0;
     if (pixels === 0 || !this.#app.summary) return;
-    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels });
-    this.#errors.want({ series: this.#errorSeries(), ...this.#app.window, pixels });
+    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, moves);
     this.#reference.want(
       this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
       pixels,
@@ -234,6 +233,8 @@ export class PlotPanel {
     this.#reply = reply;
     this.#request = request;
     const sampled = !reply.exact && !request.quick;
+    // The lines first: both are read where the log is, and reading what errors need takes longest.
+    if (reply.exact) this.#errors.want({ ...request, series: this.#errorSeries() });
     this.#note.textContent = sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
     this.#draw();
   }

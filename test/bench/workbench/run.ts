@@ -68,6 +68,8 @@ async function opening(editor: EditorPage, title: string): Promise<void> {
       `exact plot ${seen(({ what, text }) => what === 'drawn' && text === 'exact')}, ` +
       `all found ${seen(({ text }) => text === 'read to the end')}`,
   );
+  const states = moments.filter(({ what, at }) => what === 'state' && at > startedMs);
+  say(`  ${states.map(({ text, at }) => `${(at - startedMs).toFixed(0)} ms '${text}'`).join(', ')}`);
   await ask({ command: 'workbench.action.closeAllEditors', file: '' });
 }
 
@@ -81,12 +83,8 @@ async function eventToLine(editor: EditorPage, page: Page): Promise<void> {
   const took: number[] = [];
   for (const event of (await frame.locator('[role=option][data-event]').all()).slice(0, 3)) {
     await event.click();
-    await wait(800);
-    const line = /\d+/.exec(await frame.locator('vscode-button', { hasText: /^Line \d+/ }).innerText())?.[0];
-    await editor.runCommand('Go to Beginning of File').catch(() => undefined);
-    await wait(500);
-    await frame.locator('vscode-button', { hasText: /^Line \d+/ }).click();
     await wait(1500);
+    const line = /\d+/.exec(await frame.locator('vscode-button', { hasText: /^Line \d+/ }).innerText())?.[0];
     const click = (await momentsOf(frame)).filter(({ what }) => what === 'click').at(-1);
     const arrived = (await momentsOf(page.mainFrame())).find(
       ({ what, text, at }) => what === 'cursor' && text === line && click && at >= click.at,
