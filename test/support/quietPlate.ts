@@ -112,7 +112,7 @@ export function watch(plate: QuietPlate, sizes: readonly number[] = [1000], save
     stage.push(found);
     stage.advance(to - 1);
     if (saveAt.includes(k)) {
-      detectors = detectors.map((d, i) => CellDetector.restore(log, layouts[i]!, context, throughJson(d.save())));
+      detectors = detectors.map((d, i) => new CellDetector(log, layouts[i]!, context, throughJson(d.save())));
       stage = PlateStage.restore(log, layouts, throughJson(stage.save()));
     }
     from = to;

@@ -182,9 +182,7 @@ export class CellWork {
 function cellTools(options: CellWorkOptions, cell: number, state: CellDetectorState | undefined): CellTools {
   const { header, layouts, context, capacity, bucketRows, part } = options;
   const layout = layouts[cell]!;
-  const restored = (): CellDetector =>
-    state ? CellDetector.restore(header, layout, context, state) : new CellDetector(header, layout, context);
-  const detector = part === 'draw' ? undefined : restored();
+  const detector = part === 'draw' ? undefined : new CellDetector(header, layout, context, state);
   return {
     // Detection works on the fibres' own strain; tensors are only drawn.
     strain: new CellStrain(header, layout, context, capacity, { tensors: bucketRows > 0 && part !== 'find' }),

@@ -1,0 +1,35 @@
+// Spikes that have just ended -> findings of the cell. Columns of the same row are told together.
+import type { CellDetectorState } from './cellDetectorState.ts';
+import type { CellFrame } from './cellFrame.ts';
+import { slot } from './history.ts';
+import { closeSpike, followSpikes } from './spikes.ts';
+
+/** Follows spikes with one more sample, `excess` its distances from the levels before, in noises. */
+export function tellSpikes(frame: CellFrame, state: CellDetectorState, excess: Float64Array): void {
+  const { spikes, history, noise } = state;
+  const { first, channels, cell } = frame;
+  const ended = followSpikes(spikes, excess, first, state.samples);
+  if (!ended) return;
+  const since = Math.min(...ended.map((j) => spikes.since[j]!));
+  const began = Math.max(1, history.count - (state.samples - since));
+  const from = slot(began);
+  const now = slot(history.count);
+  const strongest = ended.reduce((a, b) => (Math.abs(spikes.peak[b]!) > Math.abs(spikes.peak[a]!) ? b : a));
+  state.findings.push({
+    what: 'spike',
+    cell,
+    knownRow: history.row[now]!,
+    knownTimeS: history.timeS[now]!,
+    row: history.row[from]!,
+    line: history.line[from]!,
+    timeS: history.timeS[from]!,
+    layer: history.layer[from]!,
+    channels: ended.map((j) => channels[j - first]!),
+    endRow: history.row[now]!,
+    endTimeS: history.timeS[now]!,
+    samples: state.samples - since,
+    size: spikes.peak[strongest]! * noise[strongest]!,
+    sigmas: Math.abs(spikes.peak[strongest]!),
+  });
+  for (const j of ended) closeSpike(spikes, j);
+}
