@@ -31,6 +31,8 @@ interface Confirmed extends Onset {
   before: number[];
   beforeCount: number;
   delta: number[];
+  /** The same as first measured: what went back in part by now is still to be recognised by it. */
+  first: number[];
   /** Samples after the onset at which it is measured again next; 0 when settled. */
   again: number;
   /** Header channel that could have made it alone, and the evidence for that. */
@@ -77,6 +79,8 @@ const lastingRows = 6;
 const settleAt = [8, 24] as const;
 /** A confirmed change that measures less than this many of its errors later on has gone. */
 const goneSigmas = 4;
+/** So has one of which less than this share is left. */
+const goneShare = 0.25;
 /** A return comes within this many samples of the onset. */
 const returnSamples = 64;
 /** It leaves less than this share of the change. */
@@ -163,6 +167,7 @@ export class ChangeWatch {
       before: before.map((v, j) => v - history.raw[origin + j]!),
       beforeCount: split,
       delta: measured.delta,
+      first: measured.delta,
       again: settleAt[0],
       soloChannel: measured.soloChannel,
       soloEvidence: measured.soloEvidence,
@@ -185,8 +190,10 @@ export class ChangeWatch {
       confirmed.again = 0;
       return;
     }
-    const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight);
-    if (measured.sigmas < goneSigmas) {
+    // What is there now, not what there was at first: a blow is over before this.
+    const latest = Math.ceil(history.count / 2);
+    const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight, latest);
+    if (measured.sigmas < goneSigmas || leftOf(confirmed.delta, measured.delta) < goneShare) {
       // What was confirmed is no longer there: it lasted no longer than the block that saw it.
       const now = slot(history.count);
       const gone = this.#finding('returned', confirmed, confirmed, measured, history, sight);
@@ -242,24 +249,24 @@ export class ChangeWatch {
     beforeCount: number,
     value: Float64Array,
     sight: Sight,
+    latest?: number,
   ): Measured {
     const offset = value.map((v, j) => v - history.level[j]!);
     const { first, channels } = this.#frame;
     const present = channels.map((_, c) => isThere(sight.health[first + c]!));
-    return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present);
+    return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, latest);
   }
 
-  #returns(confirmed: Confirmed, measured: Measured, onset: Onset): boolean {
-    if (onset.row - confirmed.row > returnSamples) return false;
-    let left = 0;
-    let size = 0;
-    confirmed.delta.forEach((d, c) => {
-      const back = measured.delta[c]!;
-      if (Number.isNaN(d) || Number.isNaN(back)) return;
-      left += (d + back) ** 2;
-      size += d * d;
+  #returns({ row, first, delta }: Confirmed, { delta: back }: Measured, onset: Onset): boolean {
+    if (onset.row - row > returnSamples) return false;
+    return [first, delta].some((change) => {
+      return (
+        leftOf(
+          change,
+          change.map((d, c) => d + back[c]!),
+        ) < returnShare
+      );
     });
-    return left < returnShare ** 2 * size;
   }
 
   #finding(
@@ -307,6 +314,19 @@ export class ChangeWatch {
 /** It has now lasted so long that neighbours may count it as a witness. */
 function lastsNow(open: { lasting: boolean; onset: number }, row: number): boolean {
   return !open.lasting && row - open.onset >= lastingRows;
+}
+
+/** Share of a change that is left, by size. */
+function leftOf(change: readonly number[], now: readonly number[]): number {
+  let left = 0;
+  let size = 0;
+  change.forEach((d, c) => {
+    const rest = now[c]!;
+    if (Number.isNaN(d) || Number.isNaN(rest)) return;
+    left += rest * rest;
+    size += d * d;
+  });
+  return size > 0 ? Math.sqrt(left / size) : 1;
 }
 
 function phaseIndex(phase: number): number {

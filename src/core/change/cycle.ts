@@ -77,7 +77,9 @@ const firstUnrest = 1.5;
 /** Memory of the unrest, in times that a test looked at the place. */
 const unrestLooks = 6;
 /** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls as the layers mount. */
-const youngUnrest = 8;
+const youngUnrest = 16;
+/** Layers from which on it falls with the square of their number. */
+const youngLayers = 8;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
 const suspiciousClip = 1.5;
@@ -211,8 +213,8 @@ export function rowsUntilKnown(cycle: CycleState, ago: number): number {
  * growth that the trend has not learned yet.
  */
 export function judgedSpan(cycle: CycleState, place: number): number {
-  if (place < 0 || cycle.layers > trendLayers || cycle.phaseSamples > cycle.longPhase) return Infinity;
-  return cycle.usualSamples / 2;
+  if (place < 0 || cycle.phaseSamples > cycle.longPhase) return Infinity;
+  return Math.max(0.5, cycle.layers - trendLayers) * cycle.usualSamples;
 }
 
 const trendLayers = 24;
@@ -311,7 +313,7 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   const last = Math.min(start + capacity - 1, place + near);
   const age = cycle.layers - learningLayers;
   let most = cycle.disturbed;
-  if (age > 0) most *= 1 + (youngUnrest / age) * (age > memoryLayers ? memoryLayers / age : 1);
+  if (age > 0) most *= 1 + (youngUnrest / age) * (age > youngLayers ? youngLayers / age : 1);
   for (let p = first; p <= last; p++) {
     const there = unrest[2 * p + kind]!;
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;

@@ -21,8 +21,9 @@ export interface IncidentStory {
   readonly detectedTimeS: number;
 }
 
-/** A neighbour's surprise counts against a sick channel from here on. */
+/** A neighbour's surprise counts against a sick channel from here on, if it changed by this share of the strongest. */
 const neighbourSurprise = 7;
+const neighbourShare = 0.1;
 
 export function incidentEvent(
   header: LogHeader,
@@ -48,6 +49,7 @@ export function incidentEvent(
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
     soloEvidence,
+    secondShare: secondShareOf(sorted),
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
@@ -143,8 +145,19 @@ export function sizeOf(member: Member): number {
 function soloOf(sorted: readonly Member[]): number {
   const [strongest, ...others] = sorted;
   let evidence = strongest!.finding.soloEvidence;
-  for (const other of others) evidence -= 2 * Math.max(0, other.surprise - neighbourSurprise + 1);
+  for (const other of others) {
+    if (sizeOf(other) < neighbourShare * sizeOf(strongest!)) continue;
+    evidence -= 2 * Math.max(0, other.surprise - neighbourSurprise + 1);
+  }
   return evidence;
+}
+
+/** Surprise from which another cell's share says how far a change reaches. */
+const concernedSurprise = 10;
+
+function secondShareOf([strongest, ...others]: readonly Member[]): number {
+  const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
+  return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
 }
 
 function evennessOf(members: readonly Member[]): number {

@@ -17,6 +17,8 @@ export interface IncidentFacts {
   readonly evenness: number;
   /** Twice the log of the odds that one channel alone moved, neighbours counted; NaN where it cannot be told. */
   readonly soloEvidence: number;
+  /** Change of the second strongest cell over that of the strongest; 0 where no other cell was clearly concerned. */
+  readonly secondShare: number;
   /** Share of the change that is the same in all directions, 0 to 1; NaN without a tensor. */
   readonly isotropy: number;
   /** Smaller over larger principal change at the strongest cell, -1 to 1; NaN without a tensor. */
@@ -82,15 +84,17 @@ const slowLength = 16;
 function thermal(facts: IncidentFacts): boolean {
   const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
-  // A thermometer that lags leaves some of a fast change of temperature in the strain, the same in all directions.
-  if (heatShare >= laggingShare && isotropy >= 0.5 * (1 + isotropic)) return true;
+  // A thermometer that lags leaves some of a fast change of temperature in the strain, much the same in all directions.
+  if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
+  if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
   // Without its laser the plate cools, and warms again, as a whole.
   const wide = cells > 1 && cells >= wideShare * plateCells;
+  if (outOfRhythm && isotropy >= isotropic) return true;
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
 
-const laggingShare = 1 / 6;
-const wideShare = 0.4;
+const laggingShare = 1 / 3;
+const wideShare = 0.3;
 const roundedIsotropy = 0.6;
 
 /**
@@ -111,8 +115,18 @@ function crackEvidence(facts: IncidentFacts): number {
   const scatter = 1 / 3;
   const byRatio = 0.5 * (((ratio - 0.5) / scatter) ** 2 - ((ratio + nu) / scatter) ** 2);
   const byWidth = Number.isNaN(facts.widthPitches) ? 0 : Math.log(0.5 / Math.max(0.1, facts.widthPitches));
-  return byRatio + byWidth - farEvidence * Math.max(0, facts.cells - nearCells);
+  return byRatio + byWidth + reachEvidence(facts) - farEvidence * Math.max(0, facts.cells - nearCells);
 }
+
+/** Log-odds from what the next cell felt: an eighth of the change and more is beyond a crack's reach, nothing at all within it. */
+function reachEvidence({ plateCells, secondShare }: IncidentFacts): number {
+  if (plateCells < 4) return 0;
+  if (secondShare === 0) return clearReach;
+  return Math.max(-2 * clearReach, Math.min(0, clearReach * Math.log(nextShare / secondShare)));
+}
+
+const clearReach = 1.5;
+const nextShare = 1 / 8;
 
 function verdict(kind: EventKind, sure: boolean): KindVerdict {
   for (const nature of ['mechanical', 'thermal', 'sensor'] as const) {

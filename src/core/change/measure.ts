@@ -67,7 +67,8 @@ export function levelBefore(history: HistoryState, split: number): number[] {
 
 /**
  * The change from `before` (worth `beforeCount` samples) to the samples split + 1 ... n. `offset`: what is to be added
- * to the raw history's value to get the strain itself. `present[c]` is false for channels not to be believed.
+ * to the raw history's value to get the strain itself. `present[c]` is false for channels not to be believed. `latest`:
+ * so many of the last samples tell the level after; all since the split where not given.
  */
 export function measureChange(
   frame: CellFrame,
@@ -78,10 +79,11 @@ export function measureChange(
   beforeCount: number,
   offset: Float64Array,
   present: readonly boolean[],
+  latest = history.count - split,
 ): Measured {
   const { first, channels } = frame;
-  const after = history.count - split;
-  const levels = before.map((_, j) => levelAfter(history, split, j));
+  const after = latest;
+  const levels = before.map((_, j) => levelAfter(history, history.count - latest, j));
   const raw = levels.map((level, j) => level - before[j]!);
   const shares = 1 / after + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
   const { covariance, regression } = conditional(tests, after, shares);

@@ -34,10 +34,17 @@ export function soloVerdict(
     }
   }
   const { misfit: tensorMisfit, unknowns } = tensorFit(delta, precision, design);
-  const solo = misfit + Math.log(1 + total) + 2 * Math.log(m);
-  const metal = tensorMisfit + unknowns * Math.log(1 + total / Math.max(1, unknowns));
+  const solo = heavyTailed(misfit, m - 1) + Math.log(1 + total) + 2 * Math.log(m);
+  const metal = heavyTailed(tensorMisfit, m - unknowns) + unknowns * Math.log(1 + total / Math.max(1, unknowns));
   return { channel, evidence: metal - solo };
 }
+
+/** Twice the negative log-likelihood of a squared distance of `count` numbers whose noise is Student's, not normal. */
+function heavyTailed(squared: number, count: number): number {
+  return count > 0 ? (tailDegrees + count) * Math.log1p(squared / tailDegrees) : 0;
+}
+
+const tailDegrees = 6;
 
 /** Weighted least squares of delta on design, by Cholesky with dependent columns left out. */
 function tensorFit(

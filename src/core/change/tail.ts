@@ -84,9 +84,13 @@ function empty(passages: Passages): void {
   passages.excess = 0;
 }
 
-/** The surprise restated by the learned tail. Never larger than the law's own by more than the shrinkage allows. */
+/**
+ * The surprise restated by the learned tail. The mean excess is known from so many passages only: what is to be expected
+ * of the next one is then Pareto's law (the exponential law, its rate gamma distributed), with a longer tail.
+ */
 export function restated(tail: TailState, surprise: number): number {
-  const rate = (lawPassages + tail.passed) / (lawPassages + tail.looks * Math.exp(-lowSurprise));
-  const mean = (lawPassages + tail.excess) / (lawPassages + tail.passed);
-  return lowSurprise - Math.log(rate) + (surprise - lowSurprise) / mean;
+  const passages = lawPassages + tail.passed;
+  const rate = passages / (lawPassages + tail.looks * Math.exp(-lowSurprise));
+  const excess = (passages + 1) * Math.log1p((surprise - lowSurprise) / (lawPassages + tail.excess));
+  return lowSurprise - Math.log(rate) + excess;
 }
