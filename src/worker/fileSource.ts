@@ -30,11 +30,13 @@ export async function openFile(path: string): Promise<FileSource> {
   }
   let handle = await open(path, 'r');
   let identity = identityOf(await handle.stat());
+  // Some file systems of other machines number a file anew at every look; there a log put in place of another is not seen.
+  const numbered = identity === identityOf(about);
   const size = async (): Promise<number> => {
     const now = await stat(path).catch(() => undefined);
     // A name that is gone: the open file is still there.
     if (!now?.isFile()) return (await handle.stat()).size;
-    if (identityOf(now) !== identity) {
+    if (numbered && identityOf(now) !== identity) {
       const former = handle;
       handle = await open(path, 'r');
       identity = identityOf(await handle.stat());

@@ -1,6 +1,5 @@
 import assert from 'node:assert/strict';
-import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { askProbe } from './askProbe.ts';
 import type { Desk } from './desk.ts';
 import { truthOf } from './sample.ts';
 import { openDesk } from './setup.ts';
@@ -60,17 +59,5 @@ describe("agents' tools", () => {
 
 /** Calls a tool through the probe extension. */
 async function ask({ folder }: Desk, tool: string, input: object): Promise<string> {
-  const answer = join(folder, 'probe.answer.json');
-  writeFileSync(join(folder, 'request.part'), JSON.stringify({ tool, input }));
-  renameSync(join(folder, 'request.part'), join(folder, 'probe.request.json'));
-  for (let attempt = 0; attempt < 600; attempt++) {
-    await new Promise((done) => setTimeout(done, 100));
-    const text = existsSync(answer) ? readFileSync(answer, 'utf8') : '';
-    if (text === '') continue;
-    const { text: said, error } = JSON.parse(text) as { text?: string; error?: string };
-    renameSync(answer, `${answer}.read`);
-    if (error !== undefined) throw new Error(error);
-    return said ?? '';
-  }
-  throw new Error(`no answer from ${tool}`);
+  return (await askProbe<{ readonly text: string }>(folder, { tool, input })).text;
 }

@@ -1,4 +1,7 @@
 import assert from 'node:assert/strict';
+import { appendFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { askProbe } from './askProbe.ts';
 import { lineAtTime, lineWhere, sampleText, truthOf } from './sample.ts';
 import { openDesk } from './setup.ts';
 import { ViewPage } from './viewPage.ts';
@@ -9,6 +12,12 @@ const release = truthOf(log)[0];
 assert.ok(release);
 const onsetLine = lineAtTime(text, release.time_s);
 
+interface Finding {
+  /** 0 error, 1 warning, 2 information. */
+  readonly severity: number;
+  readonly message: string;
+}
+
 describe('findings in the editor', () => {
   it('stand in the list of problems and lead to their line', async () => {
     const { editor } = await openDesk([`sample-logs/${log}`]);
@@ -17,6 +26,23 @@ describe('findings in the editor', () => {
     const entry = problems.filter({ hasText: new RegExp(`${release.part} at layer ${release.layer}`) }).first();
     await entry.dblclick();
     await editor.cursorNear(onsetLine, 3);
+  });
+
+  it('are listed worst first as far as the editor lists them, and the rest is counted', async () => {
+    const { editor, folder } = await openDesk([`sample-logs/${log}`]);
+    const short = 2000;
+    appendFileSync(join(folder, log), '12\n'.repeat(short));
+    await editor.openFile(log);
+    await editor.statusItem(/2000 data/).waitFor();
+    const { list } = await askProbe<{ list: Finding[] }>(folder, { findings: log });
+    const severities = list.map(({ severity }) => severity);
+    assert.deepEqual(severities, severities.toSorted());
+    assert.match(list[0]!.message, new RegExp(release.part));
+    const last = list.at(-1)!;
+    assert.match(last.message, /more findings are not listed here/);
+    const counted = Number(/^\d+/.exec(last.message)?.[0]);
+    const told = list.filter(({ message }) => /field/.test(message)).length;
+    assert.equal(told + counted, short);
   });
 
   it('are told above their line and marked beside it', async () => {

@@ -1,11 +1,12 @@
 // `npm run bench:open [-- MB]`: opening a log in a real editor. From the command to the sampled plot, to the exact one and
 // to all found; the same again from the index; from an event to its line; and how long the extension takes to start.
 // The packed extension is measured (build.mjs packs it first). Nothing is asserted; figures are of this machine.
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { loadavg } from 'node:os';
 import { setTimeout as wait } from 'node:timers/promises';
 import type { Frame, Page } from 'playwright-core';
+import { askProbe } from '../../workbench/askProbe.ts';
 import { Office } from '../../workbench/desk.ts';
 import type { EditorPage } from '../../workbench/editorPage.ts';
 import { benchFolder, benchLog } from '../logs.ts';
@@ -113,19 +114,8 @@ async function editorsFigures(editor: EditorPage, page: Page): Promise<string> {
   return (await row.locator('.activation-time').innerText()).trim();
 }
 
-/** Has the probe in the editor do something; its answer. */
-async function ask<Answer>(request: object): Promise<Answer> {
-  const answer = join(folder, 'probe.answer.json');
-  rmSync(answer, { force: true });
-  writeFileSync(join(folder, 'probe.request.json'), JSON.stringify(request));
-  for (let waited = 0; !existsSync(answer) || readFileSync(answer).length === 0; waited += 50) {
-    if (waited > 60_000) throw new Error('the probe in the editor does not answer');
-    await wait(50);
-  }
-  await wait(50);
-  const told = JSON.parse(readFileSync(answer, 'utf8')) as Answer & { error?: string };
-  if (told.error !== undefined) throw new Error(told.error);
-  return told;
+function ask<Answer>(request: object): Promise<Answer> {
+  return askProbe(folder, request);
 }
 
 function say(message: string): void {

@@ -1,5 +1,5 @@
 // Answers `probe.request.json` with `probe.answer.json` in the open folder: { tool, input } with { text }, { command, file }
-// with { startedMs }, { activate } with { took } in milliseconds; or with { error }.
+// with { startedMs }, { activate } with { took } in milliseconds, { findings } (a file) with { list }; or with { error }.
 import { Buffer } from 'node:buffer';
 import { performance } from 'node:perf_hooks';
 import { clearInterval, setInterval } from 'node:timers';
@@ -29,6 +29,10 @@ async function act(request, file) {
   if (request.activate) {
     await vscode.extensions.getExtension(request.activate).activate();
     return { took: performance.now() - started };
+  }
+  if (request.findings) {
+    const all = vscode.languages.getDiagnostics(file(request.findings));
+    return { list: all.map(({ severity, code, message }) => ({ severity, code, message })) };
   }
   await vscode.commands.executeCommand(request.command, file(request.file));
   return { startedMs: performance.timeOrigin + started };
