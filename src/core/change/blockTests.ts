@@ -23,7 +23,7 @@ import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
 import { fPoint, logFTail } from './laws.ts';
 import { distance, impute, lean, newScatter, observe, observePart, priorWeight, refresh } from './scatter.ts';
-import type { ScatterState } from './scatter.ts';
+import type { Observation, ScatterState } from './scatter.ts';
 import { countLook, countPassage, dropRecent, lowSurprise, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
 
@@ -234,7 +234,9 @@ function lookOne(
   if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
     judge(tests, s, t2, unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1), tools.tell, learning, tools.best);
   }
-  if (learning) learn(tests, s, plan, n, work, 0.5 * (length + before));
+  if (!learning) return;
+  seen.apart = 0.5 * (length + before);
+  learn(tests, s, plan, n, work);
 }
 
 /** Some components give no readings: the distance is that of the others. */
@@ -279,11 +281,14 @@ function judge(
   best.surprise = told;
 }
 
+/** The observation at hand. The numbers it begins with are broken ones, so that its fields are made for such. */
+const seen: Observation = { apart: 0.5, q: 0.5, limit: 0.5, memory: 0.5, trust: 0.5, gain: 0.5 };
+
 /**
- * `work`: the difference just looked at, of blocks that lie `apart` samples apart, and after it the squared distance of its
- * tested components, given those before them.
+ * `work`: the difference just looked at, of blocks that lie `seen.apart` samples apart, and after it the squared distance of
+ * its tested components, given those before them.
  */
-function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, work: Float64Array, apart: number): void {
+function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, work: Float64Array): void {
   const { dimension, first, limit } = tests;
   const state = tests.lengths[s]!;
   const { scatter } = state;
@@ -298,9 +303,11 @@ function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, wo
   if ((n & plan.learnMask) !== 0) return;
   if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
   // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
-  const whole = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
-  if (tests.lacking === 0) observe(scatter, work, apart, whole, limit, plan.memory);
-  else observePart(scatter, work, apart, whole, limit, plan.memory, tests.there);
+  seen.q = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
+  seen.limit = limit;
+  seen.memory = plan.memory;
+  if (tests.lacking === 0) observe(scatter, work, seen);
+  else observePart(scatter, work, seen, tests.there);
   if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
 }
 

@@ -4,6 +4,7 @@
 // Component order and units are the caller's; matrices are row by row.
 
 import { learnMoments } from './secondMoments.ts';
+import type { Shares } from './secondMoments.ts';
 import { inverse } from './symmetric.ts';
 
 export interface ScatterState {
@@ -42,24 +43,27 @@ export function newScatter(dimension: number, prior: Float64Array, least: Float6
   return state;
 }
 
-/**
- * Takes one observation of squared distance `q` (as whitened now) into the estimate; `limit` is the distance beyond
- * which it counts less, `memory` the most observations the estimate is worth. `value` comes with the trend taken off, over `apart` units.
- */
-export function observe(
-  state: ScatterState,
-  value: Float64Array,
-  apart: number,
-  q: number,
-  limit: number,
-  memory: number,
-): void {
+/** What comes with an observation; reused. `trust` and `gain` follow from the rest. */
+export interface Observation extends Shares {
+  /** The trend's units between what was subtracted. */
+  apart: number;
+  /** Squared distance, as whitened now, and that beyond which an observation counts less. */
+  q: number;
+  limit: number;
+  /** The most observations the estimate is worth. */
+  memory: number;
+}
+
+/** Takes one observation into the estimate. `value` comes with the trend taken off. */
+export function observe(state: ScatterState, value: Float64Array, observation: Observation): void {
   const { dimension, slope, covariance } = state;
+  const { apart, q, limit, memory } = observation;
   state.weight = state.weight + 1 > memory ? memory : state.weight + 1;
-  const gain = 1 / state.weight;
+  observation.gain = 1 / state.weight;
   const trust = q > limit ? limit / q : 1;
   const pull = Math.sqrt(trust) / ((state.weight + trendPrior) * apart);
-  learnMoments(covariance, value, dimension, trust, gain);
+  observation.trust = trust;
+  learnMoments(covariance, value, dimension, observation);
   for (let i = 0; i < dimension; i++) slope[i]! += pull * value[i]!;
   state.stale++;
 }
@@ -103,16 +107,13 @@ export function impute(state: ScatterState, value: Float64Array, there: Uint8Arr
 export function observePart(
   state: ScatterState,
   value: Float64Array,
-  apart: number,
-  q: number,
-  limit: number,
-  memory: number,
+  observation: Observation,
   there: Uint8Array,
 ): void {
   const { dimension: n, covariance, slope } = state;
   const lacking = impute(state, value, there);
   const kept = lacking.components.map((i) => slope[i]!);
-  observe(state, value, apart, q, limit, memory);
+  observe(state, value, observation);
   const gain = 1 / state.weight;
   lacking.components.forEach((i, a) => {
     slope[i] = kept[a]!;

@@ -1,32 +1,30 @@
 // One observation taken into a running covariance. Done nearly as often as a look; for the usual three to five components
 // the loops are written out, in the order of the loops, so that both give the same to the last bit.
 
-/**
- * `covariance` (lower triangle, row by row) goes from itself towards the products of `value` by `gain`; the products count
- * by `trust`.
- */
-export function learnMoments(
-  covariance: Float64Array,
-  value: Float64Array,
-  dimension: number,
-  trust: number,
-  gain: number,
-): void {
-  if (dimension === 5) learnFive(covariance, value, trust, gain);
-  else if (dimension === 4) learnFour(covariance, value, trust, gain);
-  else if (dimension === 3) learnThree(covariance, value, trust, gain);
-  else learnAny(covariance, value, dimension, trust, gain);
+/** How an observation counts; one object, reused, since numbers handed over singly would each be put on the heap. */
+export interface Shares {
+  /** By how much the products count, and how far the covariance goes towards them. */
+  trust: number;
+  gain: number;
+}
+
+/** `covariance` (lower triangle, row by row) goes from itself towards the products of `value`. */
+export function learnMoments(covariance: Float64Array, value: Float64Array, dimension: number, shares: Shares): void {
+  if (dimension === 5) learnFive(covariance, value, shares);
+  else if (dimension === 4) learnFour(covariance, value, shares);
+  else if (dimension === 3) learnThree(covariance, value, shares);
+  else learnAny(covariance, value, dimension, shares);
 }
 
 /** The plain form, for any number of components. */
-export function learnAny(c: Float64Array, value: Float64Array, dimension: number, trust: number, gain: number): void {
+export function learnAny(c: Float64Array, value: Float64Array, dimension: number, { trust, gain }: Shares): void {
   for (let i = 0, row = 0; i < dimension; i++, row += dimension) {
     const v = value[i]! * trust * gain;
     for (let j = 0; j <= i; j++) c[row + j]! += v * value[j]! - gain * c[row + j]!;
   }
 }
 
-function learnThree(c: Float64Array, value: Float64Array, trust: number, gain: number): void {
+function learnThree(c: Float64Array, value: Float64Array, { trust, gain }: Shares): void {
   const x0 = value[0]!;
   const x1 = value[1]!;
   const x2 = value[2]!;
@@ -40,7 +38,7 @@ function learnThree(c: Float64Array, value: Float64Array, trust: number, gain: n
   c[8]! += v2 * x2 - gain * c[8]!;
 }
 
-function learnFour(c: Float64Array, value: Float64Array, trust: number, gain: number): void {
+function learnFour(c: Float64Array, value: Float64Array, { trust, gain }: Shares): void {
   const x0 = value[0]!;
   const x1 = value[1]!;
   const x2 = value[2]!;
@@ -60,7 +58,7 @@ function learnFour(c: Float64Array, value: Float64Array, trust: number, gain: nu
   c[15]! += v3 * x3 - gain * c[15]!;
 }
 
-function learnFive(c: Float64Array, value: Float64Array, trust: number, gain: number): void {
+function learnFive(c: Float64Array, value: Float64Array, { trust, gain }: Shares): void {
   const x0 = value[0]!;
   const x1 = value[1]!;
   const x2 = value[2]!;

@@ -45,8 +45,8 @@ describe('second moments', () => {
     fc.assert(
       fc.property(drawn, ({ covariance, value, trust, gain }) => {
         const plain = covariance.slice();
-        learnAny(plain, value, value.length, trust, gain);
-        learnMoments(covariance, value, value.length, trust, gain);
+        learnAny(plain, value, value.length, { trust, gain });
+        learnMoments(covariance, value, value.length, { trust, gain });
         assert.deepEqual(covariance, plain);
       }),
       { seed: 4 },
