@@ -21,10 +21,10 @@ import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
-import { fPoint, logFTail } from './laws.ts';
-import { distance, impute, lean, newScatter, observe, observePart, priorWeight, refresh } from './scatter.ts';
+import { distance, impute, lean, newScatter, observe, observePart, refresh } from './scatter.ts';
 import type { Observation, ScatterState } from './scatter.ts';
-import { countLook, countPassage, dropRecent, lowSurprise, newTail, restated } from './tail.ts';
+import { limitFor, lowPointFor, surpriseOf } from './surprise.ts';
+import { countLook, countPassage, dropRecent, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
 
 interface LengthState {
@@ -130,37 +130,6 @@ function scaled(matrix: Float64Array, factor: number): Float64Array {
 function scaledInto(out: Float64Array, matrix: Float64Array, factor: number): Float64Array {
   for (let i = 0; i < matrix.length; i++) out[i] = matrix[i]! * factor;
   return out;
-}
-
-/**
- * Surprise of a squared distance. The covariance is known as well as from its prior and its own observations; but its
- * size, which the prior may have wrong, only as well as from its own, `dimension` numbers each.
- */
-function surpriseOf(t2: number, weight: number, s: number, dimension: number): number {
-  const own = weight * blockPlans[s]!.worth;
-  const known = priorWeight + own;
-  const lower = lowerFreedom(own, dimension);
-  return -logFTail((t2 * (known - dimension + 1)) / (known * dimension), dimension, lower);
-}
-
-/** Two observations stand for what is known of the size beforehand. */
-function lowerFreedom(own: number, dimension: number): number {
-  return 1 / (1 / (priorWeight + own - dimension + 1) + 1 / (dimension * (own + 2)));
-}
-
-const points = new Map<string, number>();
-
-/** Squared distance of the low surprise. Remembered: the search for it is slow, and its argument moves slowly. */
-function lowPointFor(weight: number, s: number, dimension: number): number {
-  const own = Math.round(weight * blockPlans[s]!.worth);
-  const key = `${dimension}/${own}`;
-  const found = points.get(key);
-  if (found !== undefined) return found;
-  const known = priorWeight + own;
-  const point = fPoint(-lowSurprise, dimension, lowerFreedom(own, dimension));
-  const t2 = (point * known * dimension) / (known - dimension + 1);
-  points.set(key, t2);
-  return t2;
 }
 
 /** Matrices of one refresh; made larger for cells with more components. */
@@ -341,10 +310,4 @@ function priorFor(tests: BlockTestsState, s: number): Float64Array {
   const fall = Math.log(blockPlans[s - 1]!.variance / blockPlans[s - 2]!.variance);
   const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
   return scaledInto(priorWork, shorter.blended, (white / blockPlans[s - 1]!.variance) ** power);
-}
-
-/** Distance beyond which an observation counts less: the 99 % point of chi-square (Wilson & Hilferty 1931). */
-function limitFor(dimension: number): number {
-  const c = 2 / (9 * dimension);
-  return dimension * (1 - c + 2.326 * Math.sqrt(c)) ** 3;
 }
