@@ -99,6 +99,10 @@ function seconds(ms: number): string {
   return (ms / 1000).toFixed(2);
 }
 
+/** Between two of the figures, as much of each as the place lies near to. */
 function at(sorted: readonly number[], share: number): number {
-  return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? NaN;
+  const place = share * (sorted.length - 1);
+  const low = sorted[Math.floor(place)] ?? NaN;
+  const high = sorted[Math.ceil(place)] ?? NaN;
+  return low + (high - low) * (place - Math.floor(place));
 }
