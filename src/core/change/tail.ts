@@ -28,6 +28,8 @@ interface Passages {
 export const lowSurprise = -Math.log(0.01);
 /** What the law itself is worth: passages to be outvoted by. */
 const lawPassages = 15;
+/** What it is worth as to the form of the tail: the tests are of means, whose law is nearer to the normal one. */
+const tailPassages = 30;
 /** Passages in a row count for no more than this excess, so that a change that was not told cannot pass for noise. */
 const largestExcess = 12;
 /** Memory, in looks: a hundred passages under the law. */
@@ -91,6 +93,8 @@ function empty(passages: Passages): void {
 export function restated(tail: TailState, surprise: number): number {
   const passages = lawPassages + tail.passed;
   const rate = passages / (lawPassages + tail.looks * Math.exp(-lowSurprise));
-  const excess = (passages + 1) * Math.log1p((surprise - lowSurprise) / (lawPassages + tail.excess));
+  const mean = (lawPassages + tail.excess) / passages;
+  const known = tailPassages + tail.passed;
+  const excess = (known + 1) * Math.log1p((surprise - lowSurprise) / (known * mean));
   return lowSurprise - Math.log(rate) + excess;
 }

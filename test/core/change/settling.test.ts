@@ -84,7 +84,8 @@ describe('restless places', () => {
   it('spreads unrest to the places next to it, since steps of the layer come early or late', () => {
     const cycle = cycleOf(64, 200);
     cycle.unrest[2 * 30] = 7;
-    assert.equal(unrestAt(cycle, 31, 0), 7);
+    assert.ok(unrestAt(cycle, 30, 0) > 3);
+    assert.equal(unrestAt(cycle, 31, 0), unrestAt(cycle, 30, 0));
     assert.ok(unrestAt(cycle, 40, 0) < 2);
   });
 });
