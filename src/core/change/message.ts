@@ -154,7 +154,7 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
     return `Reading stuck at ${finding.size} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
   }
   if (finding.what === 'wander') {
-    return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; left out of the tensor of ${cell} for now`;
+    return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; changes of ${cell} are measured without it for now`;
   }
   return `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
 }
