@@ -84,6 +84,8 @@ const slowLength = 16;
 function thermal(facts: IncidentFacts): boolean {
   const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
+  // A change that is little beside what the temperature does is what is left of that, whatever its directions.
+  if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
   // A thermometer that lags leaves some of a fast change of temperature in the strain, much the same in all directions.
   if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
   if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
@@ -93,6 +95,7 @@ function thermal(facts: IncidentFacts): boolean {
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
 
+const overwhelming = 3;
 const laggingShare = 1 / 3;
 const wideShare = 0.3;
 const roundedIsotropy = 0.6;
