@@ -3,6 +3,7 @@
 // second one.
 import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
+import { phases } from '../header/logHeader.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
 import { isThere } from './health.ts';
@@ -340,6 +341,12 @@ function onsetOf(history: HistoryState, split: number): Onset {
     line: history.line[at]!,
     timeS: history.timeS[at]!,
     layer: history.layer[at]!,
-    phase: history.phase[at]!,
+    phase: phaseAbout(history, split),
   };
+}
+
+/** Phase of the first sample after the split; recoating, where the one before it was still that: a blow may be seen late. */
+function phaseAbout(history: HistoryState, split: number): number {
+  const recoat = phases.indexOf('recoat');
+  return split > 0 && history.phase[slot(split)] === recoat ? recoat : history.phase[slot(split + 1)]!;
 }

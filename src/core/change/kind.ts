@@ -68,7 +68,8 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (!metal && facts.cells === 1 && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
   if (facts.passing && facts.phaseKnown && !facts.inRecoat && facts.cells > 1) return verdict('heat', false);
-  if (facts.passing && facts.cells === 1 && !facts.inRecoat) return verdict('spike', false);
+  if (facts.passing && facts.cells === 1 && !facts.inRecoat && !(metal && !facts.phaseKnown))
+    return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
   if (facts.ramp) return verdict('creep-off', metal);
   // Everything at once and alike is the mounting or the instrument rather than a part; a gross break is felt far, but falls off.
