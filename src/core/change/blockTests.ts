@@ -15,7 +15,7 @@ import {
   shortReference,
 } from './blockShapes.ts';
 import type { BlockPlan } from './blockShapes.ts';
-import { judgedSpan, unrestAt } from './cycle.ts';
+import { judgedSpan } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
@@ -26,6 +26,7 @@ import type { Observation, ScatterState } from './scatter.ts';
 import { limitFor, lowPointFor, surpriseOf } from './surprise.ts';
 import { countLook, countPassage, dropRecent, newTail, restated } from './tail.ts';
 import type { TailState } from './tail.ts';
+import { unrestAt } from './unrest.ts';
 
 interface LengthState {
   readonly scatter: ScatterState;

@@ -3,7 +3,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import type { CellBlock } from '../strain/cellBlock.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import type { CellFrame } from './cellFrame.ts';
-import type { Clocks } from './cycle.ts';
+import type { Clocks } from './cyclePlaces.ts';
 import type { Instant } from './heatWatch.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';

@@ -24,16 +24,12 @@ import {
   forgetPlaces,
   justLearned,
   known,
-  learnUnrest,
-  markRestless,
-  markedShare,
   moveLevels,
-  nearPlaces,
   outOfRhythm,
   placeOf,
   rowsUntilKnown,
-  visit,
 } from './cycle.ts';
+import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
 import { interruptHeat, watchHeat } from './heatWatch.ts';
 import type { HeatRows } from './heatWatch.ts';
@@ -44,6 +40,7 @@ import { longestSpan } from './span.ts';
 import { SpanWalk } from './spanWalk.ts';
 import { tellSpikes } from './spikeFindings.ts';
 import { forgetSpikes } from './spikes.ts';
+import { learnUnrest, markRestless, markedShare, nearPlaces } from './unrest.ts';
 
 /** Per row of the last block: the best look's surprise, and the surprise at which the cell alone cries. */
 export interface WatchedStatistic {

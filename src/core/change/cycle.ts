@@ -46,43 +46,15 @@ export interface CycleState {
   between: number;
 }
 
-/** The columns of a block by which its rows are placed: time in seconds, layer, phase; undefined where the log has none. */
-export interface Clocks {
-  readonly time: Float64Array | undefined;
-  readonly layers: Float64Array | undefined;
-  readonly phases: Float64Array | undefined;
-}
-
-/** Per row of a span: where it lies and what that means for learning. Reused. */
-export interface Places {
-  readonly place: Int32Array;
-  readonly between: Float64Array;
-  readonly samplesPerPlace: Float64Array;
-  /** Layers that have visited the place, this one included. */
-  readonly visits: Float64Array;
-  /** Share of a distance that is learned there, once the cycle is known. */
-  readonly gain: Float64Array;
-}
-
-/** A span of rows covers no more places than this. */
-export const mostPlaces = 64;
-
 /** Room for places per phase at first, and at most: beyond it places are made twice as wide. */
 const firstCapacity = 64;
 const largestCapacity = 512;
 /** Memory in layers. Geometry changes slowly over layers; a memory of 12 costs 1/12 of extra variance. */
 export const memoryLayers = 12;
+/** Layers from which on a new place is taken to go on like the one before it. */
+export const learningLayers = 4;
 /** A place not seen before is taken to be a little restless. */
 const firstUnrest = 1.5;
-/** Memory of the unrest, in times that a test looked at the place. */
-const unrestLooks = 6;
-/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls as the layers mount. */
-const youngUnrest = 16;
-/** Layers from which on it falls with the square of their number. */
-const youngLayers = 8;
-/** One layer raises the unrest of a place as if it were at most so many times its present value. */
-const unrestClip = 4;
-const suspiciousClip = 1.5;
 /** Samples of a layer before one has gone by, and the bounds within which the level is followed. */
 const firstSamples = 64;
 const fewestSamples = 8;
@@ -146,7 +118,8 @@ export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: 
   return bin < 0 ? -1 : kind * cycle.capacity + bin;
 }
 
-function kindOf({ phases }: CycleState, phase: number): number {
+/** Its index among the kinds of phase that are told apart. */
+export function kindOf({ phases }: CycleState, phase: number): number {
   return phases > 1 ? (phase >= 0 && phase < phases - 1 ? phase : phases - 1) : 0;
 }
 
@@ -173,13 +146,9 @@ function overdue(cycle: CycleState): boolean {
   return cycle.samples > overdueFrom(cycle);
 }
 
-function overdueFrom({ usualSamples }: CycleState): number {
+/** Samples beyond which a layer has lasted longer than they usually do. */
+export function overdueFrom({ usualSamples }: CycleState): number {
   return overdueShare * usualSamples + overdueSamples;
-}
-
-/** A count that is now `count` passes `limit` in the next `rows` rows. */
-function crosses(count: number, rows: number, limit: number): boolean {
-  return count <= limit && count + rows > limit;
 }
 
 /** The plate has not yet come back into its rhythm after a layer that lasted too long. */
@@ -224,70 +193,9 @@ export function justLearned(cycle: CycleState): boolean {
   return cycle.layers === learningLayers + 1 && cycle.samples === 0;
 }
 
-/** Layers from which on a new place is taken to go on like the one before it. */
-export const learningLayers = 4;
 /** Samples and seconds of a long phase. */
 const longPhase = 1024;
 const longPhaseS = 1200;
-
-/**
- * Places of the rows `from` + 1 ... of a block that go on in the same phase of the same layer, into `span`; the row `from`
- * has been entered already and lies at `place`. Answers with the number of rows, that one included, at most `count`;
- * changes nothing. `intervalS`: the usual interval at each of the rows.
- */
-export function placesAhead(
-  cycle: CycleState,
-  { time, layers, phases }: Clocks,
-  from: number,
-  count: number,
-  place: number,
-  intervalS: Float64Array,
-  span: Places,
-): number {
-  const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered } = cycle;
-  const first = phase * capacity;
-  const overdue = overdueFrom(cycle);
-  for (let k = 0; k < count; k++) {
-    const wide = widthS > 1.5 * intervalS[k]!;
-    let bin = place - first;
-    let between = cycle.between;
-    if (k > 0) {
-      // What these lead to changes for the rows after them, and is seen to at the start of a span.
-      if (crosses(cycle.samples, k, overdue) || crosses(cycle.phaseSamples, k, cycle.longPhase)) return k;
-      if (layers![from + k] !== layer || kindOf(cycle, phases ? phases[from + k]! : NaN) !== phase) return k;
-      const since = (time![from + k]! - startS) / widthS;
-      bin = Math.floor(wide ? since : since + 0.5);
-      // Beyond these the places themselves must change first, or the span would hold too many of them.
-      if (bin >= capacity - 1 || bin - (place - first) >= mostPlaces) return k;
-      between = wide ? since - bin : 0;
-    }
-    const at = first + bin;
-    const samples = Math.max(1, widthS / intervalS[k]!);
-    const count = lastVisit[at] === entered ? visits[at]! : visits[at]! + 1;
-    span.place[k] = at;
-    span.between[k] = between;
-    span.samplesPerPlace[k] = samples;
-    span.visits[k] = count;
-    span.gain[k] = 1 / (Math.min(count, memoryLayers) * samples);
-  }
-  return count;
-}
-
-/** The place of row `k` of a span is visited. */
-export function visit(cycle: CycleState, { place, samplesPerPlace }: Places, k: number): void {
-  const at = place[k]!;
-  cycle.samplesPerPlace = samplesPerPlace[k]!;
-  if (cycle.lastVisit[at] === cycle.entered) return;
-  cycle.lastVisit[at] = cycle.entered;
-  cycle.visits[at]!++;
-}
-
-/** Phase and layer go on by so many rows that `placesAhead` has told. */
-export function goOn(cycle: CycleState, { between }: Places, rows: number): void {
-  cycle.samples += rows;
-  cycle.phaseSamples += rows;
-  cycle.between = between[rows]!;
-}
 
 /** Moves the levels, e.g. by a confirmed break. */
 export function moveLevels(cycle: CycleState, by: readonly number[]): void {
@@ -299,81 +207,6 @@ export function forgetLevels(cycle: CycleState): void {
   cycle.level.fill(NaN);
   cycle.slope.fill(0);
 }
-
-/**
- * Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. That of the
- * most restless place nearby: steps of the layer do not keep to the second.
- */
-export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
-  if (place < 0) return 1;
-  const { unrest, capacity } = cycle;
-  const near = nearPlaces(cycle, jitterShare);
-  const start = place - (place % capacity);
-  const first = Math.max(start, place - near);
-  const last = Math.min(start + capacity - 1, place + near);
-  const age = cycle.layers - learningLayers;
-  let most = cycle.disturbed;
-  if (age > 0) most *= 1 + (youngUnrest / age) * (age > youngLayers ? youngLayers / age : 1);
-  for (let p = first; p <= last; p++) {
-    const there = 1 + unrestShare * (unrest[2 * p + kind]! - 1);
-    if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
-  }
-  return most;
-}
-
-/**
- * Share of the unrest of a place that is believed: it is the mean of a few looks, and the largest of its neighbours', so
- * about half of it is chance.
- */
-const unrestShare = 0.5;
-
-/** So many places on either side are a share of the layer. */
-export function nearPlaces(cycle: CycleState, share: number): number {
-  const width = Math.max(1, cycle.samplesPerPlace);
-  return Math.floor((share * cycle.usualSamples) / width + 0.5);
-}
-
-/** What begins a step of the layer comes this much earlier or later, as a share of the layer. */
-const jitterShare = 1 / 32;
-
-/**
- * Learns what one test found at a place: `ratio` is its squared distance over the expected one. While a break is
- * suspected (`suspicious`) a place that is known learns little: else a break would hide itself.
- */
-export function learnUnrest(
-  cycle: CycleState,
-  place: number,
-  kind: 0 | 1,
-  ratio: number,
-  intervalS: number,
-  suspicious: boolean,
-): void {
-  if (place < 0) return;
-  const now = cycle.unrest[2 * place + kind]!;
-  const count = cycle.visits[place]! + 1;
-  const most = now * (suspicious && count > memoryLayers / 2 ? suspiciousClip : unrestClip);
-  const gain = 1 / ((count < unrestLooks ? count : unrestLooks) * Math.max(1, cycle.widthS / intervalS));
-  cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
-}
-
-/** Marks the places about one where a change was told as restless: should it recur there, it is the cycle. */
-export function markRestless(cycle: CycleState, place: number): void {
-  if (place < 0) return;
-  const start = place - (place % cycle.capacity);
-  const near = Math.min(markedPlaces, nearPlaces(cycle, markedShare));
-  const last = Math.min(start + cycle.capacity - 1, place + near);
-  for (let p = Math.max(start, place - near); p <= last; p++) {
-    for (let kind = 0; kind < 2; kind++) {
-      const at = 2 * p + kind;
-      if (cycle.unrest[at]! < markedUnrest) cycle.unrest[at] = markedUnrest;
-    }
-  }
-}
-
-const markedPlaces = 8;
-export const markedShare = 1 / 8;
-/** A change that recurs must be three times as large to be told again. */
-const markedUnrest = 17;
 
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */
 export function forgetPlaces(cycle: CycleState): void {

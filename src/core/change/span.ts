@@ -1,7 +1,7 @@
 // A span: a few rows of one cell in which nothing turns, so that they can be walked component by component instead of row
 // by row; and what is worked out for each of its rows. One scratch a detector, reused: nothing in it outlives the span.
-import { mostPlaces } from './cycle.ts';
-import type { Places } from './cycle.ts';
+import { mostPlaces } from './cyclePlaces.ts';
+import type { Places } from './cyclePlaces.ts';
 
 /** Rows of a span at most. The ring of samples must hold them beyond what the block tests look back on. */
 export const longestSpan = 32;

@@ -3,7 +3,7 @@
 import type { CellColumns } from './cellColumns.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
-import { goOn, placesAhead } from './cycle.ts';
+import { goOn, placesAhead } from './cyclePlaces.ts';
 import { followComponent, keepFollowed, rememberPlaces, restorePlaces } from './followComponent.ts';
 import { steadyRows, takeSteady } from './pace.ts';
 import { newSpan } from './span.ts';

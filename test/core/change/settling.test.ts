@@ -2,10 +2,11 @@
 import assert from 'node:assert/strict';
 import type { ChangeFinding } from '../../../src/core/change/findings.ts';
 import { continues } from '../../../src/core/change/incident.ts';
-import { markRestless, newCycle, placeOf, unrestAt } from '../../../src/core/change/cycle.ts';
+import { newCycle, placeOf } from '../../../src/core/change/cycle.ts';
 import type { CycleState } from '../../../src/core/change/cycle.ts';
 import type { PlateFrame } from '../../../src/core/change/plateFrame.ts';
 import { peaksOf } from '../../../src/core/change/pooling.ts';
+import { markRestless, unrestAt } from '../../../src/core/change/unrest.ts';
 
 function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding {
   const known = { knownRow: row + 3, knownTimeS: row + 3, row, line: row + 9, timeS: row, layer: 1, phase: -1 };

@@ -1,0 +1,89 @@
+// How restless each place of the layer usually is: where the cycle does not repeat well, distances are larger, and more is
+// asked of a change before it is told. Unrest is a factor on squared distances, 1 where there is none.
+import { learningLayers, memoryLayers } from './cycle.ts';
+import type { CycleState } from './cycle.ts';
+
+/** Memory of the unrest, in times that a test looked at the place. */
+const unrestLooks = 6;
+/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls as the layers mount. */
+const youngUnrest = 16;
+/** Layers from which on it falls with the square of their number. */
+const youngLayers = 8;
+/** One layer raises the unrest of a place as if it were at most so many times its present value. */
+const unrestClip = 4;
+const suspiciousClip = 1.5;
+
+/**
+ * Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. That of the
+ * most restless place nearby: steps of the layer do not keep to the second.
+ */
+export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
+  if (place < 0) return 1;
+  const { unrest, capacity } = cycle;
+  const near = nearPlaces(cycle, jitterShare);
+  const start = place - (place % capacity);
+  const first = Math.max(start, place - near);
+  const last = Math.min(start + capacity - 1, place + near);
+  const age = cycle.layers - learningLayers;
+  let most = cycle.disturbed;
+  if (age > 0) most *= 1 + (youngUnrest / age) * (age > youngLayers ? youngLayers / age : 1);
+  for (let p = first; p <= last; p++) {
+    const there = 1 + unrestShare * (unrest[2 * p + kind]! - 1);
+    if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
+  }
+  return most;
+}
+
+/**
+ * Share of the unrest of a place that is believed: it is the mean of a few looks, and the largest of its neighbours', so
+ * about half of it is chance.
+ */
+const unrestShare = 0.5;
+
+/** So many places on either side are a share of the layer. */
+export function nearPlaces(cycle: CycleState, share: number): number {
+  const width = Math.max(1, cycle.samplesPerPlace);
+  return Math.floor((share * cycle.usualSamples) / width + 0.5);
+}
+
+/** What begins a step of the layer comes this much earlier or later, as a share of the layer. */
+const jitterShare = 1 / 32;
+
+/**
+ * Learns what one test found at a place: `ratio` is its squared distance over the expected one. While a break is
+ * suspected (`suspicious`) a place that is known learns little: else a break would hide itself.
+ */
+export function learnUnrest(
+  cycle: CycleState,
+  place: number,
+  kind: 0 | 1,
+  ratio: number,
+  intervalS: number,
+  suspicious: boolean,
+): void {
+  if (place < 0) return;
+  const now = cycle.unrest[2 * place + kind]!;
+  const count = cycle.visits[place]! + 1;
+  const most = now * (suspicious && count > memoryLayers / 2 ? suspiciousClip : unrestClip);
+  const gain = 1 / ((count < unrestLooks ? count : unrestLooks) * Math.max(1, cycle.widthS / intervalS));
+  cycle.unrest[2 * place + kind] = now + gain * ((ratio < most ? ratio : most) - now);
+}
+
+/** Marks the places about one where a change was told as restless: should it recur there, it is the cycle. */
+export function markRestless(cycle: CycleState, place: number): void {
+  if (place < 0) return;
+  const start = place - (place % cycle.capacity);
+  const near = Math.min(markedPlaces, nearPlaces(cycle, markedShare));
+  const last = Math.min(start + cycle.capacity - 1, place + near);
+  for (let p = Math.max(start, place - near); p <= last; p++) {
+    for (let kind = 0; kind < 2; kind++) {
+      const at = 2 * p + kind;
+      if (cycle.unrest[at]! < markedUnrest) cycle.unrest[at] = markedUnrest;
+    }
+  }
+}
+
+const markedPlaces = 8;
+export const markedShare = 1 / 8;
+/** A change that recurs must be three times as large to be told again. */
+const markedUnrest = 17;
