@@ -56,6 +56,7 @@ export function incidentEvent(
     heatShare: heatShareOf(header, finding.temperatureK, size),
     heated,
     outOfRhythm: finding.outOfRhythm,
+    sigmas: finding.sigmas,
     length: finding.length,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',

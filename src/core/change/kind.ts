@@ -31,6 +31,8 @@ export interface IncidentFacts {
   readonly heated: boolean;
   /** The laser had stopped, or had not been on again for long. */
   readonly outOfRhythm: boolean;
+  /** The change at the strongest cell over its own noise. */
+  readonly sigmas: number;
   /** Samples of the block that spoke first at the strongest cell. */
   readonly length: number;
   readonly phaseKnown: boolean;
@@ -83,19 +85,22 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
 const slowLength = 16;
 
 function thermal(facts: IncidentFacts): boolean {
-  const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells } = facts;
+  const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells, sigmas } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
   // A thermometer that lags leaves some of a fast change of temperature in the strain, much the same in all directions.
   if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
   if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
-  // Without its laser the plate cools, and warms again, as a whole.
+  // Without its laser the plate cools, and warms again, as a whole; but not by so much that no thermometer sees it.
+  if (sigmas >= grossSigmas) return false;
   const wide = cells > 1 && cells >= wideShare * plateCells;
   if (outOfRhythm && isotropy >= isotropic) return true;
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
 
+/** A change of so many noises is no matter of a laser that stopped. */
+const grossSigmas = 40;
 const overwhelming = 3;
 const laggingShare = 1 / 3;
 const wideShare = 0.3;
