@@ -1,4 +1,18 @@
-// The shape of a change of the in-plane tensor (ex, ey, gxy engineering shear): how large, how equal in all directions.
+// The shape of a change of the in-plane tensor (ex, ey, gxy engineering shear): how large, how equal in all directions;
+// and the size of one change of a cell's channels against another.
+
+/** Size of `change` over that of `whole`, by the channels that both have; 1 where `whole` is nothing. */
+export function sizeShare(change: readonly number[], whole: readonly number[]): number {
+  let own = 0;
+  let all = 0;
+  whole.forEach((d, c) => {
+    const part = change[c]!;
+    if (Number.isNaN(d) || Number.isNaN(part)) return;
+    own += part * part;
+    all += d * d;
+  });
+  return all > 0 ? Math.sqrt(own / all) : 1;
+}
 
 type Tensor = readonly [number, number, number];
 

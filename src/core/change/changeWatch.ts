@@ -5,7 +5,9 @@ import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
 import { phases } from '../header/logHeader.ts';
 import type { CellFrame } from './cellFrame.ts';
+import { sizeShare } from './changeShape.ts';
 import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
+import type { Instant } from './heatWatch.ts';
 import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
 import { slot } from './history.ts';
@@ -16,12 +18,8 @@ import { acquit, newSickChannels, noteChange } from './sickChannels.ts';
 import type { SickChannelsState } from './sickChannels.ts';
 
 /** Where a change began. */
-interface Onset {
-  row: number;
-  line: number;
-  timeS: number;
-  layer: number;
-  phase: number;
+interface Onset extends Instant {
+  readonly phase: number;
 }
 
 interface Confirmed extends Onset {
@@ -194,7 +192,7 @@ export class ChangeWatch {
     // What is there now, not what there was at first: a blow is over before this.
     const latest = Math.ceil(history.count / 2);
     const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight, latest);
-    if (measured.sigmas < goneSigmas || leftOf(confirmed.delta, measured.delta) < goneShare) {
+    if (measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare) {
       // What was confirmed is no longer there: it lasted no longer than the block that saw it.
       const now = slot(history.count);
       const gone = this.#finding('returned', confirmed, confirmed, measured, history, sight);
@@ -261,12 +259,8 @@ export class ChangeWatch {
   #returns({ row, first, delta }: Confirmed, { delta: back }: Measured, onset: Onset): boolean {
     if (onset.row - row > returnSamples) return false;
     return [first, delta].some((change) => {
-      return (
-        leftOf(
-          change,
-          change.map((d, c) => d + back[c]!),
-        ) < returnShare
-      );
+      const left = change.map((d, c) => d + back[c]!);
+      return sizeShare(left, change) < returnShare;
     });
   }
 
@@ -315,19 +309,6 @@ export class ChangeWatch {
 /** It has now lasted so long that neighbours may count it as a witness. */
 function lastsNow(open: { lasting: boolean; onset: number }, row: number): boolean {
   return !open.lasting && row - open.onset >= lastingRows;
-}
-
-/** Share of a change that is left, by size. */
-function leftOf(change: readonly number[], now: readonly number[]): number {
-  let left = 0;
-  let size = 0;
-  change.forEach((d, c) => {
-    const rest = now[c]!;
-    if (Number.isNaN(d) || Number.isNaN(rest)) return;
-    left += rest * rest;
-    size += d * d;
-  });
-  return size > 0 ? Math.sqrt(left / size) : 1;
 }
 
 function phaseIndex(phase: number): number {

@@ -1,5 +1,6 @@
 // Changes of several cells that began together. A gathering holds one entry per cell; it may hold more than one break,
 // if they began at the same time in different places. Plain data: part of the plate stage's state.
+import { sizeShare } from './changeShape.ts';
 import type { ChangeFinding } from './findings.ts';
 
 export interface Member {
@@ -57,15 +58,9 @@ export function continues(before: ChangeFinding, next: ChangeFinding): boolean {
 }
 
 function settles(before: readonly number[], next: readonly number[]): boolean {
-  let [squared, along, added] = [0, 0, 0];
-  before.forEach((d, c) => {
-    const more = next[c]!;
-    if (Number.isNaN(d) || Number.isNaN(more)) return;
-    squared += d * d;
-    along += d * more;
-    added += more * more;
-  });
-  return along > 0 && added < settlingShare ** 2 * squared;
+  const products = before.map((d, c) => d * next[c]!).filter((product) => !Number.isNaN(product));
+  const along = products.reduce((sum, product) => sum + product, 0);
+  return along > 0 && sizeShare(next, before) < settlingShare;
 }
 
 /** One finding for a ramp told in parts: the onset of the first, the change of both. */

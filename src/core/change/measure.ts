@@ -82,11 +82,10 @@ export function measureChange(
   latest = history.count - split,
 ): Measured {
   const { first, channels } = frame;
-  const after = latest;
   const levels = before.map((_, j) => levelAfter(history, history.count - latest, j));
   const raw = levels.map((level, j) => level - before[j]!);
-  const shares = 1 / after + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
-  const { covariance, regression } = conditional(tests, after, shares);
+  const shares = 1 / latest + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
+  const { covariance, regression } = conditional(tests, latest, shares);
   const m = channels.length;
   const temperatureK = first ? raw[0]! : NaN;
   const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * raw[0]! : 0));

@@ -2,6 +2,7 @@
 // fibres in three directions can always be explained by the metal; several in a row that point at the same channel are not.
 // Evidence of each change (twice the log of the odds for the lone channel, `soloist.ts`) adds up and fades.
 // Plain data: part of the cell detector's state.
+import type { Instant } from './heatWatch.ts';
 
 export interface SickChannelsState {
   /** Per strain channel: evidence so far, changes that gave it, and row of the last one. */
@@ -9,14 +10,7 @@ export interface SickChannelsState {
   readonly changes: Float64Array;
   readonly lastRow: Float64Array;
   /** Onset of the first of them. */
-  readonly onset: Onset[];
-}
-
-interface Onset {
-  row: number;
-  line: number;
-  timeS: number;
-  layer: number;
+  readonly onset: Instant[];
 }
 
 /** What a change brings beside its evidence: one that favours the metal by less than this is still ambiguous. */
@@ -38,8 +32,8 @@ export function newSickChannels(channels: number): SickChannelsState {
   };
 }
 
-/** Takes one change; true if `channel` is now sick: its evidence is then spent. */
-export function noteChange(state: SickChannelsState, channel: number, evidence: number, onset: Onset): boolean {
+/** Takes one change; true if `channel` is now sick: once that is told, `acquit` it. */
+export function noteChange(state: SickChannelsState, channel: number, evidence: number, onset: Instant): boolean {
   const gained = Math.min(mostEvidence, evidence + ambiguous);
   // No finite evidence, or clearly the metal: neither adds.
   if (channel < 0 || !(gained > 0)) return false;
