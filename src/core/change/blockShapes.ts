@@ -11,7 +11,7 @@ const memoryBlocks = 300;
 export const matureWeight = 20;
 /** Lengths from here on (16 and more) speak only when worth so many. */
 export const firstLong = 5;
-export const fitWeight = 7;
+export const fitWeight = 15;
 /** Lengths from here on have two shorter ones of the same kind before them: 2/8, 3/12, 5/15. */
 export const firstChained = 4;
 /** All looks that are in turn fall on samples whose count has none of these bits: on every second one. */

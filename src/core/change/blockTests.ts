@@ -15,6 +15,8 @@ import {
   shortReference,
 } from './blockShapes.ts';
 import type { BlockPlan } from './blockShapes.ts';
+import { infidelityAt, learnFidelity, newFidelity } from './cycleFidelity.ts';
+import type { FidelityState } from './cycleFidelity.ts';
 import { judgedSpan } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 import { slot } from './history.ts';
@@ -50,6 +52,7 @@ export interface BlockTestsState {
   /** 1 per component that gives readings just now, and how many do not. */
   readonly there: Uint8Array;
   lacking: number;
+  readonly fidelity: FidelityState;
   /** Distance over expectation of the last look of the short and of the long reference test; NaN if not looked. */
   shortRatio: number;
   longRatio: number;
@@ -75,6 +78,7 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     limit: limitFor(dimension),
     there: new Uint8Array(dimension).fill(1),
     lacking: 0,
+    fidelity: newFidelity(),
     shortRatio: NaN,
     longRatio: NaN,
     lengths: blockPlans.map(({ variance }, s) => {
@@ -202,10 +206,15 @@ function lookOne(
   if (before < whole) shrink(work, dimension, plan.variance / (1 / length + 1 / before));
   const t2 = work[dimension]!;
   if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
-    judge(tests, s, t2, unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1), tools.tell, learning, tools.best);
+    const unrest = unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1);
+    const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
+    judge(tests, s, t2, unrest > untrue ? unrest : untrue, tools.tell, learning, tools.best);
   }
   if (!learning) return;
   seen.apart = 0.5 * (length + before);
+  if ((s === shortReference || s === longReference) && (n & plan.learnMask) === 0 && tools.place >= 0) {
+    learnFidelity(tests.fidelity, history, state.scatter, first, length, before, t2, testedNow(tests));
+  }
   learn(tests, s, plan, n, work);
 }
 
@@ -264,8 +273,7 @@ function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, wo
   const { scatter } = state;
   const t2 = work[dimension]!;
   if (scatter.weight * plan.worth >= matureWeight) countLook(state.tail);
-  // The first component, where it is not tested, is never counted as lacking.
-  const tested = Math.max(1, dimension - first - tests.lacking);
+  const tested = testedNow(tests);
   const ratio = t2 / tested;
   if (s === shortReference) tests.shortRatio = ratio;
   else if (s === longReference) tests.longRatio = ratio;
@@ -279,6 +287,11 @@ function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, wo
   if (tests.lacking === 0) observe(scatter, work, seen);
   else observePart(scatter, work, seen, tests.there);
   if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
+}
+
+/** Components tested that give readings; the first, where it is not tested, is never counted as lacking. */
+function testedNow({ dimension, first, lacking }: BlockTestsState): number {
+  return Math.max(1, dimension - first - lacking);
 }
 
 /** Puts what was observed since the last time into the yardstick. */

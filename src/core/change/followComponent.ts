@@ -39,7 +39,10 @@ export function followComponent(
 ): void {
   if (placed) takeOffCycle(followed.cycle, j, values, from, rows, span);
   else {
-    for (let i = 0; i < rows; i++) span.rest[i] = values[from + i]!;
+    for (let i = 0; i < rows; i++) {
+      span.rest[i] = values[from + i]!;
+      span.taken[i] = 0;
+    }
     leaveCycle(followed.cycle, j, span);
   }
   appendSamples(followed, j, count, rows, leastNoise, span);
@@ -57,7 +60,7 @@ function takeOffCycle(
   values: Float64Array,
   from: number,
   rows: number,
-  { place, between, visits, gain, samplesPerPlace, rest, after }: Span,
+  { place, between, visits, gain, samplesPerPlace, rest, taken: takenOff, after }: Span,
 ): void {
   // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
   /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
@@ -81,6 +84,7 @@ function takeOffCycle(
     const x = values[from + i]!;
     if (x !== x) {
       rest[i] = x;
+      takenOff[i] = taken;
       continue;
     }
     if (level !== level) level = x;
@@ -91,6 +95,7 @@ function takeOffCycle(
     if (known > 2) taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
     else if (!settled) taken = 0;
     const left = x - taken;
+    takenOff[i] = taken;
     const away = left - level;
     const limit = clip * noise;
     const held = away > limit ? limit : away < -limit ? -limit : away;
@@ -135,20 +140,21 @@ function appendSamples(
   count: number,
   rows: number,
   leastNoise: Float64Array,
-  { noiseGain, excess, rest, after }: Span,
+  { noiseGain, excess, rest, taken, after }: Span,
 ): void {
   /** Samples of the level about which the band lies, and its half width in noises: a jump of five passes unchanged. */
   const levelSamples = 8;
   const bandNoises = 6;
   /** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
   const noiseClip = 3;
-  const { dimension, raw, sums } = history;
+  const { dimension, raw, sums, taken: takenRing, takenSums } = history;
   const least = leastNoise[j]!;
   let before = flat[j]!;
   let own = noise[j]!;
   let perNoise = 1 / own;
   let level = history.level[j]!;
   let sum = sums[slot(count) * dimension + j]!;
+  let takenSum = takenSums[slot(count) * dimension + j]!;
   for (let i = 0; i < rows; i++) {
     const left = rest[i]!;
     const step = left - before;
@@ -170,6 +176,9 @@ function appendSamples(
     const at = slot(n + 1) * dimension + j;
     raw[at] = level;
     sums[at] = sum;
+    takenSum += taken[i]!;
+    takenRing[at] = taken[i]!;
+    takenSums[at] = takenSum;
     excess[i * dimension + j] = away;
     const gain = noiseGain[i]!;
     if (gain > 0 && step === step) {

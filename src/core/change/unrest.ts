@@ -1,14 +1,10 @@
 // How restless each place of the layer usually is: where the cycle does not repeat well, distances are larger, and more is
 // asked of a change before it is told. Unrest is a factor on squared distances, 1 where there is none.
-import { learningLayers, memoryLayers } from './cycle.ts';
+import { memoryLayers } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 
 /** Memory of the unrest, in times that a test looked at the place. */
 const unrestLooks = 6;
-/** Young cycles are uncertain everywhere: excess unrest in the first layer judged; it falls as the layers mount. */
-const youngUnrest = 16;
-/** Layers from which on it falls with the square of their number. */
-const youngLayers = 8;
 /** One layer raises the unrest of a place as if it were at most so many times its present value. */
 const unrestClip = 4;
 const suspiciousClip = 1.5;
@@ -24,21 +20,21 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   const start = place - (place % capacity);
   const first = Math.max(start, place - near);
   const last = Math.min(start + capacity - 1, place + near);
-  const age = cycle.layers - learningLayers;
   let most = cycle.disturbed;
-  if (age > 0) most *= 1 + (youngUnrest / age) * (age > youngLayers ? youngLayers / age : 1);
   for (let p = first; p <= last; p++) {
-    const there = 1 + unrestShare * (unrest[2 * p + kind]! - 1);
+    const above = unrest[2 * p + kind]! - 1 - chanceUnrest;
+    const there = above > 0 ? 1 + unrestShare * above : 1;
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
   }
   return most;
 }
 
 /**
- * Share of the unrest of a place that is believed: it is the mean of a few looks, and the largest of its neighbours', so
- * about half of it is chance.
+ * The unrest of a place is the mean of a few looks, and the largest of its neighbours': so much above the usual is chance.
+ * Of what goes beyond, this share is believed.
  */
-const unrestShare = 0.5;
+const chanceUnrest = 0.75;
+const unrestShare = 0.8;
 
 /** So many places on either side are a share of the layer. */
 export function nearPlaces(cycle: CycleState, share: number): number {

@@ -1,0 +1,102 @@
+// How truly a cell's layers repeat each other. A layer pulls a little more or less than the others, in a direction that turns
+// with its scan lines, and each of its steps begins a little early or late. The first leaves a share of the cycle in what
+// the tests see, the second a share of its rate. Both shares are the same at every place of the layer, so a few layers teach
+// them, long before each place has told how restless it is.
+// Model, in the test's own measure: expected squared distance = components tested + amplitude (cycle seen by the test)^2 +
+// timing (its rate per sample)^2. The two variances by stochastic gradient of the exponential law's likelihood, on the scale
+// of their logarithms (Robbins & Monro 1951).
+import { lookAtBlocks } from './blockDistance.ts';
+import { slot } from './history.ts';
+import type { HistoryState } from './history.ts';
+import type { ScatterState } from './scatter.ts';
+
+export interface FidelityState {
+  /** Variance of a layer's size, as a share of the cycle's; and of its steps' time, samples squared. */
+  amplitude: number;
+  timing: number;
+  /** Looks that have told of it. */
+  seen: number;
+}
+
+/** A fifth of the cycle, and half a sample: a cell's layers are taken to be so untrue until they have told. */
+const firstAmplitude = 0.04;
+const firstTiming = 0.25;
+/** Share of a look that is learned at first and in the end, and the looks that it takes to halve it. */
+const firstGain = 0.25;
+const lastGain = 0.04;
+const halvingLooks = 20;
+/** A look counts for no more than so many times what was expected: it may be a break. */
+const mostRatio = 4;
+/** Looks at which the cycle hardly goes by, by its share of what is expected, tell nothing of it. */
+const leastShare = 0.1;
+/** What the cycle leaves lies mostly in one direction of several: so much of it counts against a distance as a whole. */
+const againstAll = 0.5;
+
+export function newFidelity(): FidelityState {
+  return { amplitude: firstAmplitude, timing: firstTiming, seen: 0 };
+}
+
+/** Squared distance that a look sees of the cycle itself, and of its change in one sample. Reused. */
+const passing = { size: 0.5, rate: 0.5 };
+/** No trend, and the difference of a look at the cycle; made anew for cells with other components. */
+let level = new Float64Array(8);
+let difference = new Float64Array(9);
+
+/**
+ * Factor (>= 1) by which squared distances are larger because of the cycle that goes by just now, for the test with this
+ * `scatter` and blocks of `length` samples and `before`.
+ */
+export function infidelityAt(
+  { amplitude, timing }: FidelityState,
+  history: HistoryState,
+  scatter: ScatterState,
+  first: number,
+  length: number,
+  before: number,
+): number {
+  seeCycle(history, scatter, first, length, before);
+  return 1 + againstAll * (amplitude * passing.size + timing * passing.rate);
+}
+
+/** Learns from one look: `t2` is its squared distance, of `tested` components. */
+export function learnFidelity(
+  state: FidelityState,
+  history: HistoryState,
+  scatter: ScatterState,
+  first: number,
+  length: number,
+  before: number,
+  t2: number,
+  tested: number,
+): void {
+  seeCycle(history, scatter, first, length, before);
+  const bySize = state.amplitude * passing.size;
+  const byRate = state.timing * passing.rate;
+  if (!(bySize + byRate > leastShare * tested)) return;
+  const expected = tested + bySize + byRate;
+  const surplus = Math.min(mostRatio, t2 / expected) - 1;
+  const gain = Math.max(lastGain, firstGain / (1 + ++state.seen / halvingLooks));
+  state.amplitude *= Math.exp((gain * surplus * bySize) / expected);
+  state.timing *= Math.exp((gain * surplus * byRate) / expected);
+}
+
+function seeCycle(
+  { dimension, count, taken, takenSums }: HistoryState,
+  { whitener }: ScatterState,
+  first: number,
+  length: number,
+  before: number,
+): void {
+  if (level.length !== dimension) {
+    level = new Float64Array(dimension);
+    difference = new Float64Array(dimension + 1);
+  }
+  const end = slot(count) * dimension;
+  const middle = slot(count - length) * dimension;
+  const start = slot(count - length - before) * dimension;
+  lookAtBlocks(takenSums, level, whitener, first, end, middle, start, length, before, difference);
+  passing.size = difference[dimension]!;
+  // The mean of a rate over a block is what was taken off at its end less that at its beginning.
+  lookAtBlocks(taken, level, whitener, first, end, middle, start, length, before, difference);
+  passing.rate = difference[dimension]!;
+}
