@@ -58,6 +58,8 @@ export interface StrainEvent {
   readonly cells: readonly CellChange[];
   /** Channel indices, for sensor events; else empty. */
   readonly channels: readonly number[];
+  /** The channel that could have made a mechanical event alone, -1 where none is likelier than another. */
+  readonly loneChannel: number;
   /** Origin on the plate, metres; NaN where not fitted. */
   readonly originM: readonly [number, number];
   readonly originSpreadM: number;

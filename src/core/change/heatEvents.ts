@@ -117,6 +117,7 @@ function heatEvent(header: LogHeader, period: HeatPeriod): StrainEvent {
       },
     ],
     message: `Heat${layerText(first.layer)}: plate ${way} than usual by ${kelvin.toFixed(2)} K at ${cell}${others}${why}`,
+    loneChannel: -1,
     folded: 0,
   };
 }

@@ -31,6 +31,7 @@ export function incidentEvent(
   members: readonly Member[],
   story: IncidentStory,
   heated: boolean,
+  isSick: (channel: number) => boolean,
 ): StrainEvent {
   const sorted = [...members].sort((a, b) => b.finding.sigmas - a.finding.sigmas || a.finding.cell - b.finding.cell);
   const strongest = sorted[0]!;
@@ -49,6 +50,7 @@ export function incidentEvent(
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
     soloEvidence,
+    loneChannelSick: isSick(finding.soloChannel),
     secondShare: secondShareOf(sorted),
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
@@ -95,6 +97,7 @@ export function incidentEvent(
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
     cells,
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
+    loneChannel: finding.soloChannel,
     originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
     originSpreadM: mechanical && origin ? origin.spreadM : NaN,
     part: part?.name ?? '',

@@ -17,6 +17,8 @@ export interface IncidentFacts {
   readonly evenness: number;
   /** Twice the log of the odds that one channel alone moved, neighbours counted; NaN where it cannot be told. */
   readonly soloEvidence: number;
+  /** The channel that would be has been found wandering not long ago. */
+  readonly loneChannelSick: boolean;
   /** Change of the second strongest cell over that of the strongest; 0 where no other cell was clearly concerned. */
   readonly secondShare: number;
   /** Share of the change that is the same in all directions, 0 to 1; NaN without a tensor. */
@@ -64,14 +66,17 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
     const kind = facts.passing ? 'spike' : facts.ramp ? 'wander' : 'jump';
     return verdict(kind, facts.soloEvidence > clearEvidence);
   }
+  if (facts.loneChannelSick && facts.soloEvidence > -sickChannelOdds) return verdict('wander', false);
   if (thermal(facts)) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
   // What crept up in one cell, and may have been one channel only, is more often the channel.
-  if (!metal && facts.cells === 1 && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
+  const alone = facts.cells === 1 || facts.secondShare === 0;
+  if (!metal && alone && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
   if (facts.passing && facts.phaseKnown && !facts.inRecoat && facts.cells > 1) return verdict('heat', false);
-  if (facts.passing && facts.cells === 1 && !facts.inRecoat && !(metal && !facts.phaseKnown))
-    return verdict('spike', false);
+  if (facts.passing && facts.cells === 1 && facts.phaseKnown && !facts.inRecoat) return verdict('spike', false);
+  // A blow that one cell alone felt moves its channels as none of them could alone, even with another wild one beside it.
+  if (facts.passing && alone && !(facts.soloEvidence < -loneBlow)) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
   if (facts.ramp) return verdict('creep-off', metal);
   // Everything at once and alike is the mounting or the instrument rather than a part; a gross break is felt far, but falls off.
@@ -80,6 +85,12 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   const kind = crack > 0 ? 'crack' : 'release';
   return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
 }
+
+/** A channel known to wander is the likelier cause of what its cell does alone, by odds of e to half of this. */
+const sickChannelOdds = 10;
+
+/** Twice the log of the odds against one channel from which a passing change of one cell is its metal's. */
+const loneBlow = 10;
 
 /** A jump of a size worth telling is found by shorter blocks than this. */
 const slowLength = 16;

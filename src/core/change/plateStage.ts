@@ -26,10 +26,15 @@ export interface PlateStageState {
   gatherings: Gathering[];
   ledger: LedgerState;
   heat: HeatPeriod[];
+  /** Rows at which channels were told to wander, by header channel. */
+  wandered: Record<number, number>;
 }
 
 /** Share of the plate's cells from which on faint changes count as common to all. */
 const commonShare = 0.4;
+
+/** A channel that wandered is suspected for so many rows. */
+const wanderRows = 8192;
 
 /** A gathering is closed when nothing was heard of it for so many rows: later than a return or the next part of a ramp can come. */
 const closedAfterRows = 260;
@@ -48,7 +53,7 @@ export class PlateStage {
     const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
     this.#frame = plateFrame(header, measuring);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
-    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [] };
+    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], wandered: {} };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -94,6 +99,7 @@ export class PlateStage {
       case 'stuck':
       case 'spike':
       case 'wander':
+        if (finding.what === 'wander') this.#state.wandered[finding.channels[0]!] = finding.knownRow;
         tellSensor(this.#header, this.#state.ledger, finding);
         break;
       case 'heat':
@@ -116,7 +122,9 @@ export class PlateStage {
     const gathering = own ?? going ?? this.#joined(finding);
     gathering.lastRow = finding.knownRow;
     const member = gathering.members.find(
-      (m) => m.finding.cell === finding.cell && (m.finding.serial === finding.serial || continues(m.finding, finding)),
+      (m) =>
+        m.finding.cell === finding.cell &&
+        (m.finding.serial === finding.serial || !m.confirmed || continues(m.finding, finding)),
     );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
@@ -126,7 +134,7 @@ export class PlateStage {
   #joined(finding: ChangeFinding): Gathering {
     const fits = this.#state.gatherings.filter(
       (g) =>
-        !g.members.some((m) => m.finding.cell === finding.cell) &&
+        !g.members.some((m) => m.finding.cell === finding.cell && m.confirmed) &&
         g.members.some((m) => onsetsAgree(m.finding, finding)),
     );
     const apart = (g: Gathering): number => Math.min(...g.members.map((m) => Math.abs(m.finding.row - finding.row)));
@@ -148,12 +156,14 @@ export class PlateStage {
       members.map(sizeOf),
     );
     const heated = inHeat(this.#state.heat, members[0]!.finding.row);
+    const isSick = (channel: number): boolean =>
+      news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows;
     const matched = new Set<Told>();
     for (const peak of new Set(peaks)) {
       const part = members.filter((_, i) => peaks[i] === peak);
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
-        const event = incidentEvent(this.#header, this.#frame, part, told, heated);
+        const event = incidentEvent(this.#header, this.#frame, part, told, heated, isSick);
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
@@ -163,7 +173,7 @@ export class PlateStage {
         reviseEvent(ledger, told.slot, event, largest(part));
       } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const event = incidentEvent(this.#header, this.#frame, part, story, heated);
+        const event = incidentEvent(this.#header, this.#frame, part, story, heated, isSick);
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
@@ -220,6 +230,7 @@ function newMember(finding: ChangeFinding): Member {
 }
 
 function update(member: Member, finding: ChangeFinding): void {
+  const goesOn = member.confirmed && member.finding.serial !== finding.serial;
   member.surprise = Math.max(member.surprise, finding.surprise);
   member.lasting ||= finding.lasting;
   member.confirmed ||= finding.stage !== 'suspected';
@@ -230,6 +241,7 @@ function update(member: Member, finding: ChangeFinding): void {
     // The measure of what went back is that taken before it did.
     return;
   }
-  if (member.finding.serial !== finding.serial) member.base = member.finding;
+  // A cell starts afresh when it is sure: what it tells next comes on top. Until then it measures the same change again.
+  if (goesOn) member.base = member.finding;
   member.finding = member.base ? joined(member.base, finding) : finding;
 }

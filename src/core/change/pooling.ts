@@ -26,6 +26,9 @@ export function pooledSurprise(surprises: readonly number[], looks: number, from
   return best;
 }
 
+/** What changes at the same instant by less than this share of the strongest is a part of its break, wherever it lies. */
+const slightShare = 0.5;
+
 function logChoose(n: number, k: number): number {
   return logGamma(n + 1) - logGamma(k + 1) - logGamma(n - k + 1);
 }
@@ -60,7 +63,9 @@ export function peaksOf(
     const stronger = sorted.find((other) => {
       if (joined.get(other) !== other || other === peak) return false;
       const apart = pitches(frame, cells[peak]!, cells[other]!);
-      return apart <= reachPitches || size[peak]! <= size[other]! * (neighbourPitches / apart) ** 2;
+      return (
+        apart <= reachPitches || size[peak]! <= size[other]! * Math.max(slightShare, (neighbourPitches / apart) ** 2)
+      );
     });
     joined.set(peak, stronger ?? peak);
   }

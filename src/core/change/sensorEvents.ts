@@ -34,25 +34,52 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
  * channel's, the others are counted in it. False where there is none.
  */
 function correct(ledger: LedgerState, event: StrainEvent, finding: SensorFinding): boolean {
-  const wrong = ledger.entries.flatMap((entry, slot) =>
-    !entry.withdrawn && entry.event.row >= finding.row && mayBe(entry.event, finding) ? [slot] : [],
-  );
+  const wrong = ledger.entries.flatMap(({ event: told, withdrawn }, slot) => {
+    const since = told.row >= finding.row || (told.row >= finding.row - earlierRows && pointsAt(told, finding));
+    return !withdrawn && since && mayBe(told, finding) ? [slot] : [];
+  });
   const [first, ...others] = wrong;
   if (first === undefined) return false;
   const told = ledger.entries[first]!;
   const { id, detectedRow, detectedTimeS } = told.event;
-  told.event = { ...event, id, detectedRow, detectedTimeS, folded: told.event.folded + others.length };
+  const { row, line, timeS, layer } = told.event.row < event.row ? told.event : event;
+  told.event = {
+    ...event,
+    id,
+    row,
+    line,
+    timeS,
+    layer,
+    detectedRow,
+    detectedTimeS,
+    folded: told.event.folded + others.length,
+  };
   told.size = NaN;
   for (const slot of others) withdrawEvent(ledger, slot);
   return true;
 }
+
+/** A channel had begun to wander so many rows before the first change that could be counted against it. */
+const earlierRows = 600;
+
+/** An event whose likeliest channel is this one, or which was told of it. */
+function pointsAt({ kind, channels, loneChannel }: StrainEvent, finding: SensorFinding): boolean {
+  if (channels.length > 0) return kind === 'wander' || kind === 'jump';
+  return finding.channels.includes(loneChannel);
+}
+
+/** The channel found wandering made an event, rather than the metal, by odds of e to the minus this; any other channel. */
+const wanderingOdds = 5;
+const otherOdds = 2;
 
 /** An event of this cell alone, or hardly of others, which one of its channels may have made. */
 function mayBe(event: StrainEvent, finding: SensorFinding): boolean {
   if (event.channels.length > 0) return event.channels.every((c) => finding.channels.includes(c));
   const [strongest, next] = [event.cells[0], event.cells.find((c) => c.cell !== finding.cell)];
   const solo = event.evidence.find((e) => e.name === 'one-channel');
-  return strongest?.cell === finding.cell && (!next || next.sigmas < strongest.sigmas / 2) && !!solo && solo.value > -2;
+  if (strongest?.cell !== finding.cell || (next && next.sigmas >= strongest.sigmas / 2) || !solo) return false;
+  const wandering = finding.what === 'wander' && finding.channels.includes(event.loneChannel);
+  return solo.value > (wandering ? -wanderingOdds : -otherOdds);
 }
 
 /** A channel that jumped as it froze has frozen: one fault, one event. */
@@ -82,6 +109,7 @@ function sensorEvent(header: LogHeader, finding: SensorFinding): StrainEvent {
     layer: Number.isNaN(finding.layer) ? -1 : finding.layer,
     cells: [],
     channels: finding.channels,
+    loneChannel: -1,
     originM: [NaN, NaN],
     originSpreadM: NaN,
     part: '',

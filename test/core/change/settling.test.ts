@@ -60,6 +60,7 @@ describe('parts of one break', () => {
 
   it('gives a faint far change to a gross break, and tells a large one there apart', () => {
     assert.deepEqual(peaksOf(frame, [0, 4], [40, 30], [100e-6, 5e-6]), [0, 0]);
+    assert.deepEqual(peaksOf(frame, [0, 4], [40, 30], [100e-6, 45e-6]), [0, 0]);
     assert.deepEqual(peaksOf(frame, [0, 4], [40, 30], [100e-6, 60e-6]), [0, 1]);
   });
 });

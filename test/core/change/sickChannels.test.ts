@@ -62,6 +62,29 @@ describe('sick channels', () => {
   });
 });
 
+describe('a channel that wanders', () => {
+  it('is hardly ever told as the metal of a cell with no fibre to spare: once in four at most', () => {
+    const mechanical = [1, 2, 3, 4].flatMap((seed) => {
+      const random = new RandomStream(seed, 'walk');
+      let walk = 0;
+      const { events } = watch(
+        quietPlate({
+          samples: 3000,
+          seed,
+          reading: (value, cell, fibre, row) => {
+            if (cell !== 4 || fibre !== 1) return value;
+            if (row >= 600) walk += 0.8 * random.normal() + 0.03;
+            return value + walk;
+          },
+        }),
+      );
+      assert.ok(events.some(({ kind }) => kind === 'wander'));
+      return events.filter(({ nature }) => nature === 'mechanical');
+    });
+    assert.ok(mechanical.length <= 1, mechanical.map(({ kind, row }) => `${kind} at ${row}`).join(', '));
+  });
+});
+
 describe('components that lack', () => {
   it('are put in so that the distance is that of the others alone', () => {
     const covariance = new Matrix([

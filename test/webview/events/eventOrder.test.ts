@@ -24,6 +24,7 @@ function event(id: string, change: Partial<StrainEvent>): StrainEvent {
     part: '',
     evidence: [],
     message: '',
+    loneChannel: -1,
     folded: 0,
     ...change,
   };

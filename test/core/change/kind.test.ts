@@ -1,0 +1,57 @@
+// From facts to a kind. What speaks for which is common practice, no published source.
+import assert from 'node:assert/strict';
+import { kindOf } from '../../../src/core/change/kind.ts';
+import type { IncidentFacts } from '../../../src/core/change/kind.ts';
+
+/** A lasting change of one cell of many that no single channel could have made. */
+const facts: IncidentFacts = {
+  passing: false,
+  ramp: false,
+  cells: 1,
+  confirmedCells: 1,
+  plateCells: 12,
+  evenness: 1,
+  soloEvidence: -20,
+  loneChannelSick: false,
+  secondShare: 0,
+  isotropy: 0.4,
+  principalRatio: -0.2,
+  widthPitches: NaN,
+  heatShare: 0,
+  heated: false,
+  outOfRhythm: false,
+  sigmas: 12,
+  length: 3,
+  phaseKnown: false,
+  inRecoat: false,
+  poissonsRatio: 0.33,
+};
+
+function told(change: Partial<IncidentFacts>): string {
+  const { nature, kind } = kindOf({ ...facts, ...change });
+  return `${nature} ${kind}`;
+}
+
+describe('kind of a change', () => {
+  it('is a crack where one cell lets go across itself only', () => {
+    assert.equal(told({}), 'mechanical crack');
+  });
+
+  it('is the channel where one that was found wandering could have made it', () => {
+    assert.equal(told({ soloEvidence: -6 }), 'mechanical crack');
+    assert.equal(told({ soloEvidence: -6, loneChannelSick: true }), 'sensor wander');
+    assert.equal(told({ soloEvidence: -20, loneChannelSick: true }), 'mechanical crack');
+  });
+
+  it('is a blow of the blade where one cell feels it with all its channels, not with one or two', () => {
+    assert.equal(told({ passing: true }), 'mechanical strike');
+    assert.equal(told({ passing: true, soloEvidence: -6 }), 'sensor spike');
+    assert.equal(told({ passing: true, soloEvidence: -6, cells: 3, secondShare: 0.5 }), 'mechanical strike');
+  });
+
+  it('is no blow in the exposure', () => {
+    assert.equal(told({ passing: true, phaseKnown: true, inRecoat: true }), 'mechanical strike');
+    assert.equal(told({ passing: true, phaseKnown: true }), 'sensor spike');
+    assert.equal(told({ passing: true, phaseKnown: true, cells: 3, secondShare: 0.5 }), 'thermal heat');
+  });
+});
