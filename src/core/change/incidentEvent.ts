@@ -33,7 +33,13 @@ export function incidentEvent(
   heated: boolean,
   isSick: (channel: number) => boolean,
 ): StrainEvent {
-  const sorted = [...members].sort((a, b) => b.finding.sigmas - a.finding.sigmas || a.finding.cell - b.finding.cell);
+  // A cell that was sure goes before all that were not, however large their change: they may be there by chance.
+  const sorted = [...members].sort(
+    (a, b) =>
+      Number(b.confirmed) - Number(a.confirmed) ||
+      b.finding.sigmas - a.finding.sigmas ||
+      a.finding.cell - b.finding.cell,
+  );
   const strongest = sorted[0]!;
   const { finding } = strongest;
   const cells = cellChanges(sorted);

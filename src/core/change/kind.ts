@@ -62,7 +62,7 @@ const lastingJump = 3;
 const alike = 1 / 3;
 
 export function kindOf(facts: IncidentFacts): KindVerdict {
-  if (facts.soloEvidence > (facts.ramp || facts.passing ? 0 : lastingJump)) {
+  if (facts.soloEvidence > (facts.ramp || facts.passing || tooLarge(facts) ? 0 : lastingJump)) {
     const kind = facts.passing ? 'spike' : facts.ramp ? 'wander' : 'jump';
     return verdict(kind, facts.soloEvidence > clearEvidence);
   }
@@ -85,6 +85,13 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   const kind = crack > 0 ? 'crack' : 'release';
   return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
 }
+
+/** The metal carries a change so large to the next cells: where none of them was clearly concerned, it is the channel. */
+function tooLarge({ sigmas, plateCells, secondShare }: IncidentFacts): boolean {
+  return sigmas > farFelt && plateCells >= 4 && secondShare < nextShare;
+}
+
+const farFelt = 30;
 
 /** A channel known to wander is the likelier cause of what its cell does alone, by odds of e to half of this. */
 const sickChannelOdds = 10;

@@ -152,7 +152,7 @@ export class PlateStage {
     const peaks = peaksOf(
       this.#frame,
       members.map((m) => m.finding.cell),
-      members.map((m) => m.surprise),
+      members.map((m) => m.finding.sigmas),
       members.map(sizeOf),
     );
     const heated = inHeat(this.#state.heat, members[0]!.finding.row);

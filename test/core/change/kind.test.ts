@@ -43,6 +43,15 @@ describe('kind of a change', () => {
     assert.equal(told({ soloEvidence: -20, loneChannelSick: true }), 'mechanical crack');
   });
 
+  it('is the channel where so large a change of a fibre leaves the next cells alone', () => {
+    assert.equal(told({ soloEvidence: 2, sigmas: 50 }), 'sensor jump');
+    assert.equal(
+      told({ soloEvidence: 2, sigmas: 50, cells: 3, secondShare: 0.4, principalRatio: 0.5 }),
+      'mechanical release',
+    );
+    assert.equal(told({ soloEvidence: 2, sigmas: 12 }), 'mechanical crack');
+  });
+
   it('is a blow of the blade where one cell feels it with all its channels, not with one or two', () => {
     assert.equal(told({ passing: true }), 'mechanical strike');
     assert.equal(told({ passing: true, soloEvidence: -6 }), 'sensor spike');
