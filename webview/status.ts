@@ -47,6 +47,7 @@ export class Status {
     });
     this.#message.hidden = true;
     app.onLog(() => this.#draw());
+    app.onProgress(() => this.#draw());
     this.#draw();
   }
 

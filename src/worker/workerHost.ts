@@ -1,9 +1,10 @@
 // Serves one log's analysis over a channel: the inside of a worker, the same for Node and browser.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
-import type { AnalysisCalls } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { Channel } from '../messages/channel.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import { summaryChanges } from '../messages/summaryChanges.ts';
 import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { workerCallNames } from '../messages/worker.ts';
 import { goodBuildsFor } from './goodBuilds.ts';
@@ -52,7 +53,11 @@ class WorkerHost implements WorkerCalls {
     const { name, settings, companion } = request;
     this.#path = request.path;
     this.#analysis = new LogAnalysis(opened, { name, settings, companion });
-    this.#analysis.onSummary((summary) => this.#channel.notify({ type: 'summary', summary }));
+    let told: LogSummary | undefined;
+    this.#analysis.onSummary((summary) => {
+      this.#channel.notify({ type: 'summary', changes: summaryChanges(told, summary) });
+      told = summary;
+    });
     await this.#analysis.run(this.#stop.signal);
   }
 
