@@ -67,6 +67,25 @@ describe('asking for windows', () => {
     assert.equal(asked.length, 1);
   });
 
+  it('asks exactly at once where the user does not move', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5), false);
+    answers[0]!(reply(true));
+    await rest();
+    assert.deepEqual(
+      asked.map(({ quick }) => quick),
+      [false],
+    );
+  });
+
+  it('asks no second time where only sampled rows are known', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5));
+    answers[0]!({ ...reply(false), sampled: true });
+    await rest();
+    assert.equal(asked.length, 1);
+  });
+
   it('reports a failure and goes on with the next wish', async () => {
     const { asker, asked, failures, messages } = open();
     asker.want(request(1));

@@ -39,6 +39,7 @@ export class PlotPanel {
   #behind = new Map<string, BehindLine>();
   #offered = '';
   #drawnLog = '';
+  #askedPixels = 0;
 
   constructor(app: App) {
     this.#app = app;
@@ -125,10 +126,11 @@ export class PlotPanel {
     }
     this.#showChoices(cell, plane, comparedCell);
     this.#buildBoxes(quantityGroups(summary.series, cell, plane));
-    // While events are being looked for, what is drawn stays as it is.
-    const { name, state, rows, endS, datum } = summary;
-    const log = JSON.stringify([name, state, rows, endS, datum, this.#series()]);
-    if (log === this.#drawnLog && state === 'drawn') return;
+    // While more is being learned of the same rows, what is drawn stays as it is.
+    const { name, state, endS, datum } = summary;
+    const settled = state === 'sampled' || state === 'drawn';
+    const log = settled ? JSON.stringify([name, state, endS, datum, this.#series()]) : '';
+    if (settled && log === this.#drawnLog) return;
     this.#drawnLog = log;
     this.#want(state === 'following');
   }
@@ -222,6 +224,7 @@ export class PlotPanel {
   #want(moves = true): void {
     const pixels = this.#boxes[0]?.plot.pixels ?? 0;
     if (pixels === 0 || !this.#app.summary) return;
+    this.#askedPixels = pixels;
     this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, moves);
     this.#reference.want(
       this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
@@ -232,10 +235,9 @@ export class PlotPanel {
   #take(reply: WindowReply, request: WindowRequest): void {
     this.#reply = reply;
     this.#request = request;
-    const sampled = !reply.exact && !request.quick;
     // The lines first: both are read where the log is, and reading what errors need takes longest.
     if (reply.exact) this.#errors.want({ ...request, series: this.#errorSeries() });
-    this.#note.textContent = sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
+    this.#note.textContent = reply.sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
     this.#draw();
   }
 
@@ -318,6 +320,6 @@ export class PlotPanel {
 
   #resized(): void {
     for (const box of this.#boxes) box.plot.resize();
-    this.#want();
+    if (this.#boxes[0]?.plot.pixels !== this.#askedPixels) this.#want();
   }
 }

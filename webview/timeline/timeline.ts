@@ -104,12 +104,12 @@ export class Timeline {
   async #askLayers(): Promise<void> {
     const { summary, host } = this.#app;
     const wanted = `${summary!.lastLayer} ${summary!.state}`;
-    if (summary!.lastLayer < 0 || wanted === this.#layersFor || summary!.series.length === 0) return;
+    if (summary!.lastLayer < 0 || wanted === this.#layersFor) return;
     this.#layersFor = wanted;
     const { start, end } = this.#span();
     // Layers come at most one per eight pixels: asking for so many pixels gives them all.
     const pixels = Math.min(16_384, 64 * (summary!.lastLayer + 2));
-    const request = { series: [summary!.series[0]!.id], fromS: start, toS: end, pixels, quick: true };
+    const request = { series: [], fromS: start, toS: end, pixels, quick: true };
     try {
       this.#layers = (await host.calls.window(request)).layers;
       this.#draw();
