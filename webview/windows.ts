@@ -6,6 +6,9 @@ type Ask = (request: WindowRequest) => Promise<WindowReply>;
 
 const restMs = 120;
 
+/** The user is moving; or stands, before an empty plot or before one that is about right. */
+export type Pace = 'moving' | 'empty' | 'drawn';
+
 export class WindowAsker {
   readonly #ask: Ask;
   readonly #onReply: (reply: WindowReply, request: WindowRequest) => void;
@@ -24,12 +27,12 @@ export class WindowAsker {
     this.#onFailure = onFailure;
   }
 
-  /** Wants `request` drawn: exactly; while the user moves, quickly at once, and exactly when no other wish has come for a while. */
-  want(request: WindowRequest, moves = true): void {
+  /** Wants `request` drawn: quickly at once unless that would better nothing, and exactly as soon as `pace` says. */
+  want(request: WindowRequest, pace: Pace = 'moving'): void {
     clearTimeout(this.#rest);
     if (request.series.length === 0 || !(request.toS > request.fromS) || !(request.pixels > 0)) return;
-    this.#wish = { ...request, quick: moves };
-    if (moves) this.#rest = setTimeout(() => this.#wantExactly(request), restMs);
+    this.#wish = { ...request, quick: pace !== 'drawn' };
+    if (pace !== 'drawn') this.#rest = setTimeout(() => this.#wantExactly(request), pace === 'moving' ? restMs : 0);
     void this.#next();
   }
 

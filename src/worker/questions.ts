@@ -4,7 +4,7 @@
 /** So long after an answer another question may follow from it: the way to the page and back. */
 const lullMs = 120;
 /** Who asks without end is not waited for longer than this. */
-const longestWaitMs = 1000;
+const longestWaitMs = 600;
 const lookMs = 10;
 
 export class Questions {

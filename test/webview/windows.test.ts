@@ -67,14 +67,25 @@ describe('asking for windows', () => {
     assert.equal(asked.length, 1);
   });
 
-  it('asks exactly at once where the user does not move', async () => {
+  it('asks exactly at once where the user stands before a plot', async () => {
     const { asker, asked, answers } = open();
-    asker.want(request(5), false);
+    asker.want(request(5), 'drawn');
     answers[0]!(reply(true));
     await rest();
     assert.deepEqual(
       asked.map(({ quick }) => quick),
       [false],
+    );
+  });
+
+  it('asks quickly and then exactly, without a rest, where the user stands before an empty plot', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5), 'empty');
+    answers[0]!(reply(false));
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    assert.deepEqual(
+      asked.map(({ quick }) => quick),
+      [true, false],
     );
   });
 

@@ -3,7 +3,7 @@ import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts'
 import type { App } from '../app.ts';
 import { button, checkbox, dropdown } from '../controls.ts';
 import { element, panel } from '../element.ts';
-import { WindowAsker } from '../windows.ts';
+import { WindowAsker, type Pace } from '../windows.ts';
 import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
 import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
@@ -132,7 +132,7 @@ export class PlotPanel {
     const log = settled ? JSON.stringify([name, state, endS, datum, this.#series()]) : '';
     if (settled && log === this.#drawnLog) return;
     this.#drawnLog = log;
-    this.#want(state === 'following');
+    this.#want(state === 'following' ? 'moving' : this.#reply ? 'drawn' : 'empty');
   }
 
   #showChoices(cell: number, plane: number, comparedCell: number): void {
@@ -221,11 +221,11 @@ export class PlotPanel {
     return (fits.find(({ plane }) => plane === own.plane) ?? fits[0])?.id ?? '';
   }
 
-  #want(moves = true): void {
+  #want(pace: Pace = 'moving'): void {
     const pixels = this.#boxes[0]?.plot.pixels ?? 0;
     if (pixels === 0 || !this.#app.summary) return;
     this.#askedPixels = pixels;
-    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, moves);
+    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, pace);
     this.#reference.want(
       this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
       pixels,
