@@ -401,6 +401,7 @@ describe('the page', () => {
     await page.locator('.state-text', { hasText: 'plots exact, looking for events 60 %' }).waitFor();
     // Before all has been looked through, nothing may be said to have stayed away for good.
     await page.locator('.tally', { hasText: 'No lasting mechanical change so far' }).waitFor();
+    await page.locator('.events h2', { hasText: /^0 events so far$/ }).waitFor();
     await page.getByRole('button', { name: /^Stop/ }).click();
     await nextTold(page, 'cancel', 0);
     await page.close();

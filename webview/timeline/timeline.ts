@@ -289,12 +289,15 @@ export class Timeline {
   }
 }
 
-/** Shows the log's gravest event and the cell it struck, else its end. Answers where the cursor stands then. */
+/**
+ * Shows the log's gravest event and the cell it struck, else its end, unless that still moves as the log is read. Answers
+ * where the cursor stands then.
+ */
 function firstSight(app: App): number {
   const { events, endS, state } = app.summary!;
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
   if (gravest && gravest.id !== app.choices.now.eventId) app.showEvent(gravest);
-  else if (!gravest && (state === 'complete' || state === 'following')) app.choices.set({ cursorS: endS });
+  else if (!gravest && state !== 'reading') app.choices.set({ cursorS: endS });
   return app.choices.now.cursorS;
 }
