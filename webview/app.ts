@@ -20,6 +20,7 @@ export class App {
   limits: Limits | undefined;
   readonly #onMessage: ((text: string) => void)[] = [];
   readonly #onLog: (() => void)[] = [];
+  readonly #onProgress: (() => void)[] = [];
   readonly #onTheme: (() => void)[] = [];
 
   constructor(host: Host) {
@@ -34,6 +35,11 @@ export class App {
   /** `listener` is called whenever summary, reference, notes or limits changed. */
   onLog(listener: () => void): void {
     this.#onLog.push(listener);
+  }
+
+  /** `listener` is called when the log is read further and nothing else changed. */
+  onProgress(listener: () => void): void {
+    this.#onProgress.push(listener);
   }
 
   onTheme(listener: () => void): void {
@@ -57,6 +63,10 @@ export class App {
 
   logChanged(): void {
     for (const listener of this.#onLog) listener();
+  }
+
+  progressed(): void {
+    for (const listener of this.#onProgress) listener();
   }
 
   /** The shown stretch of time. */

@@ -5,17 +5,10 @@ import {
   vsCodeCheckbox,
   vsCodeDropdown,
   vsCodeOption,
-  vsCodeProgressRing,
 } from '@vscode/webview-ui-toolkit';
 import { element } from './element.ts';
 
-provideVSCodeDesignSystem().register(
-  vsCodeButton(),
-  vsCodeCheckbox(),
-  vsCodeDropdown(),
-  vsCodeOption(),
-  vsCodeProgressRing(),
-);
+provideVSCodeDesignSystem().register(vsCodeButton(), vsCodeCheckbox(), vsCodeDropdown(), vsCodeOption());
 
 export interface Choice {
   readonly value: string;
@@ -93,11 +86,5 @@ export function checkbox(text: string, checked: boolean, onChange: (checked: boo
   made.setAttribute('aria-label', text);
   if (checked) made.setAttribute('checked', '');
   made.addEventListener('change', () => onChange(made.checked));
-  return made;
-}
-
-export function progressRing(label: string): HTMLElement {
-  const made = document.createElement('vscode-progress-ring');
-  made.setAttribute('aria-label', label);
   return made;
 }

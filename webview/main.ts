@@ -2,6 +2,7 @@
 import './nonce.ts';
 import 'uplot/dist/uPlot.min.css';
 import './style.css';
+import { changedSummary, isMereProgress } from '../src/messages/summaryChanges.ts';
 import type { ToView } from '../src/messages/view.ts';
 import { App } from './app.ts';
 import { EventPanel } from './events/eventPanel.ts';
@@ -36,10 +37,14 @@ function start(root: HTMLElement): void {
 function take(app: App, notice: ToView): void {
   switch (notice.type) {
     case 'summary':
-      app.summary = notice.summary;
+      app.summary = changedSummary(app.summary, notice.changes);
+      if (app.summary && isMereProgress(notice.changes)) {
+        app.progressed();
+        return;
+      }
       break;
     case 'reference':
-      app.reference = notice.summary;
+      app.reference = notice.changes && changedSummary(app.reference, notice.changes);
       break;
     case 'goodBuilds':
       app.goodBuilds = notice.comparison;

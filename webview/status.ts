@@ -4,7 +4,7 @@ import { clock, count, countOf, duration } from '../src/core/display/numberForma
 import { isUnderWay } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';
-import { button, progressRing } from './controls.ts';
+import { button } from './controls.ts';
 import { element } from './element.ts';
 import type { StrainEvent } from './logTypes.ts';
 
@@ -27,14 +27,15 @@ export class Status {
   readonly #headline = element('div', { class: 'headline' });
   readonly #note = element('p', { class: 'limits' });
   readonly #message = element('p', { class: 'limits', role: 'status' });
-  readonly #ring = progressRing('Reading the log');
+  /** Says how far and stands still otherwise: what turns would be drawn again and again while threads need the processor. */
+  readonly #progress = element('progress', { max: 1, value: 0, 'aria-label': 'Reading the log' });
   readonly #stop: HTMLElement;
   readonly #stateText = element('span', { class: 'state-text' });
 
   constructor(app: App) {
     this.#app = app;
     this.#stop = button('Stop', 'Stop reading this log', () => app.host.tell({ type: 'cancel' }));
-    this.#state.append(this.#ring, this.#stateText, this.#stop);
+    this.#state.append(this.#progress, this.#stateText, this.#stop);
     this.root = element('header', { class: 'status' }, [
       element('div', { class: 'title-row' }, [element('div', {}, [this.#title, this.#facts]), this.#state]),
       this.#headline,
@@ -47,6 +48,7 @@ export class Status {
     });
     this.#message.hidden = true;
     app.onLog(() => this.#draw());
+    app.onProgress(() => app.summary && this.#drawProgress(app.summary));
     this.#draw();
   }
 
@@ -61,15 +63,21 @@ export class Status {
       this.#stop.hidden = true;
       return;
     }
-    const underWay = isUnderWay(summary.state);
     this.#title.textContent = summary.name;
+    this.#drawProgress(summary);
+    this.#headline.replaceChildren(...this.#headlineOf(summary));
+  }
+
+  /** The rest stays as it is: who stands on a link of the headline is not to lose it at every step. */
+  #drawProgress(summary: LogSummary): void {
+    const underWay = isUnderWay(summary.state);
     this.#facts.textContent = factsOf(summary);
-    this.#ring.hidden = !underWay;
+    this.#progress.hidden = !underWay;
+    this.#progress.value = summary.progress;
     this.#stop.hidden = !underWay && summary.state !== 'following';
     const percent = underWay ? ` ${Math.floor(summary.progress * 100)} %` : '';
     this.#stateText.textContent = `${stateWords[summary.state]}${percent}`;
     this.#state.dataset['state'] = summary.state;
-    this.#headline.replaceChildren(...this.#headlineOf(summary));
   }
 
   #headlineOf(summary: LogSummary): Node[] {

@@ -6,6 +6,9 @@ type Ask = (request: WindowRequest) => Promise<WindowReply>;
 
 const restMs = 120;
 
+/** The user is moving; or stands, before an empty plot or before one that is about right. */
+export type Pace = 'moving' | 'empty' | 'drawn';
+
 export class WindowAsker {
   readonly #ask: Ask;
   readonly #onReply: (reply: WindowReply, request: WindowRequest) => void;
@@ -24,24 +27,23 @@ export class WindowAsker {
     this.#onFailure = onFailure;
   }
 
-  /** Wants `request` drawn: quickly now, exactly at once too, or, while the user moves, once no other wish has come for a while. */
-  want(request: WindowRequest, moves = true): void {
+  /** Wants `request` drawn: quickly at once unless that would better nothing, and exactly as soon as `pace` says. */
+  want(request: WindowRequest, pace: Pace = 'moving'): void {
     clearTimeout(this.#rest);
     if (request.series.length === 0 || !(request.toS > request.fromS) || !(request.pixels > 0)) return;
-    this.#wish = { ...request, quick: true };
-    this.#rest = setTimeout(
-      () => {
-        this.#wish = { ...request, quick: false };
-        void this.#next();
-      },
-      moves ? restMs : 0,
-    );
+    this.#wish = { ...request, quick: pace !== 'drawn' };
+    if (pace !== 'drawn') this.#rest = setTimeout(() => this.#wantExactly(request), pace === 'moving' ? restMs : 0);
     void this.#next();
   }
 
   stop(): void {
     clearTimeout(this.#rest);
     this.#wish = undefined;
+  }
+
+  #wantExactly(request: WindowRequest): void {
+    this.#wish = { ...request, quick: false };
+    void this.#next();
   }
 
   async #next(): Promise<void> {
@@ -51,8 +53,8 @@ export class WindowAsker {
     this.#busy = true;
     try {
       const reply = await this.#ask(request);
-      // A quick answer that is exact already spares the second one.
-      if (request.quick && reply.exact && !this.#wish) clearTimeout(this.#rest);
+      // A quick answer than which there is no better one spares the second.
+      if (request.quick && (reply.exact || reply.sampled) && !this.#wish) clearTimeout(this.#rest);
       this.#onReply(reply, request);
     } catch (error) {
       this.#onFailure(error instanceof Error ? error.message : String(error));

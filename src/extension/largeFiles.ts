@@ -1,6 +1,7 @@
 // What the editor cannot do with large files, said where it matters, with the way round it.
 import * as vscode from 'vscode';
 import { isLog } from './logFile.ts';
+import { columnOf } from './reveal.ts';
 import type { Views } from './views.ts';
 
 /** The editor shares no text with extensions above this: bytes. */
@@ -34,5 +35,9 @@ export async function explainPlaceholder(uri: vscode.Uri): Promise<void> {
       'to have both side by side, let it open larger files.',
     raise,
   );
-  if (answer === raise) await setting.update('editorLargeFileConfirmation', 1024, vscode.ConfigurationTarget.Global);
+  if (answer !== raise) return;
+  await setting.update('editorLargeFileConfirmation', 1024, vscode.ConfigurationTarget.Global);
+  // A placeholder that is there already stays until its file is opened again.
+  const viewColumn = columnOf(uri);
+  if (viewColumn) await vscode.commands.executeCommand('vscode.open', uri, { viewColumn, preview: false });
 }

@@ -11,20 +11,23 @@ export interface LogRequest {
   readonly settings: AnalysisSettings;
 }
 
+type Read = (file: vscode.Uri) => Thenable<Uint8Array>;
+
 /** `path` and `indexFolder`: '' where the worker has no file system. */
 export async function openRequest(
   { uri, settings }: LogRequest,
   path: string,
   indexFolder: string,
+  read: Read = (file) => vscode.workspace.fs.readFile(file),
 ): Promise<OpenRequest> {
-  return { name: fileName(uri), path, indexFolder, settings, companion: await companionOf(uri) };
+  return { name: fileName(uri), path, indexFolder, settings, companion: await companionOf(uri, read) };
 }
 
 /** The header beside a foreign table. */
-async function companionOf(log: vscode.Uri): Promise<OpenRequest['companion']> {
+async function companionOf(log: vscode.Uri, read: Read): Promise<OpenRequest['companion']> {
   const uri = beside(log, headerEnding);
   try {
-    const bytes = await vscode.workspace.fs.readFile(uri);
+    const bytes = await read(uri);
     return { text: new TextDecoder().decode(bytes), name: fileName(uri) };
   } catch {
     return undefined; // most logs have none

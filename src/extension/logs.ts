@@ -19,10 +19,10 @@ export class OpenLog {
   #started: Promise<void> = Promise.resolve();
   /** Counts starts, so that what a replaced analysis still says is not heard. */
   #start = 0;
-  readonly #changed: () => void;
+  readonly #changed: (mereProgress: boolean) => void;
   readonly #context: vscode.ExtensionContext;
 
-  constructor(uri: vscode.Uri, context: vscode.ExtensionContext, changed: () => void) {
+  constructor(uri: vscode.Uri, context: vscode.ExtensionContext, changed: (mereProgress: boolean) => void) {
     this.uri = uri;
     this.#context = context;
     this.#changed = changed;
@@ -73,7 +73,7 @@ export class OpenLog {
   follow(on: boolean): void {
     this.#following = on;
     this.#running?.follow(on);
-    this.#changed();
+    this.#changed(false);
   }
 
   dispose(): void {
@@ -94,10 +94,10 @@ export class OpenLog {
       return;
     }
     this.#running = running;
-    running.onSummary((summary) => {
+    running.onSummary((summary, mereProgress) => {
       if (start !== this.#start) return;
       this.#summary = summary;
-      this.#changed();
+      this.#changed(mereProgress);
     });
     // A log is followed from where its first reading ended.
     void running.opened.then(() => {
@@ -109,7 +109,7 @@ export class OpenLog {
     if (start !== this.#start) return;
     const failure = error instanceof Error ? error.message : String(error);
     this.#summary = { ...(this.#summary ?? emptySummary(fileName(this.uri))), state: 'failed', failure };
-    this.#changed();
+    this.#changed(false);
   }
 }
 
@@ -118,12 +118,15 @@ export class Logs implements vscode.Disposable {
   readonly #open = new Map<string, OpenLog>();
   readonly #kept = new Map<string, number>();
   readonly #change = new vscode.EventEmitter<OpenLog>();
+  readonly #progress = new vscode.EventEmitter<OpenLog>();
   readonly #begin = new vscode.EventEmitter<OpenLog>();
   readonly #close = new vscode.EventEmitter<vscode.Uri>();
   readonly #listeners: vscode.Disposable;
 
-  /** A log's summary or state changed. */
+  /** A log's summary or state changed, other than by progress alone. */
   readonly onDidChange = this.#change.event;
+  /** A log is read further, and nothing else is known of it. */
+  readonly onDidProgress = this.#progress.event;
   /** A log began to be read because its text was opened. */
   readonly onDidShow = this.#begin.event;
   readonly onDidClose = this.#close.event;
@@ -168,6 +171,7 @@ export class Logs implements vscode.Disposable {
     for (const log of this.#open.values()) log.dispose();
     this.#open.clear();
     this.#change.dispose();
+    this.#progress.dispose();
     this.#begin.dispose();
     this.#close.dispose();
   }
@@ -176,7 +180,9 @@ export class Logs implements vscode.Disposable {
     const key = uri.toString();
     const known = this.#open.get(key);
     if (known) return known;
-    const log: OpenLog = new OpenLog(uri, this.#context, () => this.#change.fire(log));
+    const log: OpenLog = new OpenLog(uri, this.#context, (mereProgress) =>
+      (mereProgress ? this.#progress : this.#change).fire(log),
+    );
     this.#open.set(key, log);
     return log;
   }

@@ -22,6 +22,7 @@ export function registerStatusBar(logs: Logs, views: Views): vscode.Disposable {
   return vscode.Disposable.from(
     item,
     logs.onDidChange(show),
+    logs.onDidProgress(show),
     logs.onDidClose(show),
     vscode.window.onDidChangeActiveTextEditor(show),
     vscode.window.tabGroups.onDidChangeTabs(show),

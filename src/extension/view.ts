@@ -6,6 +6,7 @@ import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../messages/view.ts';
+import { summaryChanges } from '../messages/summaryChanges.ts';
 import { fromWire, toWire } from '../messages/wire.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -29,6 +30,9 @@ export class LogView {
   readonly #disposables: vscode.Disposable[] = [];
   #reference: { readonly log: OpenLog; readonly release: vscode.Disposable } | undefined;
   #goodBuilds: GoodBuilds | undefined;
+  /** What the page, and the page about the second log, has been told last. */
+  #told: LogSummary | undefined;
+  #toldOfReference: LogSummary | undefined;
   #ready = false;
   #waiting: ToView[] = [];
 
@@ -56,6 +60,7 @@ export class LogView {
     this.#disposables.push(
       release,
       logs.onDidChange((changed) => this.#summaryChanged(changed)),
+      logs.onDidProgress((changed) => this.#summaryChanged(changed)),
     );
     panel.title = `Plate: ${fileName(uri)}`;
     panel.webview.html = pageOf(panel.webview, extension, uri);
@@ -79,7 +84,9 @@ export class LogView {
   setReference(uri: vscode.Uri | undefined): void {
     this.#reference?.release.dispose();
     this.#reference = uri && this.#logs.keep(uri);
-    this.tell({ type: 'reference', summary: this.#reference?.log.summary });
+    this.#toldOfReference = undefined;
+    if (this.#reference?.log.summary) this.#tellOfReference();
+    else this.tell({ type: 'reference', changes: undefined });
   }
 
   /** Shows a comparison with good builds, or takes it away. */
@@ -110,18 +117,33 @@ export class LogView {
       return;
     }
     this.#ready = true;
-    if (this.#log.summary) this.tell({ type: 'summary', summary: this.#log.summary });
+    this.#told = undefined;
+    this.#toldOfReference = undefined;
+    this.#tellOfLog();
     this.tell({ type: 'notes', notes: this.#actions.notesOf(this.uri) });
-    if (this.#reference) this.tell({ type: 'reference', summary: this.#reference.log.summary });
+    this.#tellOfReference();
     if (this.#goodBuilds) this.tell({ type: 'goodBuilds', comparison: this.#goodBuilds });
     this.#waiting.splice(0).forEach((waiting) => this.tell(waiting));
     this.#actions.onNotice(this, notice);
   }
 
   #summaryChanged(changed: OpenLog): void {
-    if (!this.#ready || !changed.summary) return;
-    if (changed === this.#log) this.tell({ type: 'summary', summary: changed.summary });
-    if (changed === this.#reference?.log) this.tell({ type: 'reference', summary: changed.summary });
+    if (changed === this.#log) this.#tellOfLog();
+    if (changed === this.#reference?.log) this.#tellOfReference();
+  }
+
+  #tellOfLog(): void {
+    const { summary } = this.#log;
+    if (!this.#ready || !summary) return;
+    this.tell({ type: 'summary', changes: summaryChanges(this.#told, summary) });
+    this.#told = summary;
+  }
+
+  #tellOfReference(): void {
+    const summary = this.#reference?.log.summary;
+    if (!this.#ready || !summary) return;
+    this.tell({ type: 'reference', changes: summaryChanges(this.#toldOfReference, summary) });
+    this.#toldOfReference = summary;
   }
 
   #calls(): ViewCalls {

@@ -67,6 +67,7 @@ export function emptySummary(name: string): LogSummary {
 }
 
 export interface WindowRequest {
+  /** None: only the layers are wanted. */
   readonly series: readonly string[];
   readonly fromS: number;
   readonly toS: number;
@@ -86,6 +87,8 @@ export interface WindowReply {
   readonly values: readonly Float64Array[];
   /** False while only sampled rows or coarse extremes are known. */
   readonly exact: boolean;
+  /** Only sampled rows are known: there is no more to be had until the log's state changes. */
+  readonly sampled?: boolean;
   /** First row's time of each layer inside the window, thinned to at most one per 8 pixels. */
   readonly layers: readonly { readonly layer: number; readonly timeS: number }[];
 }

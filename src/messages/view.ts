@@ -3,8 +3,9 @@
 // The editor carries messages as JSON, which has no NaN: both ends pass each through wire.ts (toWire, fromWire).
 // The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
 // (ViewState), data-nonce is for style elements that a library makes.
-import type { AnalysisCalls, LogSummary } from './analysis.ts';
+import type { AnalysisCalls } from './analysis.ts';
 import type { GoodBuilds } from './goodBuilds.ts';
+import type { SummaryChanges } from './summaryChanges.ts';
 
 /** What a page leaves with the editor for the next start, besides what it wants for itself. */
 export interface ViewState {
@@ -14,12 +15,12 @@ export interface ViewState {
 
 /** One-way, extension to page. */
 export type ToView =
-  | { readonly type: 'summary'; readonly summary: LogSummary }
+  | { readonly type: 'summary'; readonly changes: SummaryChanges }
   | { readonly type: 'notes'; readonly notes: readonly NoteMark[] }
   /** The text cursor moved (or a selection was made: then toTimeS differs). */
   | { readonly type: 'cursor'; readonly timeS: number; readonly toTimeS: number; readonly line: number }
   /** A second log's summary to be drawn behind, or undefined to remove it. */
-  | { readonly type: 'reference'; readonly summary: LogSummary | undefined }
+  | { readonly type: 'reference'; readonly changes: SummaryChanges | undefined }
   /** A comparison with good builds, or undefined to remove it. */
   | { readonly type: 'goodBuilds'; readonly comparison: GoodBuilds | undefined }
   | { readonly type: 'showEvent'; readonly id: string }

@@ -1,5 +1,6 @@
 // The editor carries messages to and from a page as JSON (typed arrays apart), which turns NaN and the infinities into
-// null. Missing values are NaN in ours, so such numbers travel as marked strings and come back as they were.
+// null and leaves out what is undefined. Missing values are NaN in ours, and a summary may lose its header, so these travel
+// as marked strings and come back as they were.
 
 const mark = '\u0001';
 
@@ -7,6 +8,7 @@ const mark = '\u0001';
 export function toWire(value: unknown): unknown {
   if (typeof value === 'number') return Number.isFinite(value) ? value : `${mark}${value}`;
   if (typeof value === 'string') return value.startsWith(mark) ? `${mark}text${value}` : value;
+  if (value === undefined) return `${mark}undefined`;
   return mapInside(value, toWire);
 }
 
@@ -15,6 +17,7 @@ export function fromWire(value: unknown): unknown {
   if (typeof value !== 'string') return mapInside(value, fromWire);
   if (!value.startsWith(mark)) return value;
   const body = value.slice(mark.length);
+  if (body === 'undefined') return undefined;
   return body.startsWith('text') ? body.slice('text'.length) : Number(body);
 }
 

@@ -1,13 +1,14 @@
 // What crosses between an analysis in a worker and whoever started it. Requests go through channel.ts.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
-import type { AnalysisCalls, LogSummary } from './analysis.ts';
+import type { AnalysisCalls } from './analysis.ts';
 import type { GoodBuilds } from './goodBuilds.ts';
+import type { SummaryChanges } from './summaryChanges.ts';
 
 /** One-way, worker to starter: told at every change worth showing, at most a few times a second. */
 export interface SummaryNotice {
   readonly type: 'summary';
-  readonly summary: LogSummary;
+  readonly changes: SummaryChanges;
 }
 
 export interface OpenRequest {

@@ -5,6 +5,7 @@ import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
 import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import { changedSummary, isMereProgress } from '../messages/summaryChanges.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
@@ -16,10 +17,13 @@ export interface WorkerThread extends Port {
   terminate(): void;
 }
 
+/** `mereProgress`: nothing but how far the log is read has changed since the last call. */
+type SummaryListener = (summary: LogSummary, mereProgress: boolean) => void;
+
 export interface AnalysisHandle {
   readonly calls: AnalysisCalls;
   /** Told at every change, and at once with the latest if there is one. */
-  onSummary(listener: (summary: LogSummary) => void): void;
+  onSummary(listener: SummaryListener): void;
   /** Settles when the first reading has ended. */
   readonly opened: Promise<void>;
   /** Waits until the first reading has ended. */
@@ -33,13 +37,16 @@ export interface AnalysisHandle {
 /** `source` is needed where the worker cannot read the log itself (`request.path` is ''). */
 export function startAnalysis(thread: WorkerThread, request: OpenRequest, source?: ByteSource): AnalysisHandle {
   const channel = new Channel<never, SummaryNotice>(thread);
-  const listeners: ((summary: LogSummary) => void)[] = [];
+  const listeners: SummaryListener[] = [];
   let latest: LogSummary | undefined;
-  const tell = (summary: LogSummary): void => {
+  const tell = (summary: LogSummary, mereProgress = false): void => {
     latest = summary;
-    for (const listener of listeners) listener(summary);
+    for (const listener of listeners) listener(summary, mereProgress);
   };
-  channel.onNotice(({ summary }) => tell(summary));
+  channel.onNotice(({ changes }) => {
+    const summary = changedSummary(latest, changes);
+    if (summary) tell(summary, isMereProgress(changes));
+  });
   if (source) {
     channel.serve<ByteCalls>(
       { size: () => source.size(), read: ({ offset, length }) => source.read(offset, length) },
@@ -57,7 +64,7 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
     opened,
     onSummary: (listener) => {
       listeners.push(listener);
-      if (latest) listener(latest);
+      if (latest) listener(latest, false);
     },
     profile: () => calls.profile(undefined),
     compare: (request) => calls.compare(request),

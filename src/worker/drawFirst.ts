@@ -10,11 +10,17 @@ const drawingShare = 0.2;
 /** One pass over the log; `since` and `until` are its part of the whole work. Undefined where the log cannot be cut. */
 type Pass = (part: WorkPart, since: number, until: number) => Promise<SessionState | undefined>;
 
-/** @throws Error, in words for the user, where the passes saw different logs. */
-export async function drawFirst(pass: Pass, onDrawn: (state: SessionState) => void): Promise<SessionState | undefined> {
+/**
+ * The second pass begins when `onDrawn` is done.
+ * @throws Error, in words for the user, where the passes saw different logs.
+ */
+export async function drawFirst(
+  pass: Pass,
+  onDrawn: (state: SessionState) => Promise<void>,
+): Promise<SessionState | undefined> {
   const drawn = await pass('draw', 0, drawingShare);
   if (!drawn) return undefined;
-  onDrawn(drawn);
+  await onDrawn(drawn);
   const found = await pass('find', drawingShare, 1);
   if (!found || found.flow.offset !== drawn.flow.offset || found.flow.index.rows !== drawn.flow.index.rows) {
     throw new Error(changedMeanwhile);

@@ -34,8 +34,8 @@ export interface ScanRequest {
   readonly signal: AbortSignal;
   /** `share`: of the whole work, 0 to 1. */
   onProgress(share: number, rows: number, events: readonly StrainEvent[]): void;
-  /** All of the log can be drawn, and its problems are known; what happened in it is still looked for. */
-  onDrawn(state: SessionState): void;
+  /** All of the log can be drawn, and its problems are known; what happened in it is looked for when this is done. */
+  onDrawn(state: SessionState): Promise<void>;
 }
 
 /** Keeps what a reading has learned, so that the next opening need not read again. */
@@ -52,6 +52,8 @@ export interface LogAnalysisOptions {
   readonly companion?: Companion | undefined;
   /** False where nothing is drawn. Default true. */
   readonly pyramid?: boolean;
+  /** Waited for when all can be drawn, before events are looked for. */
+  readonly beforeFinding?: () => Promise<void>;
 }
 
 /** Bytes read at a time in one thread. */
@@ -252,11 +254,12 @@ export class LogAnalysis {
     }
   }
 
-  #showDrawn(head: HeadResult, drawn: SessionState): void {
+  async #showDrawn(head: HeadResult, drawn: SessionState): Promise<void> {
     const session = Session.resume({ ...this.#options, part: 'draw' }, head, drawn);
     this.#session = session;
     this.#queries = new LogQueries(session, this.#platform.source, undefined);
     this.#tell({ state: 'drawn', rows: undefined, endS: undefined, events: [] }, true);
+    await this.#options.beforeFinding?.();
   }
 
   /** Pushes bytes [offset, size) into `session`, with a breath between pieces so that questions are answered. */

@@ -44,6 +44,7 @@ export class LogQueries implements AnalysisCalls {
   async window(request: WindowRequest): Promise<WindowReply> {
     if (!this.#session.basis) return emptyReply(request);
     if (this.#sampled) return this.#sampledWindow(request, this.#sampled);
+    if (request.series.length === 0) return { ...emptyReply(request), layers: this.#layers(request) };
     this.#windows ??= new SeriesWindows(this.#session, this.#source);
     const source = await this.#windows.source(request.series);
     const pixels = Math.max(1, Math.min(16_384, Math.round(request.pixels)));
@@ -123,6 +124,7 @@ export class LogQueries implements AnalysisCalls {
       timeS: time.slice(from, to),
       values: values.map((column) => column.slice(from, Math.min(to, rows.rows))),
       exact: false,
+      sampled: true,
       layers: [],
     };
   }

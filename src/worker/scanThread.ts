@@ -8,6 +8,7 @@ import type { LineIndex } from '../core/table/lineIndex.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import type { RowGate } from '../core/table/rowGate.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
+import { giveWay } from './giveWay.ts';
 import { RangeScan } from './rangeScan.ts';
 import { SharedRows, stopReason } from './sharedRows.ts';
 import type { SharedRowsMemory } from './sharedRows.ts';
@@ -188,6 +189,7 @@ function copyRows(from: RowBlock, to: RowBlock, at: number): void {
 
 const task = workerData as ScanTask<SharedRowsMemory>;
 const port = parentPort!;
+if (task.part === 'find') giveWay();
 try {
   new ScanThread(task, (message) => port.postMessage(message)).run();
 } catch (error) {

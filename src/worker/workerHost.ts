@@ -1,12 +1,14 @@
 // Serves one log's analysis over a channel: the inside of a worker, the same for Node and browser.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
-import type { AnalysisCalls } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { Channel } from '../messages/channel.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import { summaryChanges } from '../messages/summaryChanges.ts';
 import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { workerCallNames } from '../messages/worker.ts';
 import { goodBuildsFor } from './goodBuilds.ts';
+import { Questions } from './questions.ts';
 import { LogAnalysis } from './logAnalysis.ts';
 import type { Platform } from './logAnalysis.ts';
 
@@ -27,6 +29,7 @@ class WorkerHost implements WorkerCalls {
   readonly #channel: Channel<SummaryNotice, never>;
   readonly #platform: HostPlatform;
   readonly #stop = new AbortController();
+  readonly #questions = new Questions();
   #analysis: LogAnalysis | undefined;
   #path = '';
   #unfollow: (() => void) | undefined;
@@ -51,8 +54,15 @@ class WorkerHost implements WorkerCalls {
     });
     const { name, settings, companion } = request;
     this.#path = request.path;
-    this.#analysis = new LogAnalysis(opened, { name, settings, companion });
-    this.#analysis.onSummary((summary) => this.#channel.notify({ type: 'summary', summary }));
+    this.#analysis = new LogAnalysis(opened, {
+      ...{ name, settings, companion },
+      beforeFinding: () => this.#questions.lull(),
+    });
+    let told: LogSummary | undefined;
+    this.#analysis.onSummary((summary) => {
+      this.#channel.notify({ type: 'summary', changes: summaryChanges(told, summary) });
+      told = summary;
+    });
     await this.#analysis.run(this.#stop.signal);
   }
 
@@ -86,8 +96,8 @@ class WorkerHost implements WorkerCalls {
     return goodBuildsFor(own, good, coverage, this.#analysis!.summary.endS);
   }
 
-  window: AnalysisCalls['window'] = (request) => this.#queries().window(request);
-  state: AnalysisCalls['state'] = (request) => this.#queries().state(request);
+  window: AnalysisCalls['window'] = (request) => this.#questions.during(this.#queries().window(request));
+  state: AnalysisCalls['state'] = (request) => this.#questions.during(this.#queries().state(request));
   place: AnalysisCalls['place'] = (request) => this.#queries().place(request);
   excerpt: AnalysisCalls['excerpt'] = (request) => this.#queries().excerpt(request);
   problems: AnalysisCalls['problems'] = (request) => this.#queries().problems(request);

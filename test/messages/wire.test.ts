@@ -16,6 +16,7 @@ describe('wire', () => {
       text,
       fc.boolean(),
       fc.constant(null),
+      fc.constant(undefined),
     );
     const message = fc.letrec((tie) => ({
       tree: fc.oneof(

@@ -214,7 +214,7 @@ describe('the page', () => {
         severity: 'information' as const,
         cells: [],
       }));
-      window.harness.tell({ type: 'summary', summary: { ...summary, events: [...mechanical, ...sensor] } });
+      window.harness.tell({ type: 'summary', changes: { ...summary, events: [...mechanical, ...sensor] } });
       return mechanical.length;
     });
     await page.waitForFunction((count) => document.querySelectorAll('.event-list li').length === count, kept + 2);
@@ -314,7 +314,7 @@ describe('the page', () => {
     await page.locator('.plate-map [data-cell="0"]').click();
     // Event bands have colours of their own: without them only the lines are blue.
     await page.evaluate(() =>
-      window.harness.tell({ type: 'summary', summary: { ...window.harness.summary(), events: [] } }),
+      window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), events: [] } }),
     );
     await page.waitForTimeout(500);
     let drawn: boolean[] = [];
@@ -356,7 +356,7 @@ describe('the page', () => {
     const page = await openRelease();
     const shown = async (change: object): Promise<string> => {
       await page.evaluate((patch) => {
-        window.harness.tell({ type: 'summary', summary: { ...window.harness.summary(), ...patch } });
+        window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), ...patch } });
       }, change);
       await page.waitForTimeout(50);
       return (await page.locator('.headline').textContent())!;
@@ -378,7 +378,7 @@ describe('the page', () => {
     await page.evaluate(() =>
       window.harness.tell({
         type: 'summary',
-        summary: { ...window.harness.summary(), state: 'sampled', progress: 0.437, rows: 0, events: [] },
+        changes: { ...window.harness.summary(), state: 'sampled', progress: 0.437, rows: 0, events: [] },
       }),
     );
     await page.locator('.state-text', { hasText: 'sampled 43 %' }).waitFor();
@@ -388,19 +388,20 @@ describe('the page', () => {
     await page.evaluate(() =>
       window.harness.tell({
         type: 'summary',
-        summary: { ...window.harness.summary(), name: 'other', state: 'reading', events: [], progress: 0.5 },
+        changes: { ...window.harness.summary(), name: 'other', state: 'reading', events: [], progress: 0.5 },
       }),
     );
     await page.locator('.state-text', { hasText: 'reading 50 %' }).waitFor();
     await page.evaluate(() =>
       window.harness.tell({
         type: 'summary',
-        summary: { ...window.harness.summary(), state: 'drawn', events: [], progress: 0.6 },
+        changes: { ...window.harness.summary(), state: 'drawn', events: [], progress: 0.6 },
       }),
     );
     await page.locator('.state-text', { hasText: 'plots exact, looking for events 60 %' }).waitFor();
     // Before all has been looked through, nothing may be said to have stayed away for good.
     await page.locator('.tally', { hasText: 'No lasting mechanical change so far' }).waitFor();
+    await page.locator('.events h2', { hasText: /^0 events so far$/ }).waitFor();
     await page.getByRole('button', { name: /^Stop/ }).click();
     await nextTold(page, 'cancel', 0);
     await page.close();

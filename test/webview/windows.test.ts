@@ -67,6 +67,36 @@ describe('asking for windows', () => {
     assert.equal(asked.length, 1);
   });
 
+  it('asks exactly at once where the user stands before a plot', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5), 'drawn');
+    answers[0]!(reply(true));
+    await rest();
+    assert.deepEqual(
+      asked.map(({ quick }) => quick),
+      [false],
+    );
+  });
+
+  it('asks quickly and then exactly, without a rest, where the user stands before an empty plot', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5), 'empty');
+    answers[0]!(reply(false));
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    assert.deepEqual(
+      asked.map(({ quick }) => quick),
+      [true, false],
+    );
+  });
+
+  it('asks no second time where only sampled rows are known', async () => {
+    const { asker, asked, answers } = open();
+    asker.want(request(5));
+    answers[0]!({ ...reply(false), sampled: true });
+    await rest();
+    assert.equal(asked.length, 1);
+  });
+
   it('reports a failure and goes on with the next wish', async () => {
     const { asker, asked, failures, messages } = open();
     asker.want(request(1));

@@ -110,6 +110,11 @@ export class EditorPage {
     return this.page.locator('.statusbar-item', { hasText: text });
   }
 
+  /** One of what is offered at the top, several of which may be ticked. */
+  choice(text: string): Locator {
+    return this.page.locator('.quick-input-list .monaco-list-row', { has: this.page.getByText(text, { exact: true }) });
+  }
+
   notification(text: string | RegExp): Locator {
     return this.page.locator('.notification-toast', { hasText: text });
   }

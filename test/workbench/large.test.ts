@@ -1,9 +1,8 @@
 import assert from 'node:assert/strict';
-import { createWriteStream, mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { once } from 'node:events';
-import { sampleText } from './sample.ts';
+import { writeLongLog } from './longLog.ts';
 import { openDeskIn } from './setup.ts';
 
 const log = 'release.strain.csv';
@@ -17,7 +16,7 @@ describe('a log above the limits of the editor', () => {
   it('has view, findings and lines all the same', async function () {
     this.timeout(420_000);
     const file = join(folder, 'long.strain.csv');
-    await writeLong(file);
+    await writeLongLog(file, log, bytes);
     assert.ok(statSync(file).size > bytes);
     const { editor, page } = await openDeskIn(folder);
     await editor.openFile('long.strain.csv');
@@ -41,24 +40,3 @@ describe('a log above the limits of the editor', () => {
     await editor.visibleLine(row.slice(0, 40)).first().waitFor();
   });
 });
-
-/** The sample log, its rows again and again with time and layer going on. */
-async function writeLong(file: string): Promise<void> {
-  const lines = sampleText(log).trimEnd().split('\n');
-  const names = lines.findIndex((line) => !line.startsWith('#'));
-  const rows = lines.slice(names + 1).map((line) => line.split(','));
-  const spanS = Number(rows.at(-1)?.[0]) + 1;
-  const layers = Number(rows.at(-1)?.[1]);
-  const out = createWriteStream(file);
-  out.write(`${lines.slice(0, names + 1).join('\n')}\n`);
-  for (let written = 0, round = 0; written < bytes; round++) {
-    const part = rows.map(([time, layer, ...rest]) =>
-      [(Number(time) + round * spanS).toFixed(1), Number(layer) + round * layers, ...rest].join(','),
-    );
-    const text = `${part.join('\n')}\n`;
-    written += text.length;
-    if (!out.write(text)) await once(out, 'drain');
-  }
-  out.end();
-  await once(out, 'finish');
-}

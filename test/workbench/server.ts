@@ -5,7 +5,7 @@ import { spawn, spawnSync } from 'node:child_process';
 import type { ChildProcess } from 'node:child_process';
 import { copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { join, resolve } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 
 const here = resolve(import.meta.dirname);
 const root = resolve(here, '../..');
@@ -59,9 +59,20 @@ export function prepareEditor(): string {
   return server;
 }
 
+/** Without it the editor finds no files for an extension that asks for them. */
+function standInForFinder(server: string): void {
+  const binary = join(server, 'node_modules/@vscode/ripgrep/bin/rg');
+  if (existsSync(binary)) return;
+  mkdirSync(dirname(binary), { recursive: true });
+  const script = `#!/bin/sh\nexec '${nodeBinary}' '${join(here, 'fileFinder.mjs')}' "$@"\n`;
+  writeFileSync(binary, script, { mode: 0o755 });
+}
+
 /** Starts the editor with the extension installed, on loopback only. Resolves when it answers. */
 export async function startEditor(options: EditorOptions): Promise<RunningEditor> {
-  const main = join(prepareEditor(), 'out/server-main.js');
+  const server = prepareEditor();
+  standInForFinder(server);
+  const main = join(server, 'out/server-main.js');
   const common = ['--accept-server-license-terms', '--server-data-dir', options.dataFolder];
   mkdirSync(join(options.dataFolder, 'data/Machine'), { recursive: true });
   writeFileSync(join(options.dataFolder, 'data/Machine/settings.json'), JSON.stringify(options.settings, undefined, 2));

@@ -234,6 +234,18 @@ describe('log analysis', () => {
     await source.close();
   });
 
+  it('answers with the layers alone where no series are asked for', async () => {
+    writeFileSync(path, text);
+    const { analysis, source } = await open();
+    const { startS, endS, lastLayer, series } = analysis.summary;
+    const request = { fromS: startS, toS: endS, pixels: 64 * (lastLayer + 2), quick: true };
+    const alone = await analysis.queries!.window({ ...request, series: [] });
+    assert.deepEqual(alone.layers, (await analysis.queries!.window({ ...request, series: [series[0]!.id] })).layers);
+    assert.equal(alone.layers.at(-1)!.layer, lastLayer);
+    assert.deepEqual([alone.timeS.length, alone.values.length], [0, 0]);
+    await source.close();
+  });
+
   it('stops when asked to', async () => {
     writeBigLog(path, 9 * 1024 * 1024);
     const source = await openFile(path);

@@ -51,7 +51,7 @@ describe('parallel scan', () => {
       });
     const known = grownFrom > 0 ? await scanned('all', grownFrom) : undefined;
     const pass = (part: WorkPart): Promise<SessionState | undefined> => scanned(part, bytes.length, known);
-    const reading = inTwoPasses ? drawFirst(pass, () => undefined) : pass('all');
+    const reading = inTwoPasses ? drawFirst(pass, () => Promise.resolve()) : pass('all');
     const state = await reading.finally(() => closeSync(descriptor));
     if (!state) return undefined;
     const session = Session.resume({ settings: {} }, result, state);

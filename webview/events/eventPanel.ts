@@ -1,6 +1,7 @@
 // What happened: the list of events, sorted and filtered, with the evidence of the chosen one beneath it.
 import { clock, countOf } from '../../src/core/display/numberFormat.ts';
 import { svg } from '../../src/core/display/svg.ts';
+import { isUnderWay } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';
 import { dropdown, type Choice } from '../controls.ts';
@@ -85,7 +86,8 @@ export class EventPanel {
     this.#drawn = key;
     this.#shown = shownEvents(summary.events, notes, choices.now);
     const hidden = summary.events.length - this.#shown.length;
-    this.#heading.textContent = countOf(summary.events.length, 'event', 'events');
+    const soFar = isUnderWay(summary.state) ? ' so far' : '';
+    this.#heading.textContent = `${countOf(summary.events.length, 'event', 'events')}${soFar}`;
     this.#offer(summary.events);
     this.#list.hidden = this.#shown.length === 0;
     this.#list.replaceChildren(...this.#shown.map((event) => this.#option(event)));

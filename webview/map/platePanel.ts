@@ -185,7 +185,9 @@ export class PlatePanel {
     if (!this.#state) return 'No row at the cursor.';
     const layer = this.#state.layer >= 0 ? `, layer ${this.#state.layer}` : '';
     const what = plateView === 'table' ? 'Principal strains' : this.#pairView().caption;
-    return `${what} at ${clock(this.#state.timeS, 1)}${layer}, line ${this.#state.line}`;
+    // Sampled rows know their time, not their line.
+    const line = this.#state.line > 0 ? `, line ${this.#state.line}` : '';
+    return `${what} at ${clock(this.#state.timeS, 1)}${layer}${line}`;
   }
 
   #picture(): SvgNode {

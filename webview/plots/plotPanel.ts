@@ -3,7 +3,7 @@ import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts'
 import type { App } from '../app.ts';
 import { button, checkbox, dropdown } from '../controls.ts';
 import { element, panel } from '../element.ts';
-import { WindowAsker } from '../windows.ts';
+import { WindowAsker, type Pace } from '../windows.ts';
 import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
 import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
@@ -39,6 +39,7 @@ export class PlotPanel {
   #behind = new Map<string, BehindLine>();
   #offered = '';
   #drawnLog = '';
+  #askedPixels = 0;
 
   constructor(app: App) {
     this.#app = app;
@@ -125,12 +126,13 @@ export class PlotPanel {
     }
     this.#showChoices(cell, plane, comparedCell);
     this.#buildBoxes(quantityGroups(summary.series, cell, plane));
-    // While events are being looked for, what is drawn stays as it is.
-    const { name, state, rows, endS, datum } = summary;
-    const log = JSON.stringify([name, state, rows, endS, datum, this.#series()]);
-    if (log === this.#drawnLog && state === 'drawn') return;
+    // While more is being learned of the same rows, what is drawn stays as it is.
+    const { name, state, endS, datum } = summary;
+    const settled = state === 'sampled' || state === 'drawn';
+    const log = settled ? JSON.stringify([name, state, endS, datum, this.#series()]) : '';
+    if (settled && log === this.#drawnLog) return;
     this.#drawnLog = log;
-    this.#want(state === 'following');
+    this.#want(state === 'following' ? 'moving' : this.#reply ? 'drawn' : 'empty');
   }
 
   #showChoices(cell: number, plane: number, comparedCell: number): void {
@@ -219,10 +221,11 @@ export class PlotPanel {
     return (fits.find(({ plane }) => plane === own.plane) ?? fits[0])?.id ?? '';
   }
 
-  #want(moves = true): void {
+  #want(pace: Pace = 'moving'): void {
     const pixels = this.#boxes[0]?.plot.pixels ?? 0;
     if (pixels === 0 || !this.#app.summary) return;
-    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, moves);
+    this.#askedPixels = pixels;
+    this.#asker.want({ series: this.#series(), ...this.#app.window, pixels }, pace);
     this.#reference.want(
       this.#boxes.flatMap(({ group }) => group.lines.map(({ series }) => series)),
       pixels,
@@ -232,10 +235,9 @@ export class PlotPanel {
   #take(reply: WindowReply, request: WindowRequest): void {
     this.#reply = reply;
     this.#request = request;
-    const sampled = !reply.exact && !request.quick;
     // The lines first: both are read where the log is, and reading what errors need takes longest.
     if (reply.exact) this.#errors.want({ ...request, series: this.#errorSeries() });
-    this.#note.textContent = sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
+    this.#note.textContent = reply.sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
     this.#draw();
   }
 
@@ -318,6 +320,6 @@ export class PlotPanel {
 
   #resized(): void {
     for (const box of this.#boxes) box.plot.resize();
-    this.#want();
+    if (this.#boxes[0]?.plot.pixels !== this.#askedPixels) this.#want();
   }
 }

@@ -59,9 +59,8 @@ export class ReferenceWindows {
     const { summary, reference, host } = this.#app;
     const layersOf = async (own: boolean): Promise<readonly LayerStart[]> => {
       const log = own ? summary! : reference!;
-      const series = log.series.slice(0, 1).map(({ id }) => id);
       // Layers come at most one per eight pixels: asking for so many gives them all.
-      const request = { series, fromS: log.startS, toS: log.endS, pixels: 8 * (log.lastLayer + 2), quick: true };
+      const request = { series: [], fromS: log.startS, toS: log.endS, pixels: 8 * (log.lastLayer + 2), quick: true };
       return (await (own ? host.calls.window(request) : host.calls.referenceWindow(request))).layers;
     };
     return alignByLayer(await layersOf(true), await layersOf(false));

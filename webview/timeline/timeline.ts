@@ -104,12 +104,12 @@ export class Timeline {
   async #askLayers(): Promise<void> {
     const { summary, host } = this.#app;
     const wanted = `${summary!.lastLayer} ${summary!.state}`;
-    if (summary!.lastLayer < 0 || wanted === this.#layersFor || summary!.series.length === 0) return;
+    if (summary!.lastLayer < 0 || wanted === this.#layersFor) return;
     this.#layersFor = wanted;
     const { start, end } = this.#span();
     // Layers come at most one per eight pixels: asking for so many pixels gives them all.
     const pixels = Math.min(16_384, 64 * (summary!.lastLayer + 2));
-    const request = { series: [summary!.series[0]!.id], fromS: start, toS: end, pixels, quick: true };
+    const request = { series: [], fromS: start, toS: end, pixels, quick: true };
     try {
       this.#layers = (await host.calls.window(request)).layers;
       this.#draw();
@@ -289,12 +289,15 @@ export class Timeline {
   }
 }
 
-/** Shows the log's gravest event and the cell it struck, else its end. Answers where the cursor stands then. */
+/**
+ * Shows the log's gravest event and the cell it struck, else its end, unless that still moves as the log is read. Answers
+ * where the cursor stands then.
+ */
 function firstSight(app: App): number {
   const { events, endS, state } = app.summary!;
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
   if (gravest && gravest.id !== app.choices.now.eventId) app.showEvent(gravest);
-  else if (!gravest && (state === 'complete' || state === 'following')) app.choices.set({ cursorS: endS });
+  else if (!gravest && state !== 'reading') app.choices.set({ cursorS: endS });
   return app.choices.now.cursorS;
 }

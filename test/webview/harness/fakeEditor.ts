@@ -3,6 +3,7 @@
 import { memorySource } from '../../../src/core/table/byteSource.ts';
 import { Channel } from '../../../src/messages/channel.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../../../src/messages/view.ts';
+import { summaryChanges } from '../../../src/messages/summaryChanges.ts';
 import { fromWire, toWire } from '../../../src/messages/wire.ts';
 import { goodBuildsFor } from '../../../src/worker/goodBuilds.ts';
 import { LogAnalysis } from '../../../src/worker/logAnalysis.ts';
@@ -105,7 +106,11 @@ async function answerReady(): Promise<void> {
   const name = query.get('log');
   if (!name) return;
   analysis = await open(name);
-  analysis.onSummary((summary) => channel.notify({ type: 'summary', summary }));
+  let toldOf: LogSummary | undefined;
+  analysis.onSummary((summary) => {
+    channel.notify({ type: 'summary', changes: summaryChanges(toldOf, summary) });
+    toldOf = summary;
+  });
   channel.notify({ type: 'notes', notes });
   await analysis.run(new AbortController().signal);
 }
@@ -125,7 +130,7 @@ window.harness = {
   openReference: async (name) => {
     reference = await open(name);
     await reference.run(new AbortController().signal);
-    channel.notify({ type: 'reference', summary: reference.summary });
+    channel.notify({ type: 'reference', changes: reference.summary });
   },
   compareWith: async (names) => {
     const good = [];
