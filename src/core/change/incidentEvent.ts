@@ -48,6 +48,7 @@ export function incidentEvent(
   const passing = strongest.endRow >= 0;
   const soloEvidence = soloOf(sorted);
   const size = sizeOf(strongest);
+  const secondShare = secondShareOf(sorted);
   const verdict = kindOf({
     passing,
     ramp: finding.ramp,
@@ -57,7 +58,7 @@ export function incidentEvent(
     evenness: evennessOf(members),
     soloEvidence,
     loneChannelSick: isSick(finding.soloChannel),
-    secondShare: secondShareOf(sorted),
+    secondShare,
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
@@ -103,7 +104,7 @@ export function incidentEvent(
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
     cells,
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
-    loneChannel: finding.soloChannel,
+    loneChannel: secondShare > 0 ? -1 : finding.soloChannel,
     originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
     originSpreadM: mechanical && origin ? origin.spreadM : NaN,
     part: part?.name ?? '',

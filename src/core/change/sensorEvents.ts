@@ -68,18 +68,18 @@ function pointsAt({ kind, channels, loneChannel }: StrainEvent, finding: SensorF
   return finding.channels.includes(loneChannel);
 }
 
-/** The channel found wandering made an event, rather than the metal, by odds of e to the minus this; any other channel. */
+/** A channel made an event, rather than the metal, by odds of e to the minus this; one found wandering, which is the likeliest. */
+const anyOdds = 2;
 const wanderingOdds = 5;
-const otherOdds = 2;
 
 /** An event of this cell alone, or hardly of others, which one of its channels may have made. */
 function mayBe(event: StrainEvent, finding: SensorFinding): boolean {
   if (event.channels.length > 0) return event.channels.every((c) => finding.channels.includes(c));
-  const [strongest, next] = [event.cells[0], event.cells.find((c) => c.cell !== finding.cell)];
   const solo = event.evidence.find((e) => e.name === 'one-channel');
-  if (strongest?.cell !== finding.cell || (next && next.sigmas >= strongest.sigmas / 2) || !solo) return false;
-  const wandering = finding.what === 'wander' && finding.channels.includes(event.loneChannel);
-  return solo.value > (wandering ? -wanderingOdds : -otherOdds);
+  if (!solo) return false;
+  if (finding.what === 'wander' && finding.channels.includes(event.loneChannel)) return solo.value > -wanderingOdds;
+  const [strongest, next] = [event.cells[0], event.cells.find((c) => c.cell !== finding.cell)];
+  return strongest?.cell === finding.cell && (!next || next.sigmas < strongest.sigmas / 2) && solo.value > -anyOdds;
 }
 
 /** A channel that jumped as it froze has frozen: one fault, one event. */
