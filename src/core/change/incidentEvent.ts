@@ -32,6 +32,7 @@ export function incidentEvent(
   story: IncidentStory,
   heated: boolean,
   isSick: (channel: number) => boolean,
+  together: number,
 ): StrainEvent {
   // A cell that was sure goes before all that were not, however large their change: they may be there by chance.
   const sorted = [...members].sort(
@@ -54,6 +55,7 @@ export function incidentEvent(
     ramp: finding.ramp,
     cells: members.length,
     confirmedCells: members.filter((m) => m.confirmed).length,
+    together,
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
     soloEvidence,

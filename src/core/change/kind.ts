@@ -11,6 +11,8 @@ export interface IncidentFacts {
   /** Cells that changed, and of those the ones sure by themselves. */
   readonly cells: number;
   readonly confirmedCells: number;
+  /** Cells anywhere on the plate that changed at the same time. */
+  readonly together: number;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
   /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
@@ -80,7 +82,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
   if (facts.ramp) return verdict('creep-off', metal);
   // Everything at once and alike is the mounting or the instrument rather than a part; a gross break is felt far, but falls off.
-  const local = facts.plateCells < 4 || facts.cells <= 0.6 * facts.plateCells || facts.evenness < alike;
+  const local = facts.plateCells < 4 || facts.cells <= mostShare * facts.plateCells || facts.evenness < alike;
   const crack = crackEvidence(facts);
   const kind = crack > 0 ? 'crack' : 'release';
   return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
@@ -103,19 +105,28 @@ const loneBlow = 10;
 const slowLength = 16;
 
 function thermal(facts: IncidentFacts): boolean {
-  const { heatShare, isotropy, heated, outOfRhythm, cells, plateCells, sigmas } = facts;
+  const { heatShare, isotropy, heated, outOfRhythm, cells, together, plateCells, evenness, sigmas, length } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
   // A thermometer that lags leaves some of a fast change of temperature in the strain, much the same in all directions.
   if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
   if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
+  // What comes slowly over most of a plate, alike and the same in all directions, is temperature that nothing measures.
+  const common = plateCells >= manyCells && together >= mostShare * plateCells && length >= gradualLength;
+  if (common && evenness >= evenShare && isotropy >= roundedIsotropy) return true;
   // Without its laser the plate cools, and warms again, as a whole; but not by so much that no thermometer sees it.
   if (sigmas >= grossSigmas) return false;
   const wide = cells > 1 && cells >= wideShare * plateCells;
   if (outOfRhythm && isotropy >= isotropic) return true;
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
+
+/** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by such blocks. */
+const manyCells = 8;
+const mostShare = 0.6;
+const evenShare = 0.5;
+const gradualLength = 16;
 
 /** A change of so many noises is no matter of a laser that stopped. */
 const grossSigmas = 40;

@@ -163,7 +163,7 @@ export class PlateStage {
       const part = members.filter((_, i) => peaks[i] === peak);
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
-        const event = incidentEvent(this.#header, this.#frame, part, told, heated, isSick);
+        const event = incidentEvent(this.#header, this.#frame, part, told, heated, isSick, members.length);
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
@@ -173,7 +173,7 @@ export class PlateStage {
         reviseEvent(ledger, told.slot, event, largest(part));
       } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const event = incidentEvent(this.#header, this.#frame, part, story, heated, isSick);
+        const event = incidentEvent(this.#header, this.#frame, part, story, heated, isSick, members.length);
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));

@@ -9,6 +9,7 @@ const facts: IncidentFacts = {
   ramp: false,
   cells: 1,
   confirmedCells: 1,
+  together: 1,
   plateCells: 12,
   evenness: 1,
   soloEvidence: -20,
@@ -50,6 +51,14 @@ describe('kind of a change', () => {
       'mechanical release',
     );
     assert.equal(told({ soloEvidence: 2, sigmas: 12 }), 'mechanical crack');
+  });
+
+  it('is temperature where most of the plate changes slowly, alike and the same in all directions', () => {
+    const common = { cells: 9, together: 11, evenness: 0.8, isotropy: 0.8, principalRatio: 0.6, length: 32 };
+    assert.equal(told(common), 'thermal heat');
+    assert.equal(told({ ...common, length: 2 }), 'mechanical release');
+    assert.equal(told({ ...common, together: 5, cells: 5 }), 'mechanical release');
+    assert.equal(told({ ...common, evenness: 0.3 }), 'mechanical release');
   });
 
   it('is a blow of the blade where one cell feels it with all its channels, not with one or two', () => {
