@@ -21,6 +21,11 @@ export interface Platform {
   readonly source: ByteSource;
   /** Reads the log with several threads; undefined where the log cannot be cut, or absent where there are no threads. */
   readonly scan?: (request: ScanRequest) => Promise<SessionState | undefined>;
+  /**
+   * Told of a log of `size` bytes that will most likely be scanned, while its head is still to be read; what is made ready
+   * and was not used is given up by calling what it answers with.
+   */
+  readonly prepareScan?: (size: number) => () => void;
   readonly index?: IndexStore;
   /** Of parts of the first `size` bytes: tells a log that was changed while it was read. */
   readonly fingerprint?: (size: number) => Promise<string>;
@@ -103,11 +108,18 @@ export class LogAnalysis {
 
   /** Reads the whole log. Never rejects: what goes wrong is in the summary. */
   async run(signal: AbortSignal): Promise<void> {
+    const { source, index, prepareScan } = this.#platform;
+    let giveUp: (() => void) | undefined;
     try {
-      await this.#read(signal);
+      const size = await source.size();
+      // Where an index is kept, a scan is the exception.
+      if (!index) giveUp = prepareScan?.(size);
+      await this.#read(size, signal);
     } catch (error) {
       if (signal.aborted) this.#tell({ state: 'stopped' }, true);
       else this.#tell({ state: 'failed', failure: error instanceof Error ? error.message : String(error) }, true);
+    } finally {
+      giveUp?.();
     }
   }
 
@@ -158,9 +170,8 @@ export class LogAnalysis {
     return this.#session;
   }
 
-  async #read(signal: AbortSignal): Promise<void> {
+  async #read(size: number, signal: AbortSignal): Promise<void> {
     const { source, index, fingerprint } = this.#platform;
-    const size = await source.size();
     this.#identity = await source.identity?.();
     this.#beforeEnd = undefined;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
