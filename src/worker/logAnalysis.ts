@@ -63,6 +63,8 @@ export interface LogAnalysisOptions {
 
 /** Bytes read at a time in one thread. */
 const pieceBytes = 1024 * 1024;
+/** Bytes read first: most heads end within them, and rows beyond the head's would be scanned for nothing. */
+const headBytes = 128 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
 /** What a log is told by that is not what it was when its reading began. */
@@ -193,10 +195,12 @@ export class LogAnalysis {
 
   async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
     const head = new LogHead({ ...this.#options, hold: false });
+    let piece = headBytes;
     for (let offset = 0; offset < size;) {
-      const bytes = await this.#platform.source.read(offset, Math.min(pieceBytes, size - offset));
+      const bytes = await this.#platform.source.read(offset, Math.min(piece, size - offset));
       if (bytes.length === 0) break;
       offset += bytes.length;
+      piece = Math.min(2 * piece, pieceBytes);
       const result = head.push(bytes);
       if (result) return result;
       signal.throwIfAborted();
