@@ -1,5 +1,4 @@
 // `underplate check`: what is wrong with logs and what happened in them, in the format asked for.
-import { onlyNew } from './against.ts';
 import { appendFile } from 'node:fs/promises';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
@@ -9,10 +8,6 @@ import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { findingsOf, rank } from './finding.ts';
-import { formatGithub } from './formatGithub.ts';
-import { formatJson } from './formatJson.ts';
-import { formatMarkdown } from './formatMarkdown.ts';
-import { formatSarif } from './formatSarif.ts';
 import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
@@ -48,8 +43,6 @@ export const checkCommand: Command = makeCheckCommand(analyseFile);
 /** The command over a given analysis; tests give their own. */
 export function makeCheckCommand(analyse: Analyse): Command {
   return {
-    name: 'check',
-    summary: 'what is wrong with logs and what happened in them',
     usage,
     run: (argv, io) => check(argv, io, analyse),
   };
@@ -66,15 +59,24 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const pictures = format === 'markdown' || jobSummary !== undefined;
   const all = await checkLogs(paths, { settings, analyse, io, pyramid: pictures });
   try {
-    const logs = values.against === undefined ? all : await onlyNew(all, values.against, { settings, analyse, io });
+    const logs =
+      values.against === undefined
+        ? all
+        : await (await import('./against.ts')).onlyNew(all, values.against, { settings, analyse, io });
     await writeOutput(await formatted(format, logs, io, values.output), values.output, io);
-    if (jobSummary) await appendFile(jobSummary, await formatMarkdown(logs, { cwd: io.cwd, pictures: 'signs' }));
+    if (jobSummary) await appendFile(jobSummary, await markdown(logs, io.cwd, 'signs'));
     return exitCode(logs, failOn, io.cwd);
   } finally {
     await closeLogs(all);
   }
 }
 
+async function markdown(logs: readonly CheckedLog[], cwd: string, pictures: 'signs' | 'svg'): Promise<string> {
+  const { formatMarkdown } = await import('./formatMarkdown.ts');
+  return formatMarkdown(logs, { cwd, pictures });
+}
+
+/** A format is loaded only when it is asked for. */
 async function formatted(
   format: (typeof formats)[number],
   logs: readonly CheckedLog[],
@@ -83,13 +85,13 @@ async function formatted(
 ): Promise<string> {
   switch (format) {
     case 'json':
-      return formatJson(logs, io.cwd);
+      return (await import('./formatJson.ts')).formatJson(logs, io.cwd);
     case 'sarif':
-      return formatSarif(logs, io.cwd);
+      return (await import('./formatSarif.ts')).formatSarif(logs, io.cwd);
     case 'github':
-      return formatGithub(logs, io.cwd);
+      return (await import('./formatGithub.ts')).formatGithub(logs, io.cwd);
     case 'markdown':
-      return formatMarkdown(logs, { cwd: io.cwd, pictures: 'svg' });
+      return markdown(logs, io.cwd, 'svg');
     case 'text':
       return formatText(logs, { cwd: io.cwd, colour: output === undefined && inColour(io) });
   }

@@ -22,9 +22,6 @@ export interface Io {
 }
 
 export interface Command {
-  readonly name: string;
-  /** One line for the list of commands. */
-  readonly summary: string;
   /** The whole help text, without a line break at the end. */
   readonly usage: string;
   run(argv: readonly string[], io: Io): Promise<ExitCode>;

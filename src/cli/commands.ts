@@ -1,23 +1,52 @@
 // All commands of `underplate`: finds the one asked for, runs it, and turns what it throws into a sentence and exit code 2.
-import { checkCommand } from './check.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
-import { compareCommand } from './compare.ts';
-import { deriveCommand } from './derive.ts';
-import { followCommand } from './follow.ts';
-import { reportCommand } from './report.ts';
-import { scoreCommand } from './score.ts';
-import { simulateCommand } from './simulate.ts';
 import { version } from './version.ts';
 
-const commands: readonly Command[] = [
-  checkCommand,
-  compareCommand,
-  deriveCommand,
-  followCommand,
-  reportCommand,
-  scoreCommand,
-  simulateCommand,
+interface ListedCommand {
+  readonly name: string;
+  /** One line for the list of commands. */
+  readonly summary: string;
+  /** Only the command asked for is loaded. */
+  load(): Promise<Command>;
+}
+
+const commands: readonly ListedCommand[] = [
+  {
+    name: 'check',
+    summary: 'what is wrong with logs and what happened in them',
+    load: async () => (await import('./check.ts')).checkCommand,
+  },
+  {
+    name: 'compare',
+    summary: 'a build against good ones: which cells and layers lie outside',
+    load: async () => (await import('./compare.ts')).compareCommand,
+  },
+  {
+    name: 'derive',
+    summary: 'strains, stresses and moments of every row, to CSV or Parquet',
+    load: async () => (await import('./derive.ts')).deriveCommand,
+  },
+  {
+    name: 'follow',
+    summary: 'a log being written: tells each event when it becomes known',
+    load: async () => (await import('./follow.ts')).followCommand,
+  },
+  {
+    name: 'report',
+    summary: "a build's record as one page to keep or print",
+    load: async () => (await import('./report.ts')).reportCommand,
+  },
+  {
+    name: 'score',
+    summary: 'how well detection did, against truth or verdicts',
+    load: async () => (await import('./score.ts')).scoreCommand,
+  },
+  {
+    name: 'simulate',
+    summary: 'the log of an invented build, with known truth',
+    load: async () => (await import('./simulate.ts')).simulateCommand,
+  },
 ];
 
 /** Runs `underplate` with its arguments (program name left out). */
@@ -28,41 +57,42 @@ export async function runUnderplate(argv: readonly string[], io: Io): Promise<Ex
     io.stdout.write(`underplate ${version}\n`);
     return 0;
   }
-  const command = commands.find((one) => one.name === name);
-  if (!command) {
+  const listed = commands.find((one) => one.name === name);
+  if (!listed) {
     io.stderr.write(`underplate: no command '${name}'. Run 'underplate --help' for the list.\n`);
     return 2;
   }
   if (rest.includes('--help') || rest.includes('-h')) return showHelp(name, false, io);
-  return runCommand(command, rest, io);
+  return runCommand(listed, rest, io);
 }
 
-async function runCommand(command: Command, argv: readonly string[], io: Io): Promise<ExitCode> {
+async function runCommand(listed: ListedCommand, argv: readonly string[], io: Io): Promise<ExitCode> {
   try {
+    const command = await listed.load();
     return await command.run(argv, io);
   } catch (error) {
     if (error instanceof UsageError) {
       io.stderr.write(
-        `underplate ${command.name}: ${error.message}\nRun 'underplate ${command.name} --help' for its options.\n`,
+        `underplate ${listed.name}: ${error.message}\nRun 'underplate ${listed.name} --help' for its options.\n`,
       );
     } else if (error instanceof InputError || io.signal.aborted) {
-      io.stderr.write(`underplate ${command.name}: ${(error as Error).message}\n`);
+      io.stderr.write(`underplate ${listed.name}: ${(error as Error).message}\n`);
     } else {
       const told = error instanceof Error ? (error.stack ?? error.message) : String(error);
-      io.stderr.write(`underplate ${command.name}: something unforeseen went wrong; please report it.\n${told}\n`);
+      io.stderr.write(`underplate ${listed.name}: something unforeseen went wrong; please report it.\n${told}\n`);
     }
     return 2;
   }
 }
 
 /** Help asked for goes to stdout with exit code 0; help for want of a command goes to stderr with 2. */
-function showHelp(name: string | undefined, unasked: boolean, io: Io): ExitCode {
-  const command = commands.find((one) => one.name === name);
-  if (name !== undefined && !command) {
+async function showHelp(name: string | undefined, unasked: boolean, io: Io): Promise<ExitCode> {
+  const listed = commands.find((one) => one.name === name);
+  if (name !== undefined && !listed) {
     io.stderr.write(`underplate: no command '${name}'. Run 'underplate --help' for the list.\n`);
     return 2;
   }
-  (unasked ? io.stderr : io.stdout).write(`${command?.usage ?? overview()}\n`);
+  (unasked ? io.stderr : io.stdout).write(`${(await listed?.load())?.usage ?? overview()}\n`);
   return unasked ? 2 : 0;
 }
 

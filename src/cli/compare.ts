@@ -48,8 +48,6 @@ const options = {
 } as const;
 
 export const compareCommand: Command = {
-  name: 'compare',
-  summary: 'a build against good ones: which cells and layers lie outside',
   usage,
   run: compare,
 };

@@ -43,8 +43,6 @@ const options = {
 } as const;
 
 export const deriveCommand: Command = {
-  name: 'derive',
-  summary: 'strains, stresses and moments of every row, to CSV or Parquet',
   usage,
   run: derive,
 };

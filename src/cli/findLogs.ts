@@ -1,7 +1,6 @@
 // Which logs are meant: file names, folders and glob patterns in, absolute paths out, each once, in the order asked for.
 import { stat } from 'node:fs/promises';
 import { resolve, relative, sep } from 'node:path';
-import { glob } from 'tinyglobby';
 import { InputError } from './command.ts';
 
 const patternSigns = /[*?[\]{}()!]/;
@@ -18,16 +17,21 @@ async function logsOf(name: string, cwd: string): Promise<string[]> {
   const path = resolve(cwd, name);
   const info = await stat(path).catch(() => undefined);
   if (info?.isDirectory()) {
-    const logs = await glob('**/*.strain.csv', { cwd: path, absolute: true, ignore });
-    if (logs.length > 0) return logs.sort();
+    const logs = await filesOf('**/*.strain.csv', path);
+    if (logs.length > 0) return logs;
     throw new InputError(`no *.strain.csv below the folder '${name}'`);
   }
   if (info?.isFile()) return [path];
   if (info) throw new InputError(`'${name}' is no file (a pipe or device); save the log to a file and name that`);
   if (!patternSigns.test(name)) throw new InputError(`there is no file '${name}'; check its spelling and the folder`);
-  const logs = await glob(name.split(sep).join('/'), { cwd, absolute: true, ignore });
+  const logs = await filesOf(name.split(sep).join('/'), cwd);
   if (logs.length === 0) throw new InputError(`no file matches the pattern '${name}'`);
-  return logs.sort();
+  return logs;
+}
+
+async function filesOf(pattern: string, cwd: string): Promise<string[]> {
+  const { glob } = await import('tinyglobby');
+  return (await glob(pattern, { cwd, absolute: true, ignore })).sort();
 }
 
 /** The path as shown to people and hosts: from the working folder, forward slashes. */

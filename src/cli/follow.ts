@@ -49,8 +49,6 @@ const lookEveryMs = 1000;
 const longestCommandMs = 60_000;
 
 export const followCommand: Command = {
-  name: 'follow',
-  summary: 'a log being written: tells each event when it becomes known',
   usage,
   run: follow,
 };

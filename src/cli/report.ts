@@ -36,8 +36,6 @@ export const reportCommand: Command = makeReportCommand(analyseFile);
 
 export function makeReportCommand(analyse: Analyse): Command {
   return {
-    name: 'report',
-    summary: "a build's record as one page to keep or print",
     usage,
     run: (argv, io) => report(argv, io, analyse),
   };

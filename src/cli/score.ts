@@ -49,8 +49,6 @@ export const scoreCommand: Command = makeScoreCommand(analyseFile);
 /** The command over a given analysis; tests give their own. */
 export function makeScoreCommand(analyse: Analyse): Command {
   return {
-    name: 'score',
-    summary: 'how well detection did, against truth or verdicts',
     usage,
     run: (argv, io) => score(argv, io, analyse),
   };

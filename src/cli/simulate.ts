@@ -34,8 +34,6 @@ const options = {
 } as const;
 
 export const simulateCommand: Command = {
-  name: 'simulate',
-  summary: 'the log of an invented build, with known truth',
   usage,
   run: simulate,
 };

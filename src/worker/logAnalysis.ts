@@ -21,6 +21,11 @@ export interface Platform {
   readonly source: ByteSource;
   /** Reads the log with several threads; undefined where the log cannot be cut, or absent where there are no threads. */
   readonly scan?: (request: ScanRequest) => Promise<SessionState | undefined>;
+  /**
+   * Told of a log of `size` bytes that will most likely be scanned, while its head is still to be read; what is made ready
+   * and was not used is given up by calling what it answers with.
+   */
+  readonly prepareScan?: (size: number) => () => void;
   readonly index?: IndexStore;
   /** Of parts of the first `size` bytes: tells a log that was changed while it was read. */
   readonly fingerprint?: (size: number) => Promise<string>;
@@ -58,6 +63,8 @@ export interface LogAnalysisOptions {
 
 /** Bytes read at a time in one thread. */
 const pieceBytes = 1024 * 1024;
+/** Bytes read first: most heads end within them, and rows beyond the head's would be scanned for nothing. */
+const headBytes = 128 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
 /** What a log is told by that is not what it was when its reading began. */
@@ -103,11 +110,18 @@ export class LogAnalysis {
 
   /** Reads the whole log. Never rejects: what goes wrong is in the summary. */
   async run(signal: AbortSignal): Promise<void> {
+    const { source, index, prepareScan } = this.#platform;
+    let giveUp: (() => void) | undefined;
     try {
-      await this.#read(signal);
+      const size = await source.size();
+      // Where an index is kept, a scan is the exception.
+      if (!index) giveUp = prepareScan?.(size);
+      await this.#read(size, signal);
     } catch (error) {
       if (signal.aborted) this.#tell({ state: 'stopped' }, true);
       else this.#tell({ state: 'failed', failure: error instanceof Error ? error.message : String(error) }, true);
+    } finally {
+      giveUp?.();
     }
   }
 
@@ -158,9 +172,8 @@ export class LogAnalysis {
     return this.#session;
   }
 
-  async #read(signal: AbortSignal): Promise<void> {
+  async #read(size: number, signal: AbortSignal): Promise<void> {
     const { source, index, fingerprint } = this.#platform;
-    const size = await source.size();
     this.#identity = await source.identity?.();
     this.#beforeEnd = undefined;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
@@ -182,10 +195,12 @@ export class LogAnalysis {
 
   async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
     const head = new LogHead({ ...this.#options, hold: false });
+    let piece = headBytes;
     for (let offset = 0; offset < size;) {
-      const bytes = await this.#platform.source.read(offset, Math.min(pieceBytes, size - offset));
+      const bytes = await this.#platform.source.read(offset, Math.min(piece, size - offset));
       if (bytes.length === 0) break;
       offset += bytes.length;
+      piece = Math.min(2 * piece, pieceBytes);
       const result = head.push(bytes);
       if (result) return result;
       signal.throwIfAborted();

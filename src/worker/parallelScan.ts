@@ -1,6 +1,7 @@
 // A whole log file by several threads: each parses byte ranges and analyses its share of the cells; this coordinator
 // joins what they find, in file order, and runs the plate stage. The result is the state of a session that read the file
 // alone, bit by bit the same for any number of threads. Node only.
+import type { Worker } from 'node:worker_threads';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { CellFinding } from '../core/change/findings.ts';
 import { PlateStage } from '../core/change/plateStage.ts';
@@ -16,7 +17,7 @@ import { ProblemFold, shiftProblem } from '../core/table/rowProblems.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { sharedRowsMemory, SharedRows, stopReason } from './sharedRows.ts';
 import type { SharedRowsMemory } from './sharedRows.ts';
-import { startWorker } from './threadScript.ts';
+import { WaitingThreads } from './waitingThreads.ts';
 
 /** Bytes of a range: what is parsed of it stays in the second-level cache until it is analysed, and the slots stay small. */
 const rangeBytes = 512 * 1024;
@@ -36,6 +37,8 @@ export interface ScanPlan {
   onProgress(bytes: number, rows: number, events: readonly StrainEvent[]): void;
   /** The state of an earlier reading to go on from. */
   readonly from?: SessionState | undefined;
+  /** Threads that wait already; started when needed where left out. */
+  readonly waiting?: WaitingThreads;
   /** For tests; bytes of a range. */
   readonly rangeBytes?: number;
 }
@@ -73,10 +76,11 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
     index: from?.flow.index,
     work: from?.works[thread],
   }));
+  const waiting = plan.waiting ?? new WaitingThreads();
   const abort = (): void => new SharedRows(memory).stop(stopReason.cancelled);
   plan.signal.addEventListener('abort', abort);
   try {
-    const outcomes = await Promise.all(tasks.map((task) => runThread(task, joined)));
+    const outcomes = await Promise.all(tasks.map((task) => runThread(waiting.take(), task, joined)));
     if (outcomes.some((reason) => reason === stopReason.unsplittable)) return undefined;
     plan.signal.throwIfAborted();
     return joined.state();
@@ -85,9 +89,8 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
   }
 }
 
-function runThread(task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
+function runThread(thread: Worker, task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
   return new Promise((resolve, reject) => {
-    const thread = startWorker('scanThread', task);
     let outcome: number = stopReason.none;
     thread.on('message', (message: FromScan) => {
       if (message.type === 'failed') reject(new Error(message.message));
@@ -96,6 +99,7 @@ function runThread(task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promis
     });
     thread.on('error', reject);
     thread.on('exit', () => resolve(outcome));
+    thread.postMessage(task);
   });
 }
 

@@ -1,6 +1,6 @@
 // One thread of a parallel scan (Node worker thread). It parses byte ranges into shared slots as they are free, and
 // analyses every range in file order for its own cells; every thread gates all rows itself, so no state is shared.
-import { parentPort, workerData } from 'node:worker_threads';
+import { parentPort } from 'node:worker_threads';
 import type { CellFinding } from '../core/change/findings.ts';
 import { CellWork } from '../core/pipeline/cellWork.ts';
 import { createGate, createIndex } from '../core/table/tableScanner.ts';
@@ -187,12 +187,15 @@ function copyRows(from: RowBlock, to: RowBlock, at: number): void {
   to.offsets.set(from.offsets.subarray(0, from.rows), at);
 }
 
-const task = workerData as ScanTask<SharedRowsMemory>;
 const port = parentPort!;
-if (task.part === 'find') giveWay();
-try {
-  new ScanThread(task, (message) => port.postMessage(message)).run();
-} catch (error) {
-  new SharedRows(task.memory).stop(stopReason.cancelled);
-  port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
-}
+
+// One task, then the thread ends.
+port.once('message', (task: ScanTask<SharedRowsMemory>) => {
+  if (task.part === 'find') giveWay();
+  try {
+    new ScanThread(task, (message) => port.postMessage(message)).run();
+  } catch (error) {
+    new SharedRows(task.memory).stop(stopReason.cancelled);
+    port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
+  }
+});

@@ -2,13 +2,13 @@
 import { Worker } from 'node:worker_threads';
 
 /** `name` is a file of src/worker without its ending. */
-export function startWorker(name: string, workerData: unknown): Worker {
+export function startWorker(name: string): Worker {
   if (!import.meta.url.endsWith('.ts')) {
     const resourceLimits = { maxYoungGenerationSizeMb: 2 };
-    return new Worker(new URL(`../worker/${name}.mjs`, import.meta.url), { workerData, resourceLimits });
+    return new Worker(new URL(`../worker/${name}.mjs`, import.meta.url), { resourceLimits });
   }
   // A thread does not take over the loader of the thread that starts it.
   const script = JSON.stringify(new URL(`./${name}.ts`, import.meta.url).href);
   const loadSource = `import('tsx/esm/api').then(({ register }) => { register(); return import(${script}); })`;
-  return new Worker(loadSource, { eval: true, workerData });
+  return new Worker(loadSource, { eval: true });
 }

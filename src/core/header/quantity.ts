@@ -1,11 +1,8 @@
 // Quantities as the header writes them (`30 mm`, `23.6e-6 1/K`) and column units (`nm`, `deg_C`, `um/m`), turned to SI.
 // Units are spelled as ECSV spells them (VOUnit, as read by astropy); mathjs knows their sizes and dimensions.
-// The only file that imports mathjs for the header, from the smallest set of its parts that holds units.
-import { create, unitDependencies } from 'mathjs';
 import type { Unit } from 'mathjs';
 import { nearest } from './nearest.ts';
-
-const math = create({ ...unitDependencies });
+import { parsedUnit } from './unitLibrary.ts';
 
 /** The dimensions a header knows, each with its SI unit and the unit customary in the trade. */
 export const dimensions = {
@@ -96,7 +93,11 @@ function measure(spelling: string, dimension: Dimension): UnitResult {
   const found = dimensionOf(unit, spelling);
   if (found !== dimension) return wrong(found);
   if (spelling === 'deg_C') return { ok: true, scale: 1, offset: 273.15 };
-  return { ok: true, scale: unit.toNumber(si), offset: 0 };
+  // Degrees Fahrenheit, too, count from elsewhere; in a product a degree is a difference.
+  const temperature = dimension === 'temperature';
+  const offset = temperature ? parseUnit(spelling, 0)!.toNumber(si) : 0;
+  const scale = (temperature ? parseUnit(`${spelling} K/K`)! : unit).toNumber(si);
+  return Number.isFinite(scale) ? { ok: true, scale, offset } : unknown(spelling);
 }
 
 function unknown(spelling: string): UnitResult {
@@ -115,19 +116,15 @@ function wrong(found: Dimension | undefined): UnitResult {
 /** Strain cancels out of GHz/(um/m), so that unit is told from a plain frequency by its quotient. */
 function dimensionOf(unit: Unit, spelling: string): Dimension | undefined {
   const names = Object.keys(dimensions) as Dimension[];
-  const found = names.find((name) => unit.equalBase(math.unit(dimensions[name].si)));
+  const found = names.find((name) => unit.equalBase(parsedUnit(dimensions[name].si)!));
   return found === 'frequency' && spelling.includes('/') ? 'frequency per strain' : found;
 }
 
-/** One of the unit; undefined where mathjs does not know it. Digits are allowed only as a leading `1/` and in powers. */
-function parseUnit(spelling: string): Unit | undefined {
+/** Undefined where mathjs does not know the unit. Digits are allowed only as a leading `1/` and in powers. */
+function parseUnit(spelling: string, amount = 1): Unit | undefined {
   if (!/^(1\s*\/\s*)?[A-Za-z(][A-Za-z_0-9 ()*/^-]*$/.test(spelling)) return undefined;
   const text = spelling.replace(/\bdeg_C\b/g, 'degC').replace(/\*\*/g, '^');
-  try {
-    return math.unit(spelling.startsWith('1') ? text : `1 ${text}`);
-  } catch {
-    return undefined;
-  }
+  return parsedUnit(spelling.startsWith('1') ? text : `${amount} ${text}`);
 }
 
 const numberAndUnit = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$/;

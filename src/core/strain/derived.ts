@@ -3,7 +3,6 @@
 // numbers, column names, + - * / ^, brackets and the functions listed here are let through and become loops over typed
 // arrays, at about a nanosecond per operation and row. Columns enter in the file's own units, and units are checked.
 // What is not finite comes out as NaN.
-import { create, parseDependencies } from 'mathjs';
 import type { MathNode } from 'mathjs';
 import type { DerivedSeries, LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
@@ -13,9 +12,7 @@ import { binary, constants, keeping, ofAngle, ofMany, ofPlain } from './derivedF
 import type { Loop, Values } from './derivedFunctions.ts';
 import { added, isPlain, literal, multiplied, plainNumber, raised, spelledUnit, unitText } from './derivedUnits.ts';
 import type { SpelledUnit } from './derivedUnits.ts';
-
-// The package's types do not know that its dependency lists always exist.
-const math = create({ parseDependencies: parseDependencies! });
+import { parseExpression } from './expressionSyntax.ts';
 
 /** Longest expression read; far beyond any real one, it bounds the depth of the tree. */
 export const longestExpression = 1000;
@@ -124,7 +121,7 @@ class Compiler {
 
   #parse(): MathNode {
     try {
-      return math.parse(this.#text);
+      return parseExpression(this.#text);
     } catch (error) {
       if (error instanceof RangeError) throw error;
       const at = Math.max(0, ((error as { char?: number }).char ?? 1) - 1);

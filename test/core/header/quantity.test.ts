@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { all, create } from 'mathjs';
+import type { Unit } from 'mathjs';
 import { dimensions, readQuantity, unitScale, unitSpellings } from '../../../src/core/header/quantity.ts';
 import type { Dimension } from '../../../src/core/header/quantity.ts';
 
@@ -11,6 +12,15 @@ function si(text: string, dimension: Dimension): number {
   const read = readQuantity(text, dimension);
   assert.ok(read.ok, `${text}: ${JSON.stringify(read)}`);
   return read.si;
+}
+
+/** What the whole of mathjs makes of it. */
+function unitOf(text: string): Unit | undefined {
+  try {
+    return math.unit(text) as unknown as Unit;
+  } catch {
+    return undefined;
+  }
 }
 
 function close(got: number, expected: number): void {
@@ -38,6 +48,9 @@ describe('a quantity', () => {
     ['0 deg_C', 'temperature', 273.15],
     ['35 deg_C', 'temperature', 308.15],
     ['300 K', 'temperature', 300],
+    ['212 degF', 'temperature', 373.15],
+    ['-40 degF', 'temperature', 233.15],
+    ['9 1/degF', 'per kelvin', 16.2],
     ['5 um/m', 'strain', 5e-6],
     ['0.1 mm/m', 'strain', 1e-4],
     ['2 %', 'strain', 0.02],
@@ -67,6 +80,41 @@ describe('a quantity', () => {
         },
       ),
       { numRuns: 300 },
+    );
+  });
+
+  it('has the size that the whole of mathjs gives it, to the bit, for products, quotients and powers too', () => {
+    const names = 'm mm um inch mil s h K degF deg rad arcmin Hz GHz Pa psi N lbf kg bar VAR nothing'.split(' ');
+    const one = fc
+      .tuple(fc.constantFrom(...names), fc.constantFrom('', '^2', '^-1', '^3'))
+      .map((parts) => parts.join(''));
+    const joined = fc
+      .tuple(one, fc.constantFrom('*', '/', ' ', ' / ', '/(', '*('), one)
+      .map(([a, sign, b]) => `${a}${sign}${b}${sign.endsWith('(') ? ')' : ''}`);
+    const known = (Object.keys(dimensions) as Dimension[]).flatMap((dimension) => unitSpellings(dimension));
+    fc.assert(
+      fc.property(fc.oneof(fc.constantFrom(...known), one, joined), (unit) => {
+        const found = (Object.keys(dimensions) as Dimension[]).flatMap((dimension) => {
+          const result = unitScale(unit, dimension);
+          return result.ok ? [{ dimension, scale: result.scale }] : [];
+        });
+        if (unit === '%' || unit === 'K^-1') return; // settled before mathjs is asked
+        const text = unit.replace('deg_C', 'degC');
+        const expected = unitOf(text.startsWith('1') ? text : `1 ${text}`);
+        if (!expected) {
+          assert.deepEqual(found, []);
+          return;
+        }
+        // Temperatures that count from elsewhere have cases of their own.
+        for (const { dimension, scale } of found.filter(() => !/^deg_?[CF]$/.test(unit))) {
+          assert.equal(scale, expected.toNumber(dimensions[dimension].si), `${unit}: ${dimension}`);
+        }
+        const fits = (Object.keys(dimensions) as Dimension[]).some((name) =>
+          expected.equalBase(unitOf(dimensions[name].si)!),
+        );
+        assert.equal(found.length, fits && typeof expected.value === 'number' ? 1 : 0, unit);
+      }),
+      { numRuns: 2000 },
     );
   });
 

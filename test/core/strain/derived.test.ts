@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { all, create } from 'mathjs';
 import { compileDerived, derivedProblems, longestExpression } from '../../../src/core/strain/derived.ts';
+import { parseExpression } from '../../../src/core/strain/expressionSyntax.ts';
 import type { Problem } from '../../../src/core/problem.ts';
 import { header, rowBlock } from '../../support/strainLog.ts';
 
@@ -99,6 +100,26 @@ describe('a derived series', () => {
       }),
       // A case that once failed: zeros of both signs.
       { numRuns: 500, examples: [['atan2(min(-abs(0), a) + 0, min(a, min(-min(a, 0), min(a, 0))))', 0, 0]] },
+    );
+  });
+
+  it('is read, and refused, as the whole of mathjs does it', () => {
+    const math = create(all!);
+    const words =
+      'a b2 2 .5 1e3 0x1f + - * / ^ % ( ) [ ] , : ; ? = < > ! . " true and not in { } sqrt( f( \' # .* =='.split(' ');
+    const told = (parse: (text: string) => { toString(options?: object): string }, text: string): string => {
+      try {
+        return parse(text).toString({ parenthesis: 'all' });
+      } catch (error) {
+        return `${String(error)} at ${(error as { char?: number }).char}`;
+      }
+    };
+    fc.assert(
+      fc.property(fc.array(fc.constantFrom(...words), { maxLength: 8 }), fc.constantFrom('', ' '), (some, between) => {
+        const text = some.join(between);
+        assert.equal(told(parseExpression, text), told(math.parse, text), text);
+      }),
+      { numRuns: 3000 },
     );
   });
 
