@@ -15,6 +15,12 @@ export interface ZeroedSolution extends RosetteSolution {
   readonly shearForm: readonly [number, number, number];
 }
 
+/** The rosette's channels with a zero; all of them where none has one, as without any datum. */
+export function zeroedChannels({ channels }: Rosette, { report }: StrainContext): readonly number[] {
+  const zeroed = channels.filter((c) => !Number.isNaN(report.mean[c]!));
+  return zeroed.length > 0 ? zeroed : channels;
+}
+
 export class RosetteSolver {
   /** Undefined where the rosette has fewer than three independent directions to begin with. */
   readonly full: ZeroedSolution | undefined;
@@ -43,9 +49,8 @@ export class RosetteSolver {
     this.#noise = rosette.channels.map((c) => context.noise[c]!);
     this.#common = lines.map((line) => line.perKelvin * temperatureNoiseK);
     this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
-    const zeroed = rosette.channels.map((c) => !Number.isNaN(context.report.mean[c]!));
-    const noneZeroed = !zeroed.includes(true);
-    this.#inUse = rosette.channels.map((c, i) => !exclude.includes(c) && (noneZeroed || zeroed[i]!));
+    const zeroed = zeroedChannels(rosette, context);
+    this.#inUse = rosette.channels.map((c) => !exclude.includes(c) && zeroed.includes(c));
     this.full = this.#solve(this.#inUse);
     const noise = this.#noise.filter((_, i) => this.#inUse[i]);
     this.residualNoise = Math.sqrt(noise.reduce((sum, s) => sum + s * s, 0) / noise.length);
