@@ -1,5 +1,6 @@
 // The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
-import { measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import { measure, measureWithError, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { sickText } from '../../src/core/display/sickText.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
@@ -7,7 +8,10 @@ import { element } from '../element.ts';
 const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
-  const rows = (state?.rosettes ?? []).map((one) => {
+  const rosettes = state?.rosettes ?? [];
+  // A column for what is the exception only while there is one.
+  const anySick = rosettes.some(({ sick }) => sick.length > 0);
+  const rows = rosettes.map((one) => {
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
@@ -22,8 +26,9 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
     return element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
       element('th', { scope: 'row' }, [chooser]),
-      element('td', {}, [app.planeName(one.plane) || '–']),
+      element('td', {}, [app.planeName(one.plane) || undefinedText]),
       ...numbers.map((text) => element('td', { class: 'number' }, [text])),
+      ...(anySick ? [element('td', {}, [sickText(one.sick) || undefinedText])] : []),
     ]);
   });
   return element('table', { class: 'plate-table' }, [
@@ -34,7 +39,7 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
       element(
         'tr',
         {},
-        heads.map((text) => element('th', { scope: 'col' }, [text])),
+        (anySick ? [...heads, 'Sick channels'] : heads).map((text) => element('th', { scope: 'col' }, [text])),
       ),
     ]),
     element('tbody', {}, rows),
