@@ -250,19 +250,31 @@ function directionOf(shear: number, difference: number): number {
 function repair(block: RosetteBlock, solver: RosetteSolver, row: number): void {
   const { strain, ex, ey, gxy, e1, e2, dir } = block;
   const solution = solver.at(strain, row);
-  const component = (r: number): number => {
-    if (!solution) return NaN;
-    return strain.reduce((sum, values, k) => {
-      const factor = solution.inverse[r * strain.length + k]!;
-      return factor === 0 ? sum : sum + factor * values[row]!;
-    }, -solution.zero[r]!);
-  };
-  const tensor = [component(0), component(1), component(2)] as const;
-  [ex[row], ey[row], gxy[row]] = tensor;
-  const whole = principal(...tensor);
+  const x = repaired(solution, 0, strain, row);
+  const y = repaired(solution, 1, strain, row);
+  const shear = repaired(solution, 2, strain, row);
+  ex[row] = x;
+  ey[row] = y;
+  gxy[row] = shear;
+  const whole = principal(x, y, shear);
   e1[row] = whole.e1;
   e2[row] = whole.e2;
-  const difference = tensor[0] - tensor[1];
-  const hidden = solution && shearSignificance(difference, tensor[2], solution.covariance) < directionLimit;
+  const hidden = solution && shearSignificance(x - y, shear, solution.covariance) < directionLimit;
   dir[row] = hidden || whole.gmax === 0 ? NaN : whole.dirRad;
+}
+
+/** Component `r` of the tensor at a row: without the channels that the solution leaves out. */
+function repaired(
+  solution: ZeroedSolution | undefined,
+  r: number,
+  strain: readonly Float64Array[],
+  row: number,
+): number {
+  if (!solution) return NaN;
+  let sum = -solution.zero[r]!;
+  for (let k = 0; k < strain.length; k++) {
+    const factor = solution.inverse[r * strain.length + k]!;
+    if (factor !== 0) sum += factor * strain[k]![row]!;
+  }
+  return sum;
 }
