@@ -8,10 +8,7 @@ import { element } from '../element.ts';
 const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
-  const rosettes = state?.rosettes ?? [];
-  // A column for what is the exception only while there is one.
-  const anySick = rosettes.some(({ sick }) => sick.length > 0);
-  const rows = rosettes.map((one) => {
+  const rows = (state?.rosettes ?? []).flatMap((one) => {
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
@@ -24,12 +21,12 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
       measure(temperature, 'K'),
     ];
     const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
-    return element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
+    const row = element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
       element('th', { scope: 'row' }, [chooser]),
       element('td', {}, [app.planeName(one.plane) || undefinedText]),
       ...numbers.map((text) => element('td', { class: 'number' }, [text])),
-      ...(anySick ? [element('td', {}, [sickText(one.sick) || undefinedText])] : []),
     ]);
+    return one.sick.length === 0 ? [row] : [row, sickRow(`${app.cellName(one.cell)} ${sickText(one.sick)}`)];
   });
   return element('table', { class: 'plate-table' }, [
     element('caption', {}, [
@@ -39,9 +36,14 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
       element(
         'tr',
         {},
-        (anySick ? [...heads, 'Sick channels'] : heads).map((text) => element('th', { scope: 'col' }, [text])),
+        heads.map((text) => element('th', { scope: 'col' }, [text])),
       ),
     ]),
     element('tbody', {}, rows),
   ]);
+}
+
+/** Below the row it is about. */
+function sickRow(text: string): HTMLElement {
+  return element('tr', { class: 'sick' }, [element('td', { colspan: heads.length }, [text])]);
 }
