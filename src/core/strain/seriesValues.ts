@@ -100,7 +100,7 @@ function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource,
     return (rows) =>
       each(rows, (block, row) => {
         const strain = source.plate.at(block, row);
-        return strain ? quantity(strain, source.plate) : NaN;
+        return strain ? quantity(strain, source.plate, block, row) : NaN;
       });
   }
   const quantity = rosetteQuantities[entry.quantity]!;
