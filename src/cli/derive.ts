@@ -6,10 +6,10 @@ import { sickText } from '../core/display/sickText.ts';
 import type { Problem } from '../core/problem.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
-import type { SickRosette } from './deriveSick.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { told } from './problemLine.ts';
 import { readSettings } from './settings.ts';
+import type { SickRosette } from './sickRosettes.ts';
 
 const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
 

@@ -8,12 +8,6 @@ import { analyse } from './analyse.ts';
 import { InputError } from './command.ts';
 import { reasonOf } from './writeWhole.ts';
 
-/** One cell's plane and its sick channels. */
-export interface SickRosette {
-  readonly rosette: string;
-  readonly spells: readonly SickSpell[];
-}
-
 /** Reads the whole log, by several threads where it is long. @throws InputError where it cannot be read. */
 export async function findSick(
   path: string,
@@ -29,18 +23,6 @@ export async function findSick(
     if (signal.aborted) throw new InputError('stopped; nothing was written');
     throw new InputError(`'${path}' could not be read: ${reasonOf(error)}`);
   }
-}
-
-export function byRosette(header: LogHeader, sick: readonly SickSpell[]): SickRosette[] {
-  const groups = new Map<string, SickSpell[]>();
-  for (const spell of sick) {
-    const names = [header.cells[spell.cell]!.name, header.planes[spell.plane]?.name ?? ''];
-    const rosette = names.filter((name) => name !== '').join(' ');
-    const group = groups.get(rosette) ?? [];
-    groups.set(rosette, group);
-    group.push(spell);
-  }
-  return [...groups].map(([rosette, spells]) => ({ rosette, spells }));
 }
 
 /** As it stands in a file: JSON, which is YAML as well. */

@@ -16,10 +16,11 @@ import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
-import { byRosette, findSick, sickRecord } from './deriveSick.ts';
-import type { SickRosette } from './deriveSick.ts';
+import { findSick, sickRecord } from './deriveSick.ts';
 import { shownPath } from './findLogs.ts';
 import { told } from './problemLine.ts';
+import { byRosette } from './sickRosettes.ts';
+import type { SickRosette } from './sickRosettes.ts';
 import { reasonOf } from './writeWhole.ts';
 
 export interface DeriveTask {
