@@ -32,9 +32,10 @@ ${listed(defaultSuffixes)}
                       also known:
 ${listed(knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)))}
   --datum FROM:TO     window called zero, in seconds of the log
-  --all-channels      use every channel as it is; where not given, the log is first searched for sick ones, and a channel
-                      that is stuck, jumped or wandered is left out of its cell's tensor from then on, as far as three
-                      directions remain. What is left out, and what is doubtful, is told and stands in the file
+  --by-layer          one row per layer: means, and how they rise from layer to layer
+  --all-channels      use every channel as it is. Where not given, the log is searched for sick channels first: one that
+                      jumped or wandered is left out of its cell's tensor from then on, a stuck one until it moves,
+                      where three directions remain. What is left out or doubtful is told, and stands in the file
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
 Exit code: 0 written, 2 unreadable log or wrong usage.`;
