@@ -2,12 +2,14 @@
 // to CSV (ECSV 1.0) or Parquet. This file knows the command line; deriveTable.ts does the work and is loaded when needed.
 import { resolve } from 'node:path';
 import { quantities, quantityOf } from '../core/display/quantities.ts';
+import { sickText } from '../core/display/sickText.ts';
 import type { Problem } from '../core/problem.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { told } from './problemLine.ts';
 import { readSettings } from './settings.ts';
+import type { SickRosette } from './sickRosettes.ts';
 
 const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
 
@@ -30,6 +32,10 @@ ${listed(defaultSuffixes)}
                       also known:
 ${listed(knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)))}
   --datum FROM:TO     window called zero, in seconds of the log
+  --by-layer          one row per layer: means, and how they rise from layer to layer
+  --all-channels      use every channel as it is. Where not given, the log is searched for sick channels first: one that
+                      jumped or wandered is left out of its cell's tensor from then on, a stuck one until it moves,
+                      where three directions remain. What is left out or doubtful is told, and stands in the file
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
 Exit code: 0 written, 2 unreadable log or wrong usage.`;
@@ -38,6 +44,7 @@ const options = {
   output: { type: 'string', short: 'o' },
   columns: { type: 'string' },
   'by-layer': { type: 'boolean', default: false },
+  'all-channels': { type: 'boolean', default: false },
   datum: { type: 'string' },
   derive: { type: 'string', multiple: true },
 } as const;
@@ -63,8 +70,10 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   }
   if (output === path) throw new UsageError('--output names the log itself; name another file');
   const { writeTable } = await import('./deriveTable.ts');
-  const problems = await writeTable({ path, settings, suffixes, byLayer, output, io });
+  const believeAll = values['all-channels'];
+  const { problems, sick } = await writeTable({ path, settings, suffixes, byLayer, believeAll, output, io });
   tellProblems(problems, shownPath(path, io.cwd), io);
+  tellSick(sick, shownPath(path, io.cwd), io);
   return 0;
 }
 
@@ -86,6 +95,14 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
   if (worth.length > most) {
     io.stderr.write(`${shown}: ${worth.length - most} more problems; 'underplate check' tells them all\n`);
   }
+}
+
+function tellSick(sick: readonly SickRosette[], shown: string, io: Io): void {
+  const most = 10;
+  for (const { rosette, spells } of sick.slice(0, most)) {
+    io.stderr.write(`${shown}: ${rosette} ${sickText(spells)}\n`);
+  }
+  if (sick.length > most) io.stderr.write(`${shown}: ${sick.length - most} more cells with sick channels\n`);
 }
 
 /** Names in lines that fit the help text. */

@@ -8,6 +8,7 @@ import type { DatumReport } from '../core/strain/datumReport.ts';
 import { seriesCatalog } from '../core/strain/seriesCatalog.ts';
 import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
+import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { blockRowsFor } from '../core/table/rowScanner.ts';
 
@@ -23,6 +24,8 @@ export interface TableAbout {
   /** Name of the log. */
   readonly source: string;
   readonly datum: DatumReport;
+  /** Spells of sick channels, each as JSON; undefined where they were not looked for. */
+  readonly sick: readonly string[] | undefined;
 }
 
 /** Where rows of the derived table go. */
@@ -54,12 +57,13 @@ export class RowTable implements Table {
   readonly #roles: readonly number[];
   readonly #values: SeriesValues;
 
-  constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[]) {
+  constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[], sick: readonly SickSpell[]) {
     const entries = wantedSeries(header, suffixes);
     const ids = entries.map(({ id }) => id);
     const { time, layer } = header.roles;
     this.#roles = layer < 0 ? [time] : [time, layer];
-    this.#values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
+    const capacity = blockRowsFor(header.columns.length) + 1;
+    this.#values = new SeriesValues(header, layouts, context, ids, capacity, sick);
     this.columns = [
       { name: 'time', unit: 's', title: 'time of the row', integer: false },
       ...(layer < 0 ? [] : [{ name: 'layer', unit: '', title: 'layer of the build', integer: true }]),

@@ -4,6 +4,7 @@ import type { LogBasis } from '../core/pipeline/logHead.ts';
 import { LayerMeans, slopeLayers } from '../core/strain/layerRate.ts';
 import type { LayerRow } from '../core/strain/layerRate.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
+import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { blockRowsFor } from '../core/table/rowScanner.ts';
 import { columnOf, wantedSeries } from './deriveColumns.ts';
@@ -17,10 +18,11 @@ export class LayerTable implements Table {
   readonly #layer: number;
 
   /** The header must have layers. */
-  constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[]) {
+  constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[], sick: readonly SickSpell[]) {
     const series = wantedSeries(header, suffixes);
     const ids = series.map(({ id }) => id);
-    this.#values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
+    const capacity = blockRowsFor(header.columns.length) + 1;
+    this.#values = new SeriesValues(header, layouts, context, ids, capacity, sick);
     this.#means = new LayerMeans(ids.length);
     this.#time = header.roles.time;
     this.#layer = header.roles.layer;

@@ -16,8 +16,11 @@ import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
+import { findSick, sickRecord } from './deriveSick.ts';
 import { shownPath } from './findLogs.ts';
 import { told } from './problemLine.ts';
+import { byRosette } from './sickRosettes.ts';
+import type { SickRosette } from './sickRosettes.ts';
 import { reasonOf } from './writeWhole.ts';
 
 export interface DeriveTask {
@@ -25,19 +28,28 @@ export interface DeriveTask {
   readonly settings: AnalysisSettings;
   readonly suffixes: readonly string[];
   readonly byLayer: boolean;
+  /** Sick channels are not looked for. */
+  readonly believeAll: boolean;
   readonly output: string | undefined;
   readonly io: Io;
 }
 
-/** Answers with the problems of header and rows. @throws InputError, UsageError; then nothing was written. */
+export interface Written {
+  /** Of header and rows. */
+  readonly problems: readonly Problem[];
+  readonly sick: readonly SickRosette[];
+}
+
+/** @throws InputError, UsageError; then nothing was written. */
 export async function writeTable({
   path,
   settings,
   suffixes,
   byLayer,
+  believeAll,
   output,
   io,
-}: DeriveTask): Promise<readonly Problem[]> {
+}: DeriveTask): Promise<Written> {
   const log = await readLog(path, settings);
   if (!log.basis) {
     const errors = log.problems.filter(({ severity }) => severity === 'error');
@@ -47,11 +59,17 @@ export async function writeTable({
   if (byLayer && log.basis.header.roles.layer < 0) {
     throw new InputError(`'${shownPath(path, io.cwd)}' has no layer column, so nothing can be told by layer`);
   }
-  const table: Table = byLayer ? new LayerTable(log.basis, suffixes) : new RowTable(log.basis, suffixes);
+  const { header } = log.basis;
+  const sick = believeAll ? undefined : await findSick(path, settings, log.basis, io.signal);
+  const table: Table = new (byLayer ? LayerTable : RowTable)(log.basis, suffixes, sick ?? []);
   const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
   let sink: TableSink | undefined;
   try {
-    const about = { source: basename(path), datum: log.basis.context.report };
+    const about = {
+      source: basename(path),
+      datum: log.basis.context.report,
+      sick: sick?.map((spell) => sickRecord(header, spell)),
+    };
     sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
     const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
     const problems = await log.rows(async (blocks) => {
@@ -61,7 +79,7 @@ export async function writeTable({
     await write(table.finish());
     await sink.finish();
     if (draft && output) await rename(draft, output);
-    return [...log.problems, ...problems];
+    return { problems: [...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
   } catch (error) {
     await sink?.abandon().catch(() => undefined);
     if (draft) await rm(draft, { force: true }).catch(() => undefined);

@@ -15,6 +15,7 @@ import { findLogs } from './findLogs.ts';
 import { writeOutput } from './output.ts';
 import { reportPage } from './reportPage.ts';
 import * as sections from './reportSections.ts';
+import { sickSection } from './reportSick.ts';
 import { readSettings, settingOptions, settingUsage } from './settings.ts';
 import { version } from './version.ts';
 
@@ -72,6 +73,7 @@ export async function reportOf(log: CheckedLog): Promise<string> {
       await sections.foundSection(log),
       header ? sections.outlookSection(log, await outlookOf(log)) : '',
       await sections.eventSections(log),
+      sickSection(log),
       sections.problemSection(log),
       sections.notesSection(log),
       sections.recordSection(log, await fileHashes(log)),

@@ -2,6 +2,7 @@
 import * as vscode from 'vscode';
 import type { Channel, LogHeader } from '../core/header/logHeader.ts';
 import { clock, fixed, measure, measureWithError } from '../core/display/numberFormat.ts';
+import { sickText } from '../core/display/sickText.ts';
 import type { PlateState, RosetteState } from '../messages/analysis.ts';
 
 /** More cells than these are left to the view. */
@@ -18,18 +19,23 @@ export function plateText(header: LogHeader, state: PlateState, cell: number): v
     '| cell | larger principal | smaller principal | direction | von Mises |\n|:--|--:|--:|--:|--:|\n',
   );
   for (const rosette of wanted.slice(0, mostRosettes)) text.appendMarkdown(rosetteRow(header, rosette));
+  for (const rosette of wanted.slice(0, mostRosettes).filter(({ sick }) => sick.length > 0)) {
+    text.appendMarkdown(`\n${cellText(`${rosetteName(header, rosette)} ${sickText(rosette.sick)}`)}\n`);
+  }
   if (wanted.length > mostRosettes) {
     text.appendMarkdown(`\n${wanted.length - mostRosettes} more in the plate view.`);
   }
   return text;
 }
 
+function rosetteName(header: LogHeader, { cell, plane }: RosetteState): string {
+  return [header.cells[cell]?.name ?? '', header.planes[plane]?.name ?? ''].filter((part) => part !== '').join(' ');
+}
+
 function rosetteRow(header: LogHeader, rosette: RosetteState): string {
-  const plane = header.planes[rosette.plane]?.name ?? '';
-  const name = [header.cells[rosette.cell]?.name ?? '', plane].filter((part) => part !== '').join(' ');
   const microstrain = (strain: number): string => measure(strain * 1e6, 'µm/m');
   const columns = [
-    cellText(name),
+    cellText(rosetteName(header, rosette)),
     microstrain(rosette.e1),
     microstrain(rosette.e2),
     measureWithError(rosette.dirDeg, rosette.dirErrorDeg, '°'),

@@ -93,6 +93,8 @@ export interface WindowReply {
   readonly layers: readonly { readonly layer: number; readonly timeS: number }[];
 }
 
+export type { SickSpell } from '../core/strain/sickSpell.ts';
+
 /** All rosettes at one row: what the map draws. Order: layouts' cells, then their rosettes. */
 export type {
   CellAtRow as CellState,

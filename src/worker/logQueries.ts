@@ -2,11 +2,13 @@
 // the plate's state, places, lines, problems. Rows are read again from the log as needed.
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { pixelColumns, quickColumns } from '../core/display/window.ts';
+import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import { SeriesWindows } from '../core/pipeline/windowSource.ts';
 import { watchedSeries } from '../core/pipeline/watchedSeries.ts';
 import type { Session } from '../core/session.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import { PlateStateReader } from '../core/strain/plateState.ts';
+import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import { placeOfLine, placeOfRow, placeOfTime, readLines, readRows } from '../core/table/rowReader.ts';
 import type { RowPlace } from '../core/table/rowReader.ts';
@@ -34,6 +36,9 @@ export class LogQueries implements AnalysisCalls {
   readonly #sampled: RowBlock | undefined;
   #windows: SeriesWindows | undefined;
   #states: PlateStateReader | undefined;
+  /** By the events of so many rows. */
+  #sick: readonly SickSpell[] = [];
+  #sickRows = -1;
 
   constructor(session: Session, source: ByteSource, sampled: RowBlock | undefined) {
     this.#session = session;
@@ -46,7 +51,7 @@ export class LogQueries implements AnalysisCalls {
     if (this.#sampled) return this.#sampledWindow(request, this.#sampled);
     if (request.series.length === 0) return { ...emptyReply(request), layers: this.#layers(request) };
     this.#windows ??= new SeriesWindows(this.#session, this.#source);
-    const source = await this.#windows.source(request.series);
+    const source = await this.#windows.source(request.series, this.#sickNow());
     const pixels = Math.max(1, Math.min(16_384, Math.round(request.pixels)));
     const columnsOf = request.quick ? quickColumns : pixelColumns;
     const drawn = await columnsOf(source, request.fromS, request.toS, pixels);
@@ -57,13 +62,15 @@ export class LogQueries implements AnalysisCalls {
     const { basis, index } = this.#session;
     if (!basis) return undefined;
     const { header, layouts, context } = basis;
-    this.#states ??= new PlateStateReader(header, layouts, context);
+    const sick = this.#sickNow();
+    this.#states ??= new PlateStateReader(header, layouts, context, sick);
+    const states = this.#states;
     if (this.#sampled) return 'timeS' in request ? this.#sampledState(request.timeS, this.#sampled) : undefined;
     const place = await this.#find(request);
     if (!place) return undefined;
     let state: PlateState | undefined;
     await readRows(this.#source, header, index!, place.row, place.row + 1, (block) => {
-      state = this.#states!.at(block, 0);
+      state = states.at(block, 0);
     });
     return state;
   }
@@ -83,6 +90,18 @@ export class LogQueries implements AnalysisCalls {
   problems(request: { first: number; count: number }): Promise<readonly Problem[]> {
     const all = worstFirst(this.#session.problems);
     return Promise.resolve(all.slice(request.first, request.first + request.count));
+  }
+
+  /** The same array until other spells are known; none before events have been looked for. */
+  #sickNow(): readonly SickSpell[] {
+    const { basis, rows } = this.#session;
+    if (!basis || this.#sickRows === rows) return this.#sick;
+    this.#sickRows = rows;
+    // Gathering the events costs.
+    const sick = sickSpells(basis, this.#session.events);
+    if (JSON.stringify(sick) === JSON.stringify(this.#sick)) return this.#sick;
+    this.#states = undefined;
+    return (this.#sick = sick);
   }
 
   async #find(request: PlaceRequest): Promise<RowPlace | undefined> {

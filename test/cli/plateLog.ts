@@ -10,6 +10,10 @@ export interface PlateLogSketch {
   readonly steps?: readonly { readonly at: number; readonly cell: number; readonly size: number }[];
   /** Strain added to every cell, microstrain per layer along y. */
   readonly drift?: number;
+  /** Of each cell's fibres, degrees. Default 0, 45, 90. */
+  readonly directions?: readonly number[];
+  /** Strain that a channel adds to what it measures, microstrain; cell, fibre and row count from 0. */
+  readonly fault?: (cell: number, fibre: number, row: number) => number;
   /** 0 leaves them out. */
   readonly plannedLayers?: number;
   /** Lines put in place of rows, by row. */
@@ -19,7 +23,7 @@ export interface PlateLogSketch {
 export const rowsPerLayer = 30;
 export const cellNames = ['A1', 'B1', 'C1', 'A2', 'B2', 'C2', 'A3', 'B3', 'C3'] as const;
 const places = [40, 100, 160] as const;
-const directions = [0, 45, 90] as const;
+const usualDirections: readonly number[] = [0, 45, 90];
 
 export function plateLogLines(sketch: PlateLogSketch = {}): string[] {
   return [...headerLines(sketch), ...rowLines(sketch)];
@@ -34,7 +38,7 @@ export function lineOfRow(row: number): number {
   return headerLines({}).length + 1 + row;
 }
 
-function headerLines({ plannedLayers = 60 }: PlateLogSketch): string[] {
+function headerLines({ plannedLayers = 60, directions = usualDirections }: PlateLogSketch): string[] {
   const channels = cellNames.flatMap((cell) => directions.map((direction) => [cell, direction] as const));
   const planned = plannedLayers > 0 ? `, planned_layers: ${plannedLayers}` : '';
   const yaml = [
@@ -68,7 +72,9 @@ function headerLines({ plannedLayers = 60 }: PlateLogSketch): string[] {
   return [...yaml.map((line) => `# ${line}`), names.join(',')];
 }
 
-function rowLines({ rows = 900, seed = 1, steps = [], drift = 0, instead = {} }: PlateLogSketch): string[] {
+function rowLines(sketch: PlateLogSketch): string[] {
+  const { rows = 900, seed = 1, steps = [], drift = 0, instead = {} } = sketch;
+  const { directions = usualDirections, fault = () => 0 } = sketch;
   const noise = normal(seed);
   return Array.from({ length: rows }, (_, row) => {
     const readings = cellNames.flatMap((_, cell) => {
@@ -80,7 +86,9 @@ function rowLines({ rows = 900, seed = 1, steps = [], drift = 0, instead = {} }:
         strain[1]! += step.size * share;
         strain[2]! += 0.5 * step.size * share;
       }
-      return directions.map((degrees) => along(strain, (degrees * Math.PI) / 180) + noise());
+      return directions.map(
+        (degrees, fibre) => along(strain, (degrees * Math.PI) / 180) + noise() + fault(cell, fibre, row),
+      );
     });
     const line = [
       `${row}.0`,

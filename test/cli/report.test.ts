@@ -32,6 +32,10 @@ describe('underplate report', function () {
     folder = folderWith({
       'a.strain.csv': log,
       'a.strain.csv.notes.yaml': notes,
+      'sick.strain.csv': plateLog({
+        directions: [0, 45, 90, 135],
+        fault: (cell, fibre, row) => (cell === 4 && fibre === 1 && row >= 600 ? 60 : 0),
+      }),
       'quiet.strain.csv': plateLog({ plannedLayers: 0 }),
     });
     const ran = await run(['report', 'a.strain.csv', '--output', 'a.html'], { cwd: folder });
@@ -66,6 +70,13 @@ describe('underplate report', function () {
       assert.match(page, words);
     }
     assert.ok(!/\b(NaN|Infinity|undefined|null)\b/.test(page));
+  });
+
+  it('names the channels that its curves do without, and says nothing of them where all are well', async () => {
+    const { out } = await run(['report', 'sick.strain.csv', '--output', '-'], { cwd: folder });
+    assert.match(out, /<h2>Sick channels<\/h2>/);
+    assert.match(out, /<td>B2 up<\/td><td>without B2_up_45 from layer 20: jump<\/td>/);
+    assert.doesNotMatch(page, /Sick channels/);
   });
 
   it('does the sums of going on or stopping', () => {

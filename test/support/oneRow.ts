@@ -86,7 +86,8 @@ export function fromPlanes(
     ({ plane, directionRad }) => strainAlong(...field(heightsM[plane]!), directionRad) * 1e6,
   );
   const cell = new CellPlate(log, layout, strain);
-  const bent = cell.at(strain.convert(rowBlock([[0, 0, ...readings]])), 0);
+  const block = strain.convert(rowBlock([[0, 0, ...readings]]));
+  const bent = cell.at(block, 0);
   if (!bent) throw new Error('no two planes with a tensor');
-  return plateQuantities[suffix]!(bent, cell);
+  return plateQuantities[suffix]!(bent, cell, block, 0);
 }

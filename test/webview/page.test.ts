@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
+import { clock } from '../../src/core/display/numberFormat.ts';
 import type { FromView } from '../../src/messages/view.ts';
 import { startHarness, type OpenOptions, type ViewHarness } from './harness/viewHarness.ts';
 
@@ -415,6 +416,34 @@ describe('the page', () => {
     await page.getByRole('button', { name: 'Pause' }).waitFor();
     await page.waitForFunction(() => document.querySelector<HTMLInputElement>('input[type=range]')!.value === '10000');
     await page.getByRole('button', { name: 'Play the build' }).waitFor();
+    await page.close();
+  });
+
+  it('says which cells are without a channel at the cursor, on the map and in the table, and until when', async () => {
+    const page = await open({ log: 'sick-sensor.strain.csv' });
+    const goTo = async (timeS: number): Promise<void> => {
+      await page.evaluate((at) => window.harness.tell({ type: 'cursor', timeS: at, toTimeS: at, line: 1 }), timeS);
+      await page.locator('.map-caption', { hasText: clock(timeS, 1) }).waitFor();
+    };
+    const titleOf = (cell: number): Promise<string | null> =>
+      page.locator(`.plate-map [data-cell="${cell}"] > title`).textContent();
+    // By the scenario: A1_up_45 jumps in layer 15, B2_up_0 is stuck for 400 s from layer 26 on.
+    await goTo(600);
+    assert.doesNotMatch((await page.locator('.map-caption').textContent())!, /without/);
+    await goTo(1200);
+    assert.match((await titleOf(0))!, /; without A1_up_45 from layer 15: jump$/);
+    assert.match((await titleOf(4))!, /; without B2_up_0 from layer 26 until 0:24:28: reading stuck$/);
+    assert.match((await page.locator('.map-caption').textContent())!, /A1 without A1_up_45 .*\. B2 without B2_up_0/);
+    assert.equal(await page.locator('.plate-map [data-cell="0"] .cell-name').textContent(), 'A1 −1');
+    await page.getByRole('button', { name: /^Table/ }).click();
+    const said = page.locator('.plate-table tr.sick');
+    const first = 'A1 without A1_up_45 from layer 15: jump';
+    const second = 'B2 without B2_up_0 from layer 26 until 0:24:28: reading stuck';
+    assert.deepEqual(await said.allTextContents(), [first, second]);
+    await goTo(1600);
+    assert.deepEqual(await said.allTextContents(), [first]);
+    await goTo(600);
+    assert.deepEqual(await said.allTextContents(), []);
     await page.close();
   });
 

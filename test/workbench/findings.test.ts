@@ -87,6 +87,26 @@ describe('findings in the editor', () => {
     assert.doesNotMatch(shown, /NaN|Infinity|undefined/);
   });
 
+  it('has a hover that says which channel the cell is without, since when and why', async () => {
+    const sick = 'sick-sensor.strain.csv';
+    const { editor, page } = await openDesk([`sample-logs/${sick}`]);
+    await editor.openFile(sick);
+    await editor.statusItem(/plate: .*sensor/).waitFor();
+    const lines = sampleText(sick);
+    const line = lineWhere(lines, (fields) => fields[1] === '30');
+    const names = lines
+      .split('\n')
+      .find((one) => one.startsWith('time,'))!
+      .split(',');
+    const row = lines.split('\n')[line - 1] ?? '';
+    const inA1 = row.split(',').slice(0, names.indexOf('A1_up_0')).join(',').length + 3;
+    await editor.goToLine(line, inA1);
+    await editor.runCommand('Show or Focus Hover');
+    const hover = page.locator('.monaco-hover', { hasText: 'larger principal' }).first();
+    await hover.waitFor();
+    assert.match(await hover.innerText(), /A1 up without A1_up_45 from layer 15: jump/);
+  });
+
   it('reads lines around a place as an excerpt with the numbers of the log', async () => {
     const { editor, page } = await openDesk([`sample-logs/${log}`]);
     await editor.openFile(log);

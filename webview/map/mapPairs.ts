@@ -1,7 +1,7 @@
 // What the map draws for each choice of view: one principal pair per cell, with its unit and caption.
 import { principalPair, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
-import type { PlateState } from '../../src/messages/analysis.ts';
+import type { PlateState, RosetteState } from '../../src/messages/analysis.ts';
 import type { MapView } from '../choices.ts';
 import type { StrainEvent } from '../logTypes.ts';
 
@@ -35,26 +35,19 @@ export function pairsOf(view: MapView, state: PlateState | undefined, plane: num
     return {
       ...unitOf('s1'),
       caption: `principal stress${on}`,
-      pairs: rosettes.map(({ cell, s1, s2, dirDeg, dirErrorDeg }) => ({
-        cell,
-        first: s1,
-        second: s2,
-        dirDeg,
-        dirErrorDeg,
-      })),
+      pairs: rosettes.map(({ s1, s2, ...one }) => pairOf(one, s1, s2)),
     };
   }
   return {
     ...unitOf('e1'),
     caption: `principal strain${on}`,
-    pairs: rosettes.map(({ cell, e1, e2, dirDeg, dirErrorDeg }) => ({
-      cell,
-      first: e1,
-      second: e2,
-      dirDeg,
-      dirErrorDeg,
-    })),
+    pairs: rosettes.map(({ e1, e2, ...one }) => pairOf(one, e1, e2)),
   };
+}
+
+function pairOf(of: Omit<RosetteState, 'e1' | 'e2' | 's1' | 's2'>, first: number, second: number): PrincipalPair {
+  const { cell, dirDeg, dirErrorDeg, sick } = of;
+  return { cell, first, second, dirDeg, dirErrorDeg, sick };
 }
 
 /** The change that an event made, cell by cell. */
@@ -70,7 +63,8 @@ export function changePairs(event: StrainEvent, plane: number, planeName: string
 function plateResultants(view: 'moments' | 'forces', state: PlateState | undefined): PairView {
   const pairs = (state?.cells ?? []).map((one) => {
     const [xx, yy, xy] = view === 'moments' ? one.moments : one.forces;
-    return principalPair(one.cell, xx, yy, xy);
+    const sick = state!.rosettes.filter(({ cell }) => cell === one.cell).flatMap((rosette) => rosette.sick);
+    return { ...principalPair(one.cell, xx, yy, xy), sick };
   });
   const caption = view === 'moments' ? 'principal bending moments' : 'principal membrane forces';
   return { ...unitOf(view === 'moments' ? 'mx' : 'nx'), pairs, caption };

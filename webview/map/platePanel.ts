@@ -4,6 +4,7 @@ import { standalone } from '../../src/core/display/standaloneStyle.ts';
 import { svgText, type SvgNode } from '../../src/core/display/svg.ts';
 import { mapHeight, plateMap, type PlateMapInput } from '../../src/core/display/svgMap.ts';
 import { clock } from '../../src/core/display/numberFormat.ts';
+import { sickCells } from '../../src/core/display/sickText.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { MapView, PlateView } from '../choices.ts';
@@ -181,13 +182,18 @@ export class PlatePanel {
     const event = this.#app.chosenEvent;
     if (plateView === 'traces') return 'Click a trace to see its cell large.';
     if (plateView === 'map' && isEventView(mapView) && event)
-      return `${this.#pairView().caption}, at ${clock(event.timeS)}`;
+      return [`${this.#pairView().caption}, at ${clock(event.timeS)}`, ...this.#sickCells()].join('. ');
     if (!this.#state) return 'No row at the cursor.';
     const layer = this.#state.layer >= 0 ? `, layer ${this.#state.layer}` : '';
     const what = plateView === 'table' ? 'Principal strains' : this.#pairView().caption;
     // Sampled rows know their time, not their line.
     const line = this.#state.line > 0 ? `, line ${this.#state.line}` : '';
-    return `${what} at ${clock(this.#state.timeS, 1)}${layer}${line}`;
+    const sick = plateView === 'table' ? [] : this.#sickCells();
+    return [`${what} at ${clock(this.#state.timeS, 1)}${layer}${line}`, ...sick].join('. ');
+  }
+
+  #sickCells(): string[] {
+    return sickCells(this.#pairView().pairs, (cell) => this.#app.cellName(cell));
   }
 
   #picture(): SvgNode {

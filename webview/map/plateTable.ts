@@ -1,5 +1,6 @@
 // The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
-import { measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import { measure, measureWithError, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { sickText } from '../../src/core/display/sickText.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
@@ -7,7 +8,7 @@ import { element } from '../element.ts';
 const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
-  const rows = (state?.rosettes ?? []).map((one) => {
+  const rows = (state?.rosettes ?? []).flatMap((one) => {
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
@@ -20,11 +21,12 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
       measure(temperature, 'K'),
     ];
     const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
-    return element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
+    const row = element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
       element('th', { scope: 'row' }, [chooser]),
-      element('td', {}, [app.planeName(one.plane) || '–']),
+      element('td', {}, [app.planeName(one.plane) || undefinedText]),
       ...numbers.map((text) => element('td', { class: 'number' }, [text])),
     ]);
+    return one.sick.length === 0 ? [row] : [row, sickRow(`${app.cellName(one.cell)} ${sickText(one.sick)}`)];
   });
   return element('table', { class: 'plate-table' }, [
     element('caption', {}, [
@@ -39,4 +41,9 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     ]),
     element('tbody', {}, rows),
   ]);
+}
+
+/** Below the row it is about. */
+function sickRow(text: string): HTMLElement {
+  return element('tr', { class: 'sick' }, [element('td', { colspan: heads.length }, [text])]);
 }

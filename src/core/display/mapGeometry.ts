@@ -3,6 +3,7 @@
 // their whole length in proportion to the size. Tension and compression differ by form: a solid stroke with arrowheads
 // that point outwards (pulls apart), against a hollow stroke with heads that point inwards (presses together).
 import { principal } from '../strain/principal.ts';
+import type { SickSpell } from '../strain/sickSpell.ts';
 import { niceStep } from './ticks.ts';
 
 export interface PlateFrame {
@@ -29,6 +30,8 @@ export interface PrincipalPair {
   /** NaN where undefined. */
   readonly dirDeg: number;
   readonly dirErrorDeg: number;
+  /** Channels of it that are not to be believed; left out: none. */
+  readonly sick?: readonly SickSpell[] | undefined;
 }
 
 export interface CrossScale {

@@ -16,6 +16,7 @@ import {
   type PrincipalPair,
 } from './mapGeometry.ts';
 import { measure, measureWithError, withUnit, fixed } from './numberFormat.ts';
+import { sickMark, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
 import { svg, type SvgNode } from './svg.ts';
 import { niceTicks } from './ticks.ts';
@@ -180,15 +181,19 @@ function cellMark(
   const cell = input.header.cells[index]!;
   const [x, y] = toPage(frame, cell.xM, cell.yM);
   const pair = input.pairs.find((one) => one.cell === index);
+  const sick = pair?.sick ?? [];
+  const said = sickText(sick);
   const concerned = input.event?.cells.some((one) => one.cell === index) ?? false;
   const chosen = input.chosenCell === index;
   const classes = ['cell', concerned && 'concerned', chosen && 'chosen', input.comparedCell === index && 'compared'];
   const reach = Math.max(12, Math.min(60, 0.45 * spacingPx));
   return svg('g', { class: classes.filter(Boolean).join(' '), 'data-cell': index }, [
-    svg('title', {}, [`${cell.name}: ${pairText(pair, input)}`]),
+    svg('title', {}, [[`${cell.name}: ${pairText(pair, input)}`, said].filter((text) => text !== '').join('; ')]),
     svg('rect', { class: 'cell-area', x: x - reach, y: y - reach, width: 2 * reach, height: 2 * reach, rx: 6 }),
     ...crossMarks(pair, x, y, scale),
-    svg('text', { class: 'cell-name', x: x - reach + 4, y: y - reach + 12 }, [cell.name]),
+    svg('text', { class: 'cell-name', x: x - reach + 4, y: y - reach + 12 }, [
+      [cell.name, sickMark(sick)].filter((text) => text !== '').join(' '),
+    ]),
   ]);
 }
 

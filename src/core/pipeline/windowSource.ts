@@ -8,6 +8,8 @@ import type { Session } from '../session.ts';
 import { seriesCatalog } from '../strain/seriesCatalog.ts';
 import type { SeriesEntry } from '../strain/seriesCatalog.ts';
 import { SeriesValues } from '../strain/seriesValues.ts';
+import { altersTensor } from '../strain/sickSpell.ts';
+import type { SickSpell } from '../strain/sickSpell.ts';
 import type { ByteSource } from '../table/byteSource.ts';
 import { readRowRanges } from '../table/rowReader.ts';
 import { blockRowsFor } from '../table/rowScanner.ts';
@@ -32,6 +34,7 @@ export class SeriesWindows {
   #late: LateGroup[] = [];
   /** One preparation at a time: two would read the same rows into the same pyramid. */
   #preparing: Promise<readonly LateGroup[]> = Promise.resolve([]);
+  #sick: readonly SickSpell[] = [];
 
   /** The session's head must have been read. */
   constructor(session: Session, source: ByteSource) {
@@ -46,17 +49,34 @@ export class SeriesWindows {
   }
 
   /**
-   * Series that no reading builds have extremes only in the source's `whole`: to get them the log is read again.
+   * Series that no reading builds have extremes only in the source's `whole`: to get them the log is read again. So have
+   * those of a rosette with a channel left out; until then their extremes are those of all channels.
    * @throws Error for a series the log does not offer.
    */
-  async source(ids: readonly string[]): Promise<WindowSource> {
+  async source(ids: readonly string[], sick: readonly SickSpell[] = []): Promise<WindowSource> {
     for (const id of ids) if (!this.#catalog.has(id)) throw new Error(`no series named '${id}' in this log`);
-    const late = ids.filter((id) => !this.#session.pyramid().has(id) && !this.#isWatched(id));
+    this.#believe(sick);
+    const pyramid = this.#session.pyramid();
+    const late = ids.filter(
+      (id) => !this.#isWatched(id) && (!pyramid.has(id) || alteredBy(this.#catalog.get(id)!, sick)),
+    );
     const missing = late.filter((id) => !this.#late.some((group) => group.ids.includes(id) && this.#isNear(group)));
     const near = await this.#prepared(late.filter((id) => !missing.includes(id)));
     const source = this.#sourceOf(ids, near);
     if (missing.length === 0) return source;
     return { ...source, whole: async () => this.#sourceOf(ids, await this.#prepared(late)) };
+  }
+
+  /** What was made while other channels were believed is made anew. */
+  #believe(sick: readonly SickSpell[]): void {
+    const before = this.#sick;
+    if (sick === before) return;
+    this.#sick = sick;
+    const isSame = (id: string): boolean => {
+      const entry = this.#catalog.get(id)!;
+      return JSON.stringify(altering(entry, before)) === JSON.stringify(altering(entry, sick));
+    };
+    this.#late = this.#late.filter(({ ids }) => ids.every(isSame));
   }
 
   #isNear({ builder }: LateGroup): boolean {
@@ -74,10 +94,10 @@ export class SeriesWindows {
     const { header } = this.#session.basis!;
     const times = pyramid.get(header.columns[header.roles.time]!.name)!;
     const levels = (id: string): SeriesLevels => {
-      const own = pyramid.get(id);
-      if (own) return scaled(own, this.#scale(id));
       const group = groups.find((one) => one.ids.includes(id));
-      return group ? group.builder.finish()[group.ids.indexOf(id)]! : nothingOf(times, this.#period(id));
+      if (group) return group.builder.finish()[group.ids.indexOf(id)]!;
+      const own = pyramid.get(id);
+      return own ? scaled(own, this.#scale(id)) : nothingOf(times, this.#period(id));
     };
     return {
       times,
@@ -104,7 +124,8 @@ export class SeriesWindows {
     const { basis, index } = this.#session;
     const { header, layouts, context } = basis!;
     const computed = ids.filter((id) => !this.#isWatched(id));
-    const values = new SeriesValues(header, layouts, context, computed, blockRowsFor(header.columns.length) + 1);
+    const capacity = blockRowsFor(header.columns.length) + 1;
+    const values = new SeriesValues(header, layouts, context, computed, capacity, this.#sick);
     const read = ranges.map(({ from, to }) => ({
       from,
       timeS: new Float64Array(to - from),
@@ -150,11 +171,23 @@ export class SeriesWindows {
     const { basis, index, rows } = this.#session;
     if (builder.rows >= rows) return;
     const { header, layouts, context } = basis!;
-    const values = new SeriesValues(header, layouts, context, ids, blockRowsFor(header.columns.length) + 1);
+    const capacity = blockRowsFor(header.columns.length) + 1;
+    const values = new SeriesValues(header, layouts, context, ids, capacity, this.#sick);
     await readRowRanges(this.#source, header, index!, [{ from: builder.rows, to: rows }], (block) => {
       builder.push(values.compute(block), block.rows, block.firstRow);
     });
   }
+}
+
+/** The spells that make the series another than all channels would: its rosette's, its cell's, or all of the plate. */
+function altering({ quantity, cell, plane }: SeriesEntry, sick: readonly SickSpell[]): SickSpell[] {
+  if (quantity === '') return [];
+  const concerns = (s: SickSpell): boolean => cell < 0 || (s.cell === cell && (s.plane === plane || plane < 0));
+  return sick.filter((s) => altersTensor(s) && concerns(s));
+}
+
+function alteredBy(entry: SeriesEntry, sick: readonly SickSpell[]): boolean {
+  return altering(entry, sick).length > 0;
 }
 
 /** Every row gets the largest value of its bucket. */

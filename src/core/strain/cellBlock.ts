@@ -4,7 +4,10 @@ import type { CellLayout } from './layout.ts';
 
 /** The in-plane tensor of one rosette per row, and what follows from it. gxy is engineering shear. */
 export interface RosetteBlock {
-  /** Mechanical strain along each of the rosette's channels, temperature taken out, datum not yet subtracted. */
+  /**
+   * Mechanical strain along each of the rosette's channels, temperature taken out, datum not yet subtracted; NaN also while
+   * the channel is left out.
+   */
   readonly strain: readonly Float64Array[];
   /** Empty arrays where the rosette has fewer than three independent directions. Datum subtracted once it is known. */
   readonly ex: Float64Array;

@@ -24,47 +24,55 @@ export class CellPlate {
   readonly plate: Plate;
   readonly #heights: readonly number[];
   readonly #weights: readonly number[];
-  /** NaN where the noise is unknown. */
-  readonly #momentCovariance: TensorCovariance | undefined;
+  readonly #strain: CellStrain;
 
   constructor(header: LogHeader, layout: CellLayout, strain: CellStrain) {
     this.plate = header.plate;
+    this.#strain = strain;
     this.#heights = layout.rosettes.map(({ plane }) => header.planes[plane]?.heightM ?? NaN);
     const solutions = layout.rosettes.map((_, r) => strain.solver(r).full);
     this.#weights = planeWeights(solutions.map((s) => (s ? s.covariance[0] + s.covariance[1] : 0)));
     this.fit = planeFit(this.#heights, this.#weights);
-    if (!this.fit) return;
-    const none: InPlane = [0, 0, 0];
-    const noise = solutions.map((s) => ({
-      covariance: s?.covariance ?? ([0, 0, 0, 0, 0, 0] as TensorCovariance),
-      common: s && strain.sharedTemperature ? s.common : none,
-    }));
-    const covariance = combinedCovariance(this.fit.curvature, noise);
-    this.#momentCovariance = momentCovariance(covariance, header.plate, header.plate.thicknessM);
   }
 
   /** Undefined where fewer than two planes have a tensor in this row. */
   at(block: CellBlock, row: number): PlateStrain | undefined {
-    if (!this.fit) return undefined;
-    const tensors = block.rosettes.map(({ ex, ey, gxy }): InPlane => [ex[row] ?? NaN, ey[row] ?? NaN, gxy[row] ?? NaN]);
-    const missing = (p: number): boolean => Number.isNaN(tensors[p]![0]);
-    const whole = !this.#weights.some((weight, p) => weight > 0 && missing(p));
-    const fit = whole
-      ? this.fit
-      : planeFit(
-          this.#heights,
-          this.#weights.map((w, p) => (missing(p) ? 0 : w)),
-        );
-    return fit && plateStrain(fit, tensors);
+    const fit = this.#fitAt(block, row);
+    return fit && plateStrain(fit, tensorsAt(block, row));
   }
 
-  /** Standard errors of Mx, My, Mxy with all planes present, N m/m. */
-  momentErrors(): InPlane {
-    const covariance = this.#momentCovariance;
-    return covariance
-      ? [Math.sqrt(covariance[0]), Math.sqrt(covariance[1]), Math.sqrt(covariance[2])]
-      : [NaN, NaN, NaN];
+  /** Standard errors of Mx, My, Mxy, N m/m, by the channels and planes present in this row; NaN where noise is unknown. */
+  momentErrors(block: CellBlock, row: number): InPlane {
+    const fit = this.#fitAt(block, row);
+    if (!fit) return [NaN, NaN, NaN];
+    const noise = block.rosettes.map(({ strain }, r) => {
+      const solution = this.#strain.solver(r).at(strain, row);
+      return {
+        covariance: solution?.covariance ?? noCovariance,
+        common: solution && this.#strain.sharedTemperature ? solution.common : nothing,
+      };
+    });
+    const covariance = combinedCovariance(fit.curvature, noise);
+    const [xx, yy, ss] = momentCovariance(covariance, this.plate, this.plate.thicknessM);
+    return [Math.sqrt(xx), Math.sqrt(yy), Math.sqrt(ss)];
   }
+
+  #fitAt(block: CellBlock, row: number): PlaneFit | undefined {
+    if (!this.fit) return undefined;
+    const isMissing = (p: number): boolean => Number.isNaN(block.rosettes[p]!.ex[row] ?? NaN);
+    if (!this.#weights.some((weight, p) => weight > 0 && isMissing(p))) return this.fit;
+    return planeFit(
+      this.#heights,
+      this.#weights.map((w, p) => (isMissing(p) ? 0 : w)),
+    );
+  }
+}
+
+const nothing: InPlane = [0, 0, 0];
+const noCovariance: TensorCovariance = [0, 0, 0, 0, 0, 0];
+
+function tensorsAt(block: CellBlock, row: number): InPlane[] {
+  return block.rosettes.map(({ ex, ey, gxy }) => [ex[row] ?? NaN, ey[row] ?? NaN, gxy[row] ?? NaN]);
 }
 
 /** 1/variance, alike where unknown; 0 keeps a plane without a tensor out. */
@@ -73,7 +81,7 @@ function planeWeights(variances: readonly number[]): number[] {
   return variances.map((v) => (v === 0 ? 0 : known ? 1 / v : 1));
 }
 
-type OfPlate = (strain: PlateStrain, cell: CellPlate) => number;
+type OfPlate = (strain: PlateStrain, cell: CellPlate, block: CellBlock, row: number) => number;
 
 function faceMises(strain: PlateStrain, { plate }: CellPlate, side: 1 | -1): number {
   const { e1, e2 } = principal(...strainAt(strain, (side * plate.thicknessM) / 2));
@@ -105,9 +113,9 @@ export const plateQuantities: Readonly<Record<string, OfPlate>> = {
   mx: moment(0),
   my: moment(1),
   mxy: moment(2),
-  mx_err: (_, cell) => cell.momentErrors()[0],
-  my_err: (_, cell) => cell.momentErrors()[1],
-  mxy_err: (_, cell) => cell.momentErrors()[2],
+  mx_err: (_, cell, block, row) => cell.momentErrors(block, row)[0],
+  my_err: (_, cell, block, row) => cell.momentErrors(block, row)[1],
+  mxy_err: (_, cell, block, row) => cell.momentErrors(block, row)[2],
   vm_top: (strain, cell) => faceMises(strain, cell, 1),
   margin_top: margin(1),
   vm_bottom: (strain, cell) => faceMises(strain, cell, -1),

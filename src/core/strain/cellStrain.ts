@@ -11,6 +11,8 @@ import type { CellLayout } from './layout.ts';
 import { directionLimit, principal, shearSignificance } from './principal.ts';
 import { RosetteSolver } from './rosetteSolver.ts';
 import type { ZeroedSolution } from './rosetteSolver.ts';
+import { altersTensor } from './sickSpell.ts';
+import type { SickSpell } from './sickSpell.ts';
 import type { StrainContext } from './strainContext.ts';
 
 /** A channel of temperature and the changes it tells over the block at hand. */
@@ -29,11 +31,15 @@ interface RosettePlan {
   readonly thermometer: Thermometer | undefined;
   readonly solver: RosetteSolver;
   readonly block: RosetteBlock;
+  /** Spells in which a channel is left out, by its index within the rosette. */
+  readonly leftOut: readonly { readonly index: number; readonly spell: SickSpell }[];
 }
 
 export interface CellStrainOptions {
   /** Header channel indices left out of every tensor, e.g. known to be sick. Default none. */
   readonly exclude?: readonly number[];
+  /** Channels that are left out for a while, as if their readings were missing. Default none. */
+  readonly sick?: readonly SickSpell[];
   /** False where only the strain along each fibre is wanted: tensor arrays are then empty. Default true. */
   readonly tensors?: boolean;
 }
@@ -46,6 +52,7 @@ export class CellStrain {
   readonly #thermometers = new Map<number, Thermometer>();
   readonly #plans: readonly RosettePlan[];
   readonly #tensors: boolean;
+  readonly #timeColumn: number;
   readonly #block: CellBlock;
 
   /** `capacity` is the most rows a block may hold. */
@@ -64,6 +71,8 @@ export class CellStrain {
     };
     this.temperatureChannel = temperatureSource(header, layout, context.temperatureZeroK);
     this.#tensors = options.tensors ?? true;
+    this.#timeColumn = header.roles.time;
+    const leftOut = (options.sick ?? []).filter(altersTensor);
     const ofCell = thermometer(this.temperatureChannel);
     this.#plans = layout.rosettes.map((rosette) => {
       const lines = rosette.channels.map((c) => strainLine(header.channels[c]!, header));
@@ -71,7 +80,8 @@ export class CellStrain {
       const own = thermometer(temperatureSource(header, layout, context.temperatureZeroK, rosette.plane));
       const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0, options.exclude ?? []);
       const block = rosetteBlock(columns.length, solver.full && this.#tensors ? capacity : 0, capacity);
-      return { columns, lines, thermometer: own, solver, block };
+      const sick = leftOut.map((spell) => ({ index: rosette.channels.indexOf(spell.channel), spell }));
+      return { columns, lines, thermometer: own, solver, block, leftOut: sick.filter(({ index }) => index >= 0) };
     });
     this.sharedTemperature = this.#plans.every((plan) => plan.thermometer === ofCell);
     this.#block = {
@@ -100,6 +110,9 @@ export class CellStrain {
       for (let k = 0; k < plan.columns.length; k++) {
         const kelvin = plan.lines[k]!.perKelvin === 0 ? undefined : plan.thermometer?.change;
         strains(rows.columns[plan.columns[k]!]!, plan.lines[k]!, kelvin, plan.block.strain[k]!, count);
+      }
+      for (const { index, spell } of plan.leftOut) {
+        leaveOut(rows.columns[this.#timeColumn]!, spell, plan.block.strain[index]!, count);
       }
       if (plan.solver.full && this.#tensors) tensors(plan, plan.solver.full, count);
     }
@@ -146,6 +159,12 @@ function strains(
 ): void {
   if (kelvin) for (let i = 0; i < rows; i++) out[i] = (readings[i]! - zero) * perUnit - perKelvin * kelvin[i]!;
   else for (let i = 0; i < rows; i++) out[i] = (readings[i]! - zero) * perUnit;
+}
+
+/** Rows are in the order of time. */
+function leaveOut(time: Float64Array, { fromS, toS }: SickSpell, out: Float64Array, rows: number): void {
+  if (rows === 0 || time[rows - 1]! < fromS || time[0]! >= toS) return;
+  for (let i = 0; i < rows; i++) if (time[i]! >= fromS && time[i]! < toS) out[i] = NaN;
 }
 
 /** Adds the tensor of every row; one loop a row for the usual three and four channels, which is three times faster. */
@@ -231,19 +250,31 @@ function directionOf(shear: number, difference: number): number {
 function repair(block: RosetteBlock, solver: RosetteSolver, row: number): void {
   const { strain, ex, ey, gxy, e1, e2, dir } = block;
   const solution = solver.at(strain, row);
-  const component = (r: number): number => {
-    if (!solution) return NaN;
-    return strain.reduce((sum, values, k) => {
-      const factor = solution.inverse[r * strain.length + k]!;
-      return factor === 0 ? sum : sum + factor * values[row]!;
-    }, -solution.zero[r]!);
-  };
-  const tensor = [component(0), component(1), component(2)] as const;
-  [ex[row], ey[row], gxy[row]] = tensor;
-  const whole = principal(...tensor);
+  const x = repaired(solution, 0, strain, row);
+  const y = repaired(solution, 1, strain, row);
+  const shear = repaired(solution, 2, strain, row);
+  ex[row] = x;
+  ey[row] = y;
+  gxy[row] = shear;
+  const whole = principal(x, y, shear);
   e1[row] = whole.e1;
   e2[row] = whole.e2;
-  const difference = tensor[0] - tensor[1];
-  const hidden = solution && shearSignificance(difference, tensor[2], solution.covariance) < directionLimit;
+  const hidden = solution && shearSignificance(x - y, shear, solution.covariance) < directionLimit;
   dir[row] = hidden || whole.gmax === 0 ? NaN : whole.dirRad;
+}
+
+/** Component `r` of the tensor at a row: without the channels that the solution leaves out. */
+function repaired(
+  solution: ZeroedSolution | undefined,
+  r: number,
+  strain: readonly Float64Array[],
+  row: number,
+): number {
+  if (!solution) return NaN;
+  let sum = -solution.zero[r]!;
+  for (let k = 0; k < strain.length; k++) {
+    const factor = solution.inverse[r * strain.length + k]!;
+    if (factor !== 0) sum += factor * strain[k]![row]!;
+  }
+  return sum;
 }

@@ -9,6 +9,8 @@ import type { CellLayout } from './layout.ts';
 import { membraneForces, moments } from './plates.ts';
 import type { InPlane } from './plates.ts';
 import { rosetteQuantities } from './rosetteQuantities.ts';
+import { spellsAt } from './sickSpell.ts';
+import type { SickSpell } from './sickSpell.ts';
 import type { StrainContext } from './strainContext.ts';
 
 /** Strains dimensionless, directions in degrees, stress in pascal; NaN where undefined. */
@@ -22,6 +24,8 @@ export interface RosetteAtRow {
   readonly s1: number;
   readonly s2: number;
   readonly vonMises: number;
+  /** Its channels that are not to be believed at this row, and what was made of them. */
+  readonly sick: readonly SickSpell[];
 }
 
 export interface CellAtRow {
@@ -48,12 +52,19 @@ const degree = Math.PI / 180;
 /** Reads states of one log; made once, asked for any row. */
 export class PlateStateReader {
   readonly #header: LogHeader;
+  readonly #sick: readonly SickSpell[];
   readonly #cells: readonly { layout: CellLayout; strain: CellStrain; plate: CellPlate }[];
 
-  constructor(header: LogHeader, layouts: readonly CellLayout[], context: StrainContext) {
+  constructor(
+    header: LogHeader,
+    layouts: readonly CellLayout[],
+    context: StrainContext,
+    sick: readonly SickSpell[] = [],
+  ) {
     this.#header = header;
+    this.#sick = sick;
     this.#cells = layouts.map((layout) => {
-      const strain = new CellStrain(header, layout, context, 1);
+      const strain = new CellStrain(header, layout, context, 1, { sick });
       return { layout, strain, plate: new CellPlate(header, layout, strain) };
     });
   }
@@ -80,6 +91,7 @@ export class PlateStateReader {
   ): { rosettes: RosetteAtRow[]; cell: CellAtRow } {
     const material = this.#header.plate;
     const block = strain.convert(single);
+    const timeS = single.columns[this.#header.roles.time]![0]!;
     const rosettes = layout.rosettes.map(({ cell, plane }, r) => {
       const rosette = { block: block.rosettes[r]!, solver: strain.solver(r), plate: material };
       const e1 = rosette.block.e1[0] ?? NaN;
@@ -95,6 +107,7 @@ export class PlateStateReader {
         s1,
         s2,
         vonMises: vonMises(s1, s2),
+        sick: spellsAt(this.#sick, cell, plane, timeS),
       };
     });
     const bent = plate.at(block, 0);

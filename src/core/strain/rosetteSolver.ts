@@ -15,6 +15,12 @@ export interface ZeroedSolution extends RosetteSolution {
   readonly shearForm: readonly [number, number, number];
 }
 
+/** The rosette's channels with a zero; all of them where none has one, as without any datum. */
+export function zeroedChannels({ channels }: Rosette, { report }: StrainContext): readonly number[] {
+  const zeroed = channels.filter((c) => !Number.isNaN(report.mean[c]!));
+  return zeroed.length > 0 ? zeroed : channels;
+}
+
 export class RosetteSolver {
   /** Undefined where the rosette has fewer than three independent directions to begin with. */
   readonly full: ZeroedSolution | undefined;
@@ -26,6 +32,9 @@ export class RosetteSolver {
   readonly #zeros: readonly number[];
   readonly #inUse: readonly boolean[];
   readonly #reduced = new Map<string, ZeroedSolution | undefined>();
+  /** Which channels were missing when last asked, and the solution: rows that follow each other lack the same ones. */
+  readonly #lastMissing: boolean[];
+  #lastSolution: ZeroedSolution | undefined;
 
   /**
    * `exclude` names header channels known to be sick. A channel that gave nothing in the datum window while its fellows
@@ -43,25 +52,36 @@ export class RosetteSolver {
     this.#noise = rosette.channels.map((c) => context.noise[c]!);
     this.#common = lines.map((line) => line.perKelvin * temperatureNoiseK);
     this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
-    const zeroed = rosette.channels.map((c) => !Number.isNaN(context.report.mean[c]!));
-    const noneZeroed = !zeroed.includes(true);
-    this.#inUse = rosette.channels.map((c, i) => !exclude.includes(c) && (noneZeroed || zeroed[i]!));
+    const zeroed = zeroedChannels(rosette, context);
+    this.#inUse = rosette.channels.map((c) => !exclude.includes(c) && zeroed.includes(c));
     this.full = this.#solve(this.#inUse);
+    this.#lastMissing = rosette.channels.map(() => false);
+    this.#lastSolution = this.full;
     const noise = this.#noise.filter((_, i) => this.#inUse[i]);
     this.residualNoise = Math.sqrt(noise.reduce((sum, s) => sum + s * s, 0) / noise.length);
   }
 
   /** The solution for one row of `strain` (one array per channel), by which channels are NaN there. */
   at(strain: readonly Float64Array[], row: number): ZeroedSolution | undefined {
-    let missing = '';
+    const missing = this.#lastMissing;
+    let same = true;
     for (let i = 0; i < strain.length; i++) {
-      if (this.#inUse[i] && Number.isNaN(strain[i]![row]!)) missing += `${i},`;
+      const lacks = this.#inUse[i]! && Number.isNaN(strain[i]![row]!);
+      if (lacks === missing[i]) continue;
+      missing[i] = lacks;
+      same = false;
     }
-    if (missing === '') return this.full;
-    if (!this.#reduced.has(missing)) {
-      this.#reduced.set(missing, this.#solve(this.#inUse.map((used, i) => used && !Number.isNaN(strain[i]![row]!))));
+    if (!same) this.#lastSolution = this.#without(missing);
+    return this.#lastSolution;
+  }
+
+  #without(missing: readonly boolean[]): ZeroedSolution | undefined {
+    if (!missing.includes(true)) return this.full;
+    const key = missing.join();
+    if (!this.#reduced.has(key)) {
+      this.#reduced.set(key, this.#solve(this.#inUse.map((used, i) => used && !missing[i])));
     }
-    return this.#reduced.get(missing);
+    return this.#reduced.get(key);
   }
 
   /**

@@ -16,6 +16,7 @@ import type { InPlane } from './plates.ts';
 import { rosetteQuantities } from './rosetteQuantities.ts';
 import { cellsWithMoments, seriesCatalog } from './seriesCatalog.ts';
 import type { SeriesEntry } from './seriesCatalog.ts';
+import type { SickSpell } from './sickSpell.ts';
 import type { StrainContext } from './strainContext.ts';
 
 /** One cell's converter with the block of the rows at hand. */
@@ -38,9 +39,10 @@ export class SeriesValues {
     context: StrainContext,
     ids: readonly string[],
     capacity: number,
+    sick: readonly SickSpell[] = [],
   ) {
     const catalog = new Map(seriesCatalog(header).map((entry) => [entry.id, entry]));
-    const source = (cell: number): CellSource => this.#source(header, layouts, context, cell, capacity);
+    const source = (cell: number): CellSource => this.#source(header, layouts, context, cell, capacity, sick);
     this.#fills = ids.map((id) => {
       const entry = catalog.get(id);
       if (!entry) throw new Error(`no series named '${id}' in this log`);
@@ -62,11 +64,12 @@ export class SeriesValues {
     context: StrainContext,
     cell: number,
     capacity: number,
+    sick: readonly SickSpell[],
   ): CellSource {
     let source = this.#cells.get(cell);
     if (!source) {
       const layout = layouts.find((l) => l.cell === cell)!;
-      const strain = new CellStrain(header, layout, context, capacity);
+      const strain = new CellStrain(header, layout, context, capacity, { sick });
       source = { strain, plate: new CellPlate(header, layout, strain), block: undefined };
       this.#cells.set(cell, source);
     }
@@ -97,7 +100,7 @@ function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource,
     return (rows) =>
       each(rows, (block, row) => {
         const strain = source.plate.at(block, row);
-        return strain ? quantity(strain, source.plate) : NaN;
+        return strain ? quantity(strain, source.plate, block, row) : NaN;
       });
   }
   const quantity = rosetteQuantities[entry.quantity]!;

@@ -12,6 +12,7 @@ import {
 } from '../../../src/core/display/mapGeometry.ts';
 import { plateMap, type PlateMapInput } from '../../../src/core/display/svgMap.ts';
 import { svgText, type SvgNode } from '../../../src/core/display/svg.ts';
+import type { SickSpell } from '../../../src/core/strain/sickSpell.ts';
 
 const margins = { left: 10, right: 10, top: 10, bottom: 10 };
 
@@ -197,6 +198,17 @@ describe('plate map', () => {
     assert.match(text, /A: 200 µm\/m and −100 µm\/m, direction 30° ± 3°/);
     assert.match(text, /B: 100 µm\/m and 100 µm\/m, direction undefined/);
     assert.match(text, /C: no value/);
+  });
+
+  it('marks a cell that has to do without a channel, and says which, since when and why', () => {
+    const spell: SickSpell = {
+      ...{ cell: 0, plane: 0, channel: 1, name: 'A_45', kind: 'wander', effect: 'without' },
+      ...{ fromS: 600, toS: Infinity, onsetS: 600, layer: 12 },
+    };
+    const pairs = input.pairs.map((pair) => (pair.cell === 0 ? { ...pair, sick: [spell] } : pair));
+    const text = svgText(plateMap({ ...input, pairs }));
+    assert.match(text, /A: 200 µm\/m and −100 µm\/m, direction 30° ± 3°; without A_45 from layer 12: wander/);
+    assert.match(text, />A −1<.*>B</s);
   });
 
   it('is markup without NaN, with names from the log escaped', () => {

@@ -167,10 +167,12 @@ describe('a cell', () => {
     });
     const layout = cellLayouts(log)[0]!;
     const strain = new CellStrain(log, layout, context, 1);
-    const bent = new CellPlate(log, layout, strain).at(strain.convert(rowBlock([[0, 0, ...readings]])), 0)!;
+    const block = strain.convert(rowBlock([[0, 0, ...readings]]));
     const plate = new CellPlate(log, layout, strain);
+    const bent = plate.at(block, 0)!;
     // One microstrain between the planes would be 6 N m/m.
-    for (const suffix of ['mx', 'my', 'mxy']) assert.ok(Math.abs(plateQuantities[suffix]!(bent, plate)) < 1e-5);
+    for (const suffix of ['mx', 'my', 'mxy'])
+      assert.ok(Math.abs(plateQuantities[suffix]!(bent, plate, block, 0)) < 1e-5);
     assert.equal(strain.sharedTemperature, false);
   });
 

@@ -4,6 +4,7 @@ import { cellLayouts } from '../../../src/core/strain/layout.ts';
 import { PlateStateReader } from '../../../src/core/strain/plateState.ts';
 import { seriesCatalog } from '../../../src/core/strain/seriesCatalog.ts';
 import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
+import type { SickSpell } from '../../../src/core/strain/sickSpell.ts';
 import { plainContext } from '../../support/oneRow.ts';
 import { header, rowBlock } from '../../support/strainLog.ts';
 import type { ChannelSketch } from '../../support/strainLog.ts';
@@ -107,6 +108,17 @@ describe('the series of a log', () => {
       1e-3,
     );
     near(at('B1_low_resid_ratio'), 0, 1e-9);
+  });
+
+  it('have larger errors while a channel is left out', () => {
+    const spell: SickSpell = {
+      ...{ cell: 0, plane: 0, channel: 1, name: 'c0p0_45', kind: 'wander', effect: 'without' },
+      ...{ fromS: 0, toS: 1, onsetS: 0, layer: 1 },
+    };
+    const [errors] = new SeriesValues(log, layouts, context, ['B1_mx_err'], 4, [spell]).compute(rows);
+    // From 0, 90 and 135 degrees: ex and ey are readings themselves, one microstrain each and independent.
+    const [lacking, full] = [1 + 0.33 ** 2, 0.75 + 0.33 ** 2 * 0.75 - 2 * 0.33 * 0.25];
+    near(errors![0]!, (100_677.3 * Math.sqrt(lacking + full) * 1e-6) / 0.016, 1e-3);
   });
 
   it('agree with the state of the plate at a row', () => {

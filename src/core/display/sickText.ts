@@ -1,0 +1,53 @@
+// What is said of a cell whose tensor has to do without a channel, or with one that is not to be believed.
+import type { SickKind, SickSpell } from '../strain/sickSpell.ts';
+import { clock, countOf } from './numberFormat.ts';
+
+const kindTexts: Readonly<Record<SickKind, string>> = {
+  dropout: 'readings missing',
+  stuck: 'reading stuck',
+  wander: 'wander',
+  jump: 'jump',
+};
+
+/** 'without B2_45 from layer 12: wander'; '' where all channels are well. The cell's name goes before it. */
+export function sickText(spells: readonly SickSpell[]): string {
+  const alike = new Map<string, SickSpell[]>();
+  for (const spell of spells) {
+    const key = [spell.effect, spell.kind, spell.fromS, spell.toS].join();
+    alike.set(key, [...(alike.get(key) ?? []), spell]);
+  }
+  return [...alike.values()].map(textOf).join('; ');
+}
+
+/** Spells that differ by their channel only. */
+function textOf(spells: readonly SickSpell[]): string {
+  const { kind, effect, layer, onsetS, fromS, toS } = spells[0]!;
+  const names = spells.map(({ name }) => name).join(', ');
+  const from = layer >= 0 && fromS === onsetS ? `from layer ${layer}` : `from ${clock(fromS)}`;
+  const when = Number.isFinite(toS) ? `${from} until ${clock(toS)}` : from;
+  const why = kindTexts[kind];
+  if (effect === 'without') return `without ${names} ${when}: ${why}`;
+  if (effect === 'none') return `no tensor ${when}: ${why} in ${names}`;
+  return `doubtful ${when}: ${why} in ${names}, and no direction to spare`;
+}
+
+/** The mark beside the name of a cell: how many channels it is without, and a question mark where it is doubtful. */
+export function sickMark(spells: readonly SickSpell[]): string {
+  const without = spells.filter(({ effect }) => effect !== 'doubtful').length;
+  const parts = [without > 0 ? `−${without}` : '', without < spells.length ? '?' : ''];
+  return parts.filter((part) => part !== '').join(' ');
+}
+
+/** Cells named at once; the others are counted. */
+const mostNamed = 3;
+
+/** One sentence for each cell with a sick channel: 'B2 without B2_45 from layer 12: wander'. */
+export function sickCells(
+  of: readonly { readonly cell: number; readonly sick?: readonly SickSpell[] | undefined }[],
+  cellName: (cell: number) => string,
+): string[] {
+  const told = of.filter(({ sick }) => sick && sick.length > 0);
+  const named = told.slice(0, mostNamed).map(({ cell, sick }) => `${cellName(cell)} ${sickText(sick!)}`);
+  const more = told.length - named.length;
+  return more > 0 ? [...named, `${countOf(more, 'more cell', 'more cells')} with sick channels`] : named;
+}
