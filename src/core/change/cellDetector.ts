@@ -22,6 +22,7 @@ import { ChangeWatch } from './changeWatch.ts';
 import {
   forgetLevels,
   forgetPlaces,
+  isYoung,
   justLearned,
   known,
   moveLevels,
@@ -245,6 +246,7 @@ export class CellDetector {
       needed: this.#needed(intervalS),
       placeKnown: known(cycle, place),
       outOfRhythm: outOfRhythm(cycle),
+      young: isYoung(cycle),
       intervalS: intervalS > 0 ? intervalS : 1,
       health: state.health,
       findings: state.findings,

@@ -61,6 +61,7 @@ export interface Sight {
   /** False in layers whose cycle is not known yet. */
   readonly placeKnown: boolean;
   readonly outOfRhythm: boolean;
+  readonly young: boolean;
   readonly intervalS: number;
   readonly health: readonly HealthState[];
   readonly findings: CellFinding[];
@@ -283,6 +284,7 @@ export class ChangeWatch {
       timeS: onset.timeS,
       layer: onset.layer,
       outOfRhythm: sight.outOfRhythm,
+      young: sight.young,
       phase: phaseIndex(onset.phase),
       endPhase: -1,
       channels: [],

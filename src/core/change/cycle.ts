@@ -156,6 +156,11 @@ export function outOfRhythm(cycle: CycleState): boolean {
   return cycle.disturbed > disturbedLimit;
 }
 
+/** It has not been learned over its whole memory: what cells see at the same time may be what is not known of it yet. */
+export function isYoung({ phases, layers }: CycleState): boolean {
+  return phases > 0 && layers <= memoryLayers;
+}
+
 const disturbedLimit = 1.5;
 const overdueShare = 1.25;
 const overdueSamples = 4;

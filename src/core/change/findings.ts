@@ -65,6 +65,8 @@ export interface ChangeFinding extends Finding {
   readonly soloChannel: number;
   /** The layer lasts, or one before it lasted, longer than usual: the laser stopped, and temperatures with it. */
   readonly outOfRhythm: boolean;
+  /** The cycle of the layer had not been learned over its whole memory. */
+  readonly young: boolean;
   /** Phase of the layer at onset, index into `phases`; -1 where unknown. */
   readonly phase: number;
   /** The same at the way back, `returned` only. */

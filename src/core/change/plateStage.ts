@@ -190,7 +190,7 @@ export class PlateStage {
   #convinces(members: readonly Member[], together: number): boolean {
     if (members.some((m) => m.confirmed)) return true;
     const witnesses = members.filter((m) => m.lasting);
-    if (witnesses.length < 2) return false;
+    if (witnesses.length < 2 || witnesses.some((m) => m.finding.young)) return false;
     // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
     if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
     const { falseAlarmHours } = this.#header.detection;

@@ -30,6 +30,7 @@ function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding
     soloChannel: -1,
     lasting: false,
     outOfRhythm: false,
+    young: false,
     endPhase: -1,
     endRow: -1,
     endTimeS: NaN,
