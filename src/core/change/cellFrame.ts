@@ -43,7 +43,7 @@ export function cellFrame(header: LogHeader, layout: CellLayout, context: Strain
   let start = 0;
   const rosettes = layout.rosettes.map((rosette): FrameRosette => {
     const count = rosette.channels.length;
-    const solver = new RosetteSolver(header, rosette, lines.slice(start, start + count), context, noiseK, []);
+    const solver = new RosetteSolver(header, rosette, lines.slice(start, start + count), context, noiseK);
     start += count;
     return { plane: rosette.plane, start: start - count, count, solver };
   });

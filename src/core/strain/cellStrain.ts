@@ -36,8 +36,6 @@ interface RosettePlan {
 }
 
 export interface CellStrainOptions {
-  /** Header channel indices left out of every tensor, e.g. known to be sick. Default none. */
-  readonly exclude?: readonly number[];
   /** Channels that are left out for a while, as if their readings were missing. Default none. */
   readonly sick?: readonly SickSpell[];
   /** False where only the strain along each fibre is wanted: tensor arrays are then empty. Default true. */
@@ -78,7 +76,7 @@ export class CellStrain {
       const lines = rosette.channels.map((c) => strainLine(header.channels[c]!, header));
       const columns = rosette.channels.map((c) => header.channels[c]!.column);
       const own = thermometer(temperatureSource(header, layout, context.temperatureZeroK, rosette.plane));
-      const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0, options.exclude ?? []);
+      const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0);
       const block = rosetteBlock(columns.length, solver.full && this.#tensors ? capacity : 0, capacity);
       const sick = leftOut.map((spell) => ({ index: rosette.channels.indexOf(spell.channel), spell }));
       return { columns, lines, thermometer: own, solver, block, leftOut: sick.filter(({ index }) => index >= 0) };

@@ -37,8 +37,8 @@ export class RosetteSolver {
   #lastSolution: ZeroedSolution | undefined;
 
   /**
-   * `exclude` names header channels known to be sick. A channel that gave nothing in the datum window while its fellows
-   * did has no zero and is left out too. `temperatureNoiseK` is 0 where the cell's temperature is unknown.
+   * A channel that gave nothing in the datum window while its fellows did has no zero and is left out. `temperatureNoiseK`
+   * is 0 where the cell's temperature is unknown.
    */
   constructor(
     header: LogHeader,
@@ -46,14 +46,13 @@ export class RosetteSolver {
     lines: readonly StrainLine[],
     context: StrainContext,
     temperatureNoiseK: number,
-    exclude: readonly number[],
   ) {
     this.#directions = rosette.channels.map((c) => header.channels[c]!.directionRad);
     this.#noise = rosette.channels.map((c) => context.noise[c]!);
     this.#common = lines.map((line) => line.perKelvin * temperatureNoiseK);
     this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
     const zeroed = zeroedChannels(rosette, context);
-    this.#inUse = rosette.channels.map((c) => !exclude.includes(c) && zeroed.includes(c));
+    this.#inUse = rosette.channels.map((c) => zeroed.includes(c));
     this.full = this.#solve(this.#inUse);
     this.#lastMissing = rosette.channels.map(() => false);
     this.#lastSolution = this.full;

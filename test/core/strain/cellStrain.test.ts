@@ -197,11 +197,9 @@ describe('a cell', () => {
     }
   });
 
-  it('leaves out channels named as sick, and those that gave nothing while zero was taken', () => {
+  it('leaves out channels that gave nothing while zero was taken', () => {
     const layout = cellLayouts(four)[0]!;
     const rows = rowBlock([[0, 0, 300, 9999, -100, -50]]);
-    const sick = new CellStrain(four, layout, plainContext(four), 1, { exclude: [1] }).convert(rows);
-    assert.ok(Math.abs(sick.rosettes[0]!.e1[0]! - 350e-6) < 1e-15);
     const context = plainContext(four);
     const late = { ...context, report: { ...context.report, mean: [0, NaN, 0, 0] } };
     const unzeroed = new CellStrain(four, layout, late, 1).convert(rows);
