@@ -19,6 +19,8 @@ export const everyLook = 1;
 /** The tests by which places of the layer are judged restless: 3 after 12, and 8 after 24. */
 export const shortReference = 2;
 export const longReference = 4;
+/** They teach how truly layers repeat at samples whose count has none of these bits: at every eighth. */
+export const fidelityMask = 7;
 /** Memory of the scale: this many blocks with what goes before them. */
 const scaleBlocks = 24;
 

@@ -10,6 +10,7 @@ import {
   firstChained,
   firstLong,
   fitWeight,
+  fidelityMask,
   longReference,
   matureWeight,
   shortReference,
@@ -207,12 +208,14 @@ function lookOne(
   const t2 = work[dimension]!;
   if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
     const unrest = unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1);
-    const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
-    judge(tests, s, t2, unrest > untrue ? unrest : untrue, tools.tell, learning, tools.best);
+    if (t2 > unrest * state.lowPoint) {
+      const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
+      judge(tests, s, t2, unrest > untrue ? unrest : untrue, tools.tell, learning, tools.best);
+    }
   }
   if (!learning) return;
   seen.apart = 0.5 * (length + before);
-  if ((s === shortReference || s === longReference) && (n & plan.learnMask) === 0 && tools.place >= 0) {
+  if ((s === shortReference || s === longReference) && (n & fidelityMask) === 0 && tools.place >= 0) {
     learnFidelity(tests.fidelity, history, state.scatter, first, length, before, t2, testedNow(tests));
   }
   learn(tests, s, plan, n, work);

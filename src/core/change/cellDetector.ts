@@ -54,8 +54,8 @@ const learningSamples = 16;
 /** How many layers and places apart two confirmed changes are taken to be the same part of the cycle. */
 const recurringLayers = 3;
 const recurringPlaces = 8;
-/** Surprise from which a change is worth telling to the plate stage: one look in a thousand. */
-export const suspectSurprise = -Math.log(1e-3);
+/** Surprise from which a change is worth telling to the plate stage: one look in three thousand. */
+export const suspectSurprise = -Math.log(3e-4);
 /** Rows for which a channel found sick is left out at most. */
 const longestHeldOut = 8192;
 

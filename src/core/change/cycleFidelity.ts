@@ -8,6 +8,7 @@
 import { lookAtBlocks } from './blockDistance.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
+import { distance } from './scatter.ts';
 import type { ScatterState } from './scatter.ts';
 
 export interface FidelityState {
@@ -38,9 +39,10 @@ export function newFidelity(): FidelityState {
 
 /** Squared distance that a look sees of the cycle itself, and of its change in one sample. Reused. */
 const passing = { size: 0.5, rate: 0.5 };
-/** No trend, and the difference of a look at the cycle; made anew for cells with other components. */
+/** No trend; and the differences of a look at the cycle, now and a sample ago. Made anew for cells with other components. */
 let level = new Float64Array(8);
-let difference = new Float64Array(9);
+let now = new Float64Array(9);
+let ago = new Float64Array(9);
 
 /**
  * Factor (>= 1) by which squared distances are larger because of the cycle that goes by just now, for the test with this
@@ -80,23 +82,32 @@ export function learnFidelity(
   state.timing *= Math.exp((gain * surplus * byRate) / expected);
 }
 
-function seeCycle(
-  { dimension, count, taken, takenSums }: HistoryState,
-  { whitener }: ScatterState,
-  first: number,
-  length: number,
-  before: number,
-): void {
+function seeCycle(history: HistoryState, scatter: ScatterState, first: number, length: number, before: number): void {
+  const { dimension, count } = history;
   if (level.length !== dimension) {
     level = new Float64Array(dimension);
-    difference = new Float64Array(dimension + 1);
+    now = new Float64Array(dimension + 1);
+    ago = new Float64Array(dimension + 1);
   }
-  const end = slot(count) * dimension;
-  const middle = slot(count - length) * dimension;
-  const start = slot(count - length - before) * dimension;
-  lookAtBlocks(takenSums, level, whitener, first, end, middle, start, length, before, difference);
-  passing.size = difference[dimension]!;
-  // The mean of a rate over a block is what was taken off at its end less that at its beginning.
-  lookAtBlocks(taken, level, whitener, first, end, middle, start, length, before, difference);
-  passing.rate = difference[dimension]!;
+  lookAtCycle(history, scatter, first, count, length, before, now);
+  passing.size = now[dimension]!;
+  // Nothing was there before the first sample.
+  lookAtCycle(history, scatter, first, count - 1, length, Math.min(before, count - 1 - length), ago);
+  for (let j = 0; j < dimension; j++) ago[j] = now[j]! - ago[j]!;
+  passing.rate = distance(scatter, ago, first);
+}
+
+function lookAtCycle(
+  { dimension, takenSums }: HistoryState,
+  { whitener }: ScatterState,
+  first: number,
+  n: number,
+  length: number,
+  before: number,
+  out: Float64Array,
+): void {
+  const end = slot(n) * dimension;
+  const middle = slot(n - length) * dimension;
+  const start = slot(n - length - before) * dimension;
+  lookAtBlocks(takenSums, level, whitener, first, end, middle, start, length, before, out);
 }

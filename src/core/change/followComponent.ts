@@ -37,12 +37,10 @@ export function followComponent(
   leastNoise: Float64Array,
   span: Span,
 ): void {
-  if (placed) takeOffCycle(followed.cycle, j, values, from, rows, span);
+  if (placed) takeOffCycle(followed.cycle, followed.history, j, count, values, from, rows, span);
   else {
-    for (let i = 0; i < rows; i++) {
-      span.rest[i] = values[from + i]!;
-      span.taken[i] = 0;
-    }
+    for (let i = 0; i < rows; i++) span.rest[i] = values[from + i]!;
+    takeNothing(followed.history, j, count, rows);
     leaveCycle(followed.cycle, j, span);
   }
   appendSamples(followed, j, count, rows, leastNoise, span);
@@ -56,11 +54,13 @@ export function followComponent(
 /** Takes the cycle of the layer off, into `span.rest`, and learns it. */
 function takeOffCycle(
   cycle: CycleState,
+  history: HistoryState,
   j: number,
+  count: number,
   values: Float64Array,
   from: number,
   rows: number,
-  { place, between, visits, gain, samplesPerPlace, rest, taken: takenOff, after }: Span,
+  { place, between, visits, gain, samplesPerPlace, rest, after }: Span,
 ): void {
   // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
   /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
@@ -70,6 +70,7 @@ function takeOffCycle(
   /** Keeps constant data from a noise of nothing; far below any reading. */
   const leastNoise = 1e-12;
   const { dimension, shape } = cycle;
+  const { takenSums } = history;
   const settled = cycle.layers > learningLayers;
   const follow = 1 / cycle.usualSamples;
   const followSlope = 0.25 * follow * follow;
@@ -80,11 +81,13 @@ function takeOffCycle(
   let slope = cycle.slope[j]!;
   let noise = cycle.noise[j]!;
   let taken = cycle.taken[j]!;
+  let sum = takenSums[slot(count) * dimension + j]!;
   for (let i = 0; i < rows; i++) {
     const x = values[from + i]!;
     if (x !== x) {
       rest[i] = x;
-      takenOff[i] = taken;
+      sum += taken;
+      takenSums[slot(count + i + 1) * dimension + j] = sum;
       continue;
     }
     if (level !== level) level = x;
@@ -95,7 +98,8 @@ function takeOffCycle(
     if (known > 2) taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
     else if (!settled) taken = 0;
     const left = x - taken;
-    takenOff[i] = taken;
+    sum += taken;
+    takenSums[slot(count + i + 1) * dimension + j] = sum;
     const away = left - level;
     const limit = clip * noise;
     const held = away > limit ? limit : away < -limit ? -limit : away;
@@ -125,6 +129,12 @@ function takeOffCycle(
   after[to + field.taken] = taken;
 }
 
+/** Rows without a place have no cycle. */
+function takeNothing({ dimension, takenSums }: HistoryState, j: number, count: number, rows: number): void {
+  const sum = takenSums[slot(count) * dimension + j]!;
+  for (let i = 1; i <= rows; i++) takenSums[slot(count + i) * dimension + j] = sum;
+}
+
 function leaveCycle({ level, slope, noise, taken }: CycleState, j: number, { after }: Span): void {
   const to = j * fields;
   after[to + field.cycleLevel] = level[j]!;
@@ -140,21 +150,20 @@ function appendSamples(
   count: number,
   rows: number,
   leastNoise: Float64Array,
-  { noiseGain, excess, rest, taken, after }: Span,
+  { noiseGain, excess, rest, after }: Span,
 ): void {
   /** Samples of the level about which the band lies, and its half width in noises: a jump of five passes unchanged. */
   const levelSamples = 8;
   const bandNoises = 6;
   /** A distance counts for no more than this many noises in them; normal noise then loses 2 % of its variance. */
   const noiseClip = 3;
-  const { dimension, raw, sums, taken: takenRing, takenSums } = history;
+  const { dimension, raw, sums } = history;
   const least = leastNoise[j]!;
   let before = flat[j]!;
   let own = noise[j]!;
   let perNoise = 1 / own;
   let level = history.level[j]!;
   let sum = sums[slot(count) * dimension + j]!;
-  let takenSum = takenSums[slot(count) * dimension + j]!;
   for (let i = 0; i < rows; i++) {
     const left = rest[i]!;
     const step = left - before;
@@ -176,9 +185,6 @@ function appendSamples(
     const at = slot(n + 1) * dimension + j;
     raw[at] = level;
     sums[at] = sum;
-    takenSum += taken[i]!;
-    takenRing[at] = taken[i]!;
-    takenSums[at] = takenSum;
     excess[i * dimension + j] = away;
     const gain = noiseGain[i]!;
     if (gain > 0 && step === step) {

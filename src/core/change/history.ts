@@ -14,8 +14,7 @@ export interface HistoryState {
   readonly level: Float64Array;
   readonly raw: Float64Array;
   readonly sums: Float64Array;
-  /** What the cycle took off, and its running sum. */
-  readonly taken: Float64Array;
+  /** Running sums of what the cycle took off. */
   readonly takenSums: Float64Array;
   readonly row: Float64Array;
   readonly line: Float64Array;
@@ -32,7 +31,6 @@ export function newHistory(dimension: number): HistoryState {
     level: new Float64Array(dimension),
     raw: new Float64Array(ringSize * dimension),
     sums: new Float64Array(ringSize * dimension),
-    taken: new Float64Array(ringSize * dimension),
     takenSums: new Float64Array(ringSize * dimension),
     row: ring(),
     line: ring(),
@@ -48,9 +46,10 @@ export function slot(sample: number): number {
 
 /** Forgets all samples before `sample` (counted since the last restart); the rest is taken as it came. */
 export function restartAt(history: HistoryState, sample: number): void {
-  const { dimension, raw, sums, taken, takenSums, row, line, timeS, layer, phase } = history;
+  const { dimension, raw, sums, takenSums, row, line, timeS, layer, phase } = history;
   const kept = Math.max(0, Math.min(history.count - sample + 1, ringSize - 1));
   const first = history.count - kept + 1;
+  const begun = (first - 1) & mask;
   const copyRaw = new Float64Array((kept + 1) * dimension);
   const copyTaken = new Float64Array((kept + 1) * dimension);
   const rings = [row, line, timeS, layer, phase];
@@ -59,12 +58,12 @@ export function restartAt(history: HistoryState, sample: number): void {
     const from = (first + i) & mask;
     for (let j = 0; j < dimension; j++) {
       copyRaw[(i + 1) * dimension + j] = raw[from * dimension + j]!;
-      copyTaken[(i + 1) * dimension + j] = taken[from * dimension + j]!;
+      copyTaken[(i + 1) * dimension + j] = takenSums[from * dimension + j]! - takenSums[begun * dimension + j]!;
     }
     rings.forEach((ring, k) => (copies[k]![i + 1] = ring[from]!));
   }
   // Nothing is left of what a span that was cut short had written ahead.
-  for (const array of [raw, sums, taken, takenSums, ...rings]) array.fill(0);
+  for (const array of [raw, sums, takenSums, ...rings]) array.fill(0);
   // Levels start anew near zero, so that running sums never grow large.
   const origin = Float64Array.from({ length: dimension }, (_, j) =>
     kept > 0 ? copyRaw[dimension + j]! : history.level[j]!,
@@ -74,8 +73,7 @@ export function restartAt(history: HistoryState, sample: number): void {
       const value = copyRaw[i * dimension + j]! - origin[j]!;
       raw[i * dimension + j] = value;
       sums[i * dimension + j] = sums[(i - 1) * dimension + j]! + value;
-      taken[i * dimension + j] = copyTaken[i * dimension + j]!;
-      takenSums[i * dimension + j] = takenSums[(i - 1) * dimension + j]! + taken[i * dimension + j]!;
+      takenSums[i * dimension + j] = copyTaken[i * dimension + j]!;
     }
     rings.forEach((ring, k) => (ring[i] = copies[k]![i]!));
   }

@@ -14,8 +14,6 @@ export interface Span extends Places {
   readonly stir: Float64Array;
   /** The component at hand with the cycle off, per row; NaN where missing. */
   readonly rest: Float64Array;
-  /** What was taken off it, per row. */
-  readonly taken: Float64Array;
   /** Component 0 with the cycle off, per row. */
   readonly kelvin: Float64Array;
   /** Distance of each component from the level just before, in noises, row by row. */
@@ -51,7 +49,6 @@ export function newSpan(dimension: number): Span {
     noiseGain: perRow(),
     stir: perRow(),
     rest: perRow(),
-    taken: perRow(),
     kelvin: perRow(),
     excess: new Float64Array(longestSpan * dimension),
     after: new Float64Array(fields * dimension),

@@ -30,7 +30,6 @@ function learned(size: number, time: number): FidelityState {
     const rest = factor * cycleAt(n - late) - cycleAt(n) + random.normal();
     history.count = n;
     history.sums[at] = history.sums[slot(n - 1)]! + rest;
-    history.taken[at] = cycleAt(n);
     history.takenSums[at] = history.takenSums[slot(n - 1)]! + cycleAt(n);
     if (n < length + before || n % 4 !== 0) continue;
     const difference = blockMean(history, n - length, n, 0) - blockMean(history, n - length - before, n - length, 0);
