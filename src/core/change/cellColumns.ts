@@ -44,13 +44,17 @@ export function instantOf({ rows, time, layers }: CellColumns, i: number): Insta
 /** Writes where the next samples come from into the rings. */
 export function noteRows(history: HistoryState, columns: CellColumns, i: number, count: number): void {
   const { rows, time, layers, phases } = columns;
-  for (let k = 0; k < count; k++) {
-    const at = slot(history.count + 1 + k);
-    const row = rows.firstRow + i + k;
-    history.row[at] = row;
-    history.line[at] = rows.lines[i + k]!;
-    history.timeS[at] = time ? time[i + k]! : row;
-    history.layer[at] = layers ? layers[i + k]! : NaN;
-    history.phase[at] = phases ? phases[i + k]! : NaN;
-  }
+  const first = history.count + 1;
+  const { row } = history;
+  for (let k = 0; k < count; k++) row[slot(first + k)] = rows.firstRow + i + k;
+  note(history.line, first, rows.lines, i, count);
+  note(history.timeS, first, time, i, count);
+  note(history.layer, first, layers, i, count);
+  note(history.phase, first, phases, i, count);
+  if (!time) for (let k = 0; k < count; k++) history.timeS[slot(first + k)] = rows.firstRow + i + k;
+}
+
+function note(ring: Float64Array, first: number, column: Float64Array | undefined, i: number, count: number): void {
+  if (column) for (let k = 0; k < count; k++) ring[slot(first + k)] = column[i + k]!;
+  else for (let k = 0; k < count; k++) ring[slot(first + k)] = NaN;
 }

@@ -33,7 +33,7 @@ import {
 import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
 import { interruptHeat, watchHeat } from './heatWatch.ts';
-import type { HeatRows } from './heatWatch.ts';
+import type { HeatRows, Whereabouts } from './heatWatch.ts';
 import { restartAt } from './history.ts';
 import { nextStep, stepKinds } from './pace.ts';
 import { copyPlain } from './plain.ts';
@@ -68,6 +68,8 @@ export class CellDetector {
   /** Distances of a span's first row from the levels before, in noises. */
   readonly #firstExcess: Float64Array;
   readonly #heatRows: HeatRows;
+  #columns: CellColumns | undefined;
+  readonly #stand: Whereabouts = { at: (row) => instantOf(this.#columns!, row) };
   readonly #best: Look = { shape: -1, surprise: 0 };
   readonly #tools: LookTools;
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
@@ -89,7 +91,9 @@ export class CellDetector {
     this.#readings = new CellReadings(frame, state);
     this.#spans = new SpanWalk(frame, state, this.#readings.leastNoise);
     const { span } = this.#spans;
-    this.#heatRows = { ...span, rows: 0, placed: false, samples: 0, usualSamples: 0, knownFrom: 0 };
+    const { kelvin, intervalS, visits } = span;
+    // The broken number makes a field for such.
+    this.#heatRows = { rows: 0, kelvin, intervalS, visits, placed: false, samples: 0, usualSamples: 0.5, knownFrom: 0 };
     this.#firstExcess = span.excess.subarray(0, frame.dimension);
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
@@ -120,6 +124,7 @@ export class CellDetector {
   push(cell: CellBlock, rows: RowBlock): void {
     if (this.#frame.channels.length === 0) return;
     const columns = cellColumns(this.#header, this.#frame, cell, rows);
+    this.#columns = columns;
     for (let i = 0; i < rows.rows;) i += this.#advance(columns, i);
   }
 
@@ -200,7 +205,7 @@ export class CellDetector {
 
   #keepRows(columns: CellColumns, i: number, count: number, placed: boolean): void {
     this.#spans.keep(columns, i, count, placed);
-    if (this.#frame.first) this.#heat(columns, i, count, placed);
+    if (this.#frame.first) this.#heat(i, count, placed);
   }
 
   /** Makes the tests as soon as the noise is known. */
@@ -313,7 +318,7 @@ export class CellDetector {
     return neededSurprise(detection.falseAlarmHours, perSecond, 'alone');
   }
 
-  #heat(columns: CellColumns, i: number, count: number, placed: boolean): void {
+  #heat(i: number, count: number, placed: boolean): void {
     const { cycle, heat, findings } = this.#state;
     const rows = this.#heatRows;
     rows.rows = count;
@@ -321,7 +326,7 @@ export class CellDetector {
     rows.samples = cycle.samples - count + 1;
     rows.usualSamples = cycle.usualSamples;
     rows.knownFrom = placed ? rowsUntilKnown(cycle, count - 1) : 0;
-    watchHeat(heat, this.#frame.cell, rows, (k) => instantOf(columns, i + k), findings);
+    watchHeat(heat, this.#frame.cell, rows, this.#stand, i, findings);
   }
 
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */

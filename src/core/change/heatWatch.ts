@@ -26,6 +26,11 @@ export interface Instant {
   readonly layer: number;
 }
 
+/** Tells where row `row` of the block stands in the log. */
+export interface Whereabouts {
+  at(row: number): Instant;
+}
+
 /** What a span of rows of one layer is for the thermometer; arrays by row. Reused by the caller. */
 export interface HeatRows {
   rows: number;
@@ -75,19 +80,25 @@ export function interruptHeat(state: HeatState): void {
   state.told = undefined;
 }
 
-/** Takes the temperature of some rows; `at` answers where one of them stands in the log. */
+/**
+ * Takes the temperature of some rows that stand at `from` and after in their block. The loop hands no number to what is
+ * not inlined: each would be put on the heap. What is rarely done is done by `judge`, from the state.
+ */
 export function watchHeat(
   state: HeatState,
   cell: number,
   span: HeatRows,
-  at: (row: number) => Instant,
+  stand: Whereabouts,
+  from: number,
   findings: CellFinding[],
 ): void {
   const { rows, kelvin, intervalS, visits, placed, usualSamples, knownFrom } = span;
   let { samples, level, slope, fast, usual } = state;
+  const begun = span.samples;
+  const overdueFrom = overdueShare * usualSamples + overdueSamples;
   for (let k = 0; k < rows; k++) {
     const x = kelvin[k]!;
-    const overdue = span.samples + k > overdueShare * usualSamples + overdueSamples;
+    const overdue = begun + k > overdueFrom;
     // A place just beyond the usual end of a layer is not known yet; one far beyond it is the excursion.
     if (x !== x || (placed && visits[k]! < settledVisits && !overdue)) continue;
     if (level !== level) level = x;
@@ -113,23 +124,46 @@ export function watchHeat(
     const memory = memoryLayers * usualSamples;
     const held = ranged && size > 3 * range ? 3 * range : size;
     usual = Math.sqrt(usual * usual + (held * held - usual * usual) / (counted < memory ? counted : memory));
-    if (size < usualRanges * range) {
-      state.left = undefined;
-      if (state.told) findings.push(ended(state.told, at(k)));
-      state.told = undefined;
-      continue;
-    }
-    state.left ??= at(k);
-    if (state.told || samples < learningLayers * usualSamples) continue;
-    if (size < (overdue ? toldOverdue : toldAlone) * range) continue;
-    state.told = told(cell, at(k), state.left, ++state.serial, fast, range, overdue);
-    findings.push(state.told);
+    if (size < usualRanges * range && state.left === undefined && state.told === undefined) continue;
+    state.samples = samples;
+    state.fast = fast;
+    excursion.range = range;
+    excursion.overdue = overdue;
+    judge(state, cell, usualSamples, stand, from + k, findings);
   }
   state.samples = samples;
   state.level = level;
   state.slope = slope;
   state.fast = fast;
   state.usual = usual;
+}
+
+/** The row at hand: usual range before it, and whether the layer is overdue. */
+const excursion = { range: 0.5, overdue: false };
+
+/** Sees to a temperature beyond its usual range, or back in it, by row `i` of the block. */
+function judge(
+  state: HeatState,
+  cell: number,
+  usualSamples: number,
+  stand: Whereabouts,
+  i: number,
+  findings: CellFinding[],
+): void {
+  const { range, overdue } = excursion;
+  const { fast } = state;
+  const size = Math.abs(fast);
+  if (size < usualRanges * range) {
+    state.left = undefined;
+    if (state.told) findings.push(ended(state.told, stand.at(i)));
+    state.told = undefined;
+    return;
+  }
+  state.left ??= stand.at(i);
+  if (state.told || state.samples < learningLayers * usualSamples) return;
+  if (size < (overdue ? toldOverdue : toldAlone) * range) return;
+  state.told = told(cell, stand.at(i), state.left, ++state.serial, fast, range, overdue);
+  findings.push(state.told);
 }
 
 function told(
