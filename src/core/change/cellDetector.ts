@@ -7,11 +7,9 @@ import type { CellBlock } from '../strain/cellBlock.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { looksPerSample } from './blockShapes.ts';
 import { forgetRecent, lookAll, looksAt, newBlockTests, unlearn } from './blockTests.ts';
 import type { Look, LookTools } from './blockTests.ts';
-import { neededSurprise } from './budget.ts';
-import { cellColumns, instantOf, noteRows } from './cellColumns.ts';
+import { cellColumns, noteRows } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
 import { newCellDetectorState } from './cellDetectorState.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
@@ -19,35 +17,21 @@ import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { CellReadings } from './cellReadings.ts';
 import { ChangeWatch } from './changeWatch.ts';
-import {
-  forgetLevels,
-  forgetPlaces,
-  isYoung,
-  justLearned,
-  known,
-  moveLevels,
-  outOfRhythm,
-  placeOf,
-  rowsUntilKnown,
-} from './cycle.ts';
+import { forgetLevels, forgetPlaces, isYoung, justLearned, known, moveLevels, outOfRhythm, placeOf } from './cycle.ts';
 import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
-import { interruptHeat, watchHeat } from './heatWatch.ts';
-import type { HeatRows, Whereabouts } from './heatWatch.ts';
+import { interruptHeat } from './heatWatch.ts';
 import { restartAt } from './history.ts';
 import { nextStep, stepKinds } from './pace.ts';
 import { copyPlain } from './plain.ts';
 import { longestSpan } from './span.ts';
+import { SpanHeat } from './spanHeat.ts';
 import { SpanWalk } from './spanWalk.ts';
 import { tellSpikes } from './spikeFindings.ts';
 import { forgetSpikes } from './spikes.ts';
 import { learnUnrest, markRestless, markedShare, nearPlaces } from './unrest.ts';
-
-/** Per row of the last block: the best look's surprise, and the surprise at which the cell alone cries. */
-export interface WatchedStatistic {
-  readonly statistic: Float64Array;
-  readonly threshold: Float64Array;
-}
+import { StatisticWatch } from './watchedStatistic.ts';
+import type { WatchedStatistic } from './watchedStatistic.ts';
 
 /** Rows from which noise is learned where the datum window tells none. */
 const learningSamples = 16;
@@ -67,18 +51,13 @@ export class CellDetector {
   readonly #spans: SpanWalk;
   /** Distances of a span's first row from the levels before, in noises. */
   readonly #firstExcess: Float64Array;
-  readonly #heatRows: HeatRows;
-  #columns: CellColumns | undefined;
-  readonly #stand: Whereabouts = { at: (row) => instantOf(this.#columns!, row) };
+  readonly #heat: SpanHeat;
+  readonly #statistic: StatisticWatch;
   readonly #best: Look = { shape: -1, surprise: 0 };
   readonly #tools: LookTools;
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
   readonly #state: CellDetectorState;
-  #watched: WatchedStatistic | undefined;
-  /** Interval for which the needed surprise was last computed, and that surprise. */
-  #neededFor = NaN;
-  #neededThen = NaN;
 
   /** `saved`: what `save` gave, to go on from. */
   constructor(header: LogHeader, layout: CellLayout, context: StrainContext, saved?: CellDetectorState) {
@@ -91,9 +70,8 @@ export class CellDetector {
     this.#readings = new CellReadings(frame, state);
     this.#spans = new SpanWalk(frame, state, this.#readings.leastNoise);
     const { span } = this.#spans;
-    const { kelvin, intervalS, visits } = span;
-    // The broken number makes a field for such.
-    this.#heatRows = { rows: 0, kelvin, intervalS, visits, placed: false, samples: 0, usualSamples: 0.5, knownFrom: 0 };
+    this.#heat = new SpanHeat(frame.cell, state, span);
+    this.#statistic = new StatisticWatch(header);
     this.#firstExcess = span.excess.subarray(0, frame.dimension);
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
@@ -114,8 +92,7 @@ export class CellDetector {
 
   /** From now on the statistic of each row of a block is kept for drawing, in arrays that are reused. */
   watch(capacity: number): WatchedStatistic {
-    this.#watched ??= { statistic: new Float64Array(capacity), threshold: new Float64Array(capacity) };
-    return this.#watched;
+    return this.#statistic.begin(capacity);
   }
 
   /** Nothing is held back for the end of the log: what is open stays open. */
@@ -124,7 +101,6 @@ export class CellDetector {
   push(cell: CellBlock, rows: RowBlock): void {
     if (this.#frame.channels.length === 0) return;
     const columns = cellColumns(this.#header, this.#frame, cell, rows);
-    this.#columns = columns;
     for (let i = 0; i < rows.rows;) i += this.#advance(columns, i);
   }
 
@@ -143,7 +119,9 @@ export class CellDetector {
       const read = this.#readings.takeOne(columns, i);
       if (this.#readings.returned) this.#beginBlocks();
       if (!read) {
-        if (this.#watched) this.#keepStatistic(this.#watched, i, pace.intervalS);
+        const { intervalS } = this.#spans.span;
+        intervalS[0] = pace.intervalS;
+        this.#statistic.keep(i, 1, intervalS, state.tests !== undefined, this.#best);
         return 1;
       }
     }
@@ -195,8 +173,8 @@ export class CellDetector {
           this.#spans.shorten(values, from, count, most, placed);
         }
       }
-      if (this.#watched) this.#keepStatistic(this.#watched, i + k, span.intervalS[k]!);
     }
+    this.#statistic.keep(i, count, span.intervalS, state.tests !== undefined, this.#best);
     if (!alone) this.#keepRows(columns, i, count, placed);
     if (quiet) this.#readings.takeQuiet(columns, i, count);
     if (told) this.#attend(placed ? span.place[count - 1]! : -1);
@@ -205,7 +183,7 @@ export class CellDetector {
 
   #keepRows(columns: CellColumns, i: number, count: number, placed: boolean): void {
     this.#spans.keep(columns, i, count, placed);
-    if (this.#frame.first) this.#heat(i, count, placed);
+    if (this.#frame.first) this.#heat.take(columns, i, count, placed);
   }
 
   /** Makes the tests as soon as the noise is known. */
@@ -248,7 +226,7 @@ export class CellDetector {
     if (recurs) return;
     const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
-      needed: this.#needed(intervalS),
+      needed: this.#statistic.needed(intervalS),
       placeKnown: known(cycle, place),
       outOfRhythm: outOfRhythm(cycle),
       young: isYoung(cycle),
@@ -296,37 +274,6 @@ export class CellDetector {
       return false;
     if (state.cycle.samples > 0) state.confirmedLayer = state.cycle.layers - 1;
     return true;
-  }
-
-  /** A row whose looks were all unsurprising counts as 0; before the tests are made there is none. */
-  #keepStatistic({ statistic, threshold }: WatchedStatistic, i: number, intervalS: number): void {
-    const judged = this.#state.tests !== undefined;
-    statistic[i] = !judged ? NaN : this.#best.shape >= 0 ? this.#best.surprise : 0;
-    threshold[i] = judged ? this.#needed(intervalS) : NaN;
-  }
-
-  #needed(intervalS: number): number {
-    if (intervalS === this.#neededFor) return this.#neededThen;
-    this.#neededFor = intervalS;
-    this.#neededThen = this.#neededAt(intervalS);
-    return this.#neededThen;
-  }
-
-  #neededAt(intervalS: number): number {
-    const { detection, cells } = this.#header;
-    const perSecond = (cells.length * looksPerSample) / (intervalS > 0 ? intervalS : 1);
-    return neededSurprise(detection.falseAlarmHours, perSecond, 'alone');
-  }
-
-  #heat(i: number, count: number, placed: boolean): void {
-    const { cycle, heat, findings } = this.#state;
-    const rows = this.#heatRows;
-    rows.rows = count;
-    rows.placed = placed;
-    rows.samples = cycle.samples - count + 1;
-    rows.usualSamples = cycle.usualSamples;
-    rows.knownFrom = placed ? rowsUntilKnown(cycle, count - 1) : 0;
-    watchHeat(heat, this.#frame.cell, rows, this.#stand, i, findings);
   }
 
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */

@@ -2,8 +2,8 @@
 // pyramid. This is the unit that is dealt out to threads: nothing in it depends on other cells or on block boundaries.
 import { CellDetector } from '../change/cellDetector.ts';
 import type { CellDetectorState } from '../change/cellDetectorState.ts';
-import type { WatchedStatistic } from '../change/cellDetector.ts';
 import type { CellFinding } from '../change/findings.ts';
+import type { WatchedStatistic } from '../change/watchedStatistic.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
 import type { PyramidState, SeriesLevels } from '../display/pyramid.ts';
 import { seriesName } from '../display/quantities.ts';
