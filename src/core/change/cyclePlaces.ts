@@ -38,7 +38,12 @@ export function placesAhead(
   intervalS: Float64Array,
   span: Places,
 ): number {
-  const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered } = cycle;
+  const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered, samples: layerSamples } = cycle;
+  const { phaseSamples, longPhase } = cycle;
+  const { place: places, between: betweens, samplesPerPlace, visits: known, gain } = span;
+  /** One phase only, whatever the rows say: nothing to be compared. */
+  const onlyPhase = cycle.phases <= 1;
+  const most = mostPlaces;
   const first = phase * capacity;
   const overdue = overdueFrom(cycle);
   for (let k = 0; k < count; k++) {
@@ -47,22 +52,24 @@ export function placesAhead(
     let between = cycle.between;
     if (k > 0) {
       // What these lead to changes for the rows after them, and is seen to at the start of a span.
-      if (crosses(cycle.samples, k, overdue) || crosses(cycle.phaseSamples, k, cycle.longPhase)) return k;
-      if (layers![from + k] !== layer || kindOf(cycle, phases ? phases[from + k]! : NaN) !== phase) return k;
+      if (crosses(layerSamples, k, overdue) || crosses(phaseSamples, k, longPhase)) return k;
+      if (layers![from + k] !== layer) return k;
+      if (!onlyPhase && kindOf(cycle, phases ? phases[from + k]! : NaN) !== phase) return k;
       const since = (time![from + k]! - startS) / widthS;
       bin = Math.floor(wide ? since : since + 0.5);
       // Beyond these the places themselves must change first, or the span would hold too many of them.
-      if (bin >= capacity - 1 || bin - (place - first) >= mostPlaces) return k;
+      if (bin >= capacity - 1 || bin - (place - first) >= most) return k;
       between = wide ? since - bin : 0;
     }
     const at = first + bin;
-    const samples = Math.max(1, widthS / intervalS[k]!);
+    const wideness = widthS / intervalS[k]!;
+    const samples = wideness > 1 ? wideness : 1;
     const count = lastVisit[at] === entered ? visits[at]! : visits[at]! + 1;
-    span.place[k] = at;
-    span.between[k] = between;
-    span.samplesPerPlace[k] = samples;
-    span.visits[k] = count;
-    span.gain[k] = 1 / (Math.min(count, memoryLayers) * samples);
+    places[k] = at;
+    betweens[k] = between;
+    samplesPerPlace[k] = samples;
+    known[k] = count;
+    gain[k] = 1 / ((count < memoryLayers ? count : memoryLayers) * samples);
   }
   return count;
 }

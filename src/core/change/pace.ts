@@ -1,5 +1,16 @@
 // The usual interval between samples, followed causally, and what one interval is against it: time going on as usual, a
 // gap, or a clock set back. Times in seconds.
+// Numbers stand first: so the bundler writes them out where they are used, which the inner loop needs.
+
+/** An interval so many times the usual one is a gap: what came before is no longer what the next sample follows. */
+const gapFactor = 20;
+/** An interval outside this ratio disagrees with the usual one. */
+const oddRatio = 1.5;
+/** So many agreeing odd intervals are a new rate. */
+const oddRun = 8;
+
+/** The usual interval is a running mean over about so many rows; the first rows count fully. */
+const meanRows = 64;
 
 export interface PaceState {
   /** Usual interval; 0 while fewer than two rows were seen. */
@@ -14,16 +25,6 @@ export interface PaceState {
 
 export const stepKinds = { usual: 0, gap: 1, back: 2, newRate: 3 } as const;
 export type StepKind = (typeof stepKinds)[keyof typeof stepKinds];
-
-/** An interval so many times the usual one is a gap: what came before is no longer what the next sample follows. */
-const gapFactor = 20;
-/** An interval outside this ratio disagrees with the usual one. */
-const oddRatio = 1.5;
-/** So many agreeing odd intervals are a new rate. */
-const oddRun = 8;
-
-/** The usual interval is a running mean over about so many rows; the first rows count fully. */
-const meanRows = 64;
 
 export function newPace(): PaceState {
   return { intervalS: 0, lastS: NaN, rows: 0, odd: 0, oddS: 0 };

@@ -61,7 +61,7 @@ export function observe(state: ScatterState, value: Float64Array, observation: O
   state.weight = state.weight + 1 > memory ? memory : state.weight + 1;
   observation.gain = 1 / state.weight;
   const trust = q > limit ? limit / q : 1;
-  const pull = Math.sqrt(trust) / ((state.weight + trendPrior) * apart);
+  const pull = (q > limit ? Math.sqrt(trust) : 1) / ((state.weight + trendPrior) * apart);
   observation.trust = trust;
   learnMoments(covariance, value, dimension, observation);
   for (let i = 0; i < dimension; i++) slope[i]! += pull * value[i]!;

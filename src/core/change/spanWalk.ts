@@ -10,11 +10,6 @@ import { newSpan } from './span.ts';
 import type { Span } from './span.ts';
 import { quietNoises } from './spikes.ts';
 
-/** Memory of the noise estimates, in samples: a minute or two at one a second. */
-const noiseMemory = 128;
-/** Noise is learned from every so many samples. */
-const noiseStride = 4;
-
 export class SpanWalk {
   readonly span: Span;
   readonly #frame: CellFrame;
@@ -36,15 +31,20 @@ export class SpanWalk {
     const { pace, cycle, samples, tests } = this.#state;
     const { span } = this;
     const { intervalS, noiseGain } = span;
+    // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
+    /** Memory of the noise estimates, in samples: a minute or two at one a second. */
+    const noiseMemory = 128;
+    /** Noise is learned from every fourth sample. */
+    const strideMask = 3;
+    const strideGain = (0.5 * (strideMask + 1)) / noiseMemory;
     let count = columns.time ? steadyRows(pace, columns.time, i, most, intervalS) : 1;
     intervalS[0] = pace.intervalS;
     if (place >= 0) count = placesAhead(cycle, columns, i, count, place, intervalS, span);
     else if (cycle.phases > 0) count = 1;
     for (let k = 0; k < count; k++) {
       const sample = samples + k + 1;
-      const learned = tests !== undefined || sample >= noiseMemory;
-      if (!learned) noiseGain[k] = 0.5 / (sample + 1);
-      else noiseGain[k] = sample % noiseStride === 0 ? (0.5 * noiseStride) / noiseMemory : 0;
+      if (tests === undefined && sample < noiseMemory) noiseGain[k] = 0.5 / (sample + 1);
+      else noiseGain[k] = (sample & strideMask) === 0 ? strideGain : 0;
     }
     return count;
   }
