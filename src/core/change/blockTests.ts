@@ -3,35 +3,19 @@
 // length thus knows what correlated noise does to it. The temperature, where known, is component 0 and is conditioned
 // upon, not tested: so its own noise, and a wrong thermal coefficient, are taken out by regression at each length.
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
-import { lookAtBlocks } from './blockDistance.ts';
-import {
-  blockPlans,
-  everyLook,
-  firstChained,
-  firstLong,
-  fitWeight,
-  fidelityMask,
-  longReference,
-  matureWeight,
-  shortReference,
-} from './blockShapes.ts';
-import type { BlockPlan } from './blockShapes.ts';
-import { infidelityAt, learnFidelity, newFidelity } from './cycleFidelity.ts';
+// Here is what the tests remember; `blockLooks.ts` looks and learns.
+import { blockPlans } from './blockShapes.ts';
+import { newFidelity } from './cycleFidelity.ts';
 import type { FidelityState } from './cycleFidelity.ts';
-import { judgedSpan } from './cycle.ts';
-import type { CycleState } from './cycle.ts';
-import { slot } from './history.ts';
-import type { HistoryState } from './history.ts';
 import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
-import { distance, impute, lean, newScatter, observe, observePart, refresh } from './scatter.ts';
-import type { Observation, ScatterState } from './scatter.ts';
-import { limitFor, lowPointFor, surpriseOf } from './surprise.ts';
-import { countLook, countPassage, dropRecent, newTail, restated } from './tail.ts';
+import { newScatter } from './scatter.ts';
+import type { ScatterState } from './scatter.ts';
+import { limitFor, lowPointFor } from './surprise.ts';
+import { dropRecent, newTail } from './tail.ts';
 import type { TailState } from './tail.ts';
-import { unrestAt } from './unrest.ts';
 
-interface LengthState {
+export interface LengthState {
   readonly scatter: ScatterState;
   tail: TailState;
   /** T-square at which the low surprise begins, for the scatter's present worth. */
@@ -129,202 +113,5 @@ export function forgetRecent(tests: BlockTestsState): void {
 const guessWeight = 4;
 
 function scaled(matrix: Float64Array, factor: number): Float64Array {
-  return scaledInto(new Float64Array(matrix.length), matrix, factor);
-}
-
-/** The first `matrix.length` elements of `out` count. */
-function scaledInto(out: Float64Array, matrix: Float64Array, factor: number): Float64Array {
-  for (let i = 0; i < matrix.length; i++) out[i] = matrix[i]! * factor;
-  return out;
-}
-
-/** Matrices of one refresh; made larger for cells with more components. */
-let priorWork = new Float64Array(64);
-let leastWork = new Float64Array(64);
-
-/** What a cell's looks work with; made once, `place` set sample by sample. */
-export interface LookTools {
-  readonly cycle: CycleState;
-  /** Place of the sample in the layer, -1 for none: where distances are usually larger, more is asked. */
-  place: number;
-  /** Surprise from which a look is worth telling. */
-  readonly tell: number;
-  /** The look of greatest surprise, restated by its learned tail, if that reaches `tell`. */
-  readonly best: Look;
-  /** The difference of the last look, and its squared distance after it. */
-  readonly work: Float64Array;
-}
-
-/** Whether any test looks at the `n`-th sample. */
-export function looksAt(n: number, stirred: boolean): boolean {
-  return stirred || (n & everyLook) === 0;
-}
-
-/**
- * Looks with every length whose turn it is and learns. The short tests look and learn at every fourth sample, and at any
- * other when the last sample lay well off its level (`stirred`): a jump that matters stirs, and looking is what costs time.
- */
-export function lookAll(tests: BlockTestsState, history: HistoryState, tools: LookTools, stirred: boolean): void {
-  const n = history.count;
-  const { best } = tools;
-  const plans = blockPlans;
-  tests.shortRatio = NaN;
-  tests.longRatio = NaN;
-  best.shape = -1;
-  best.surprise = 0;
-  const inTurn = (n & plans[0]!.lookMask) === 0;
-  if (inTurn || stirred) {
-    for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, plans[s]!, tools, inTurn);
-  }
-  for (let s = firstChained; s < plans.length; s++) {
-    const plan = plans[s]!;
-    if ((n & plan.lookMask) !== 0) break;
-    lookOne(tests, history, s, plan, tools, true);
-  }
-}
-
-function lookOne(
-  tests: BlockTestsState,
-  history: HistoryState,
-  s: number,
-  plan: BlockPlan,
-  tools: LookTools,
-  learning: boolean,
-): void {
-  const { length, before: whole } = plan;
-  const n = history.count;
-  if (n < length + plan.leastBefore) return;
-  const before = n - length < whole ? n - length : whole;
-  const { dimension, first } = tests;
-  const { work } = tools;
-  const state = tests.lengths[s]!;
-  const { slope, whitener } = state.scatter;
-  const end = slot(n) * dimension;
-  const middle = slot(n - length) * dimension;
-  const start = slot(n - length - before) * dimension;
-  lookAtBlocks(history.sums, slope, whitener, first, end, middle, start, length, before, work);
-  if (tests.lacking > 0) lookAtPart(tests, state.scatter, first, work);
-  if (before < whole) shrink(work, dimension, plan.variance / (1 / length + 1 / before));
-  const t2 = work[dimension]!;
-  if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
-    const unrest = unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1);
-    if (t2 > unrest * state.lowPoint) {
-      const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
-      judge(tests, s, t2, unrest > untrue ? unrest : untrue, tools.tell, learning, tools.best);
-    }
-  }
-  if (!learning) return;
-  seen.apart = 0.5 * (length + before);
-  if ((s === shortReference || s === longReference) && (n & fidelityMask) === 0 && tools.place >= 0) {
-    learnFidelity(tests.fidelity, history, state.scatter, first, length, before, t2, testedNow(tests));
-  }
-  learn(tests, s, plan, n, work);
-}
-
-/** Some components give no readings: the distance is that of the others. */
-function lookAtPart(
-  { dimension, there }: BlockTestsState,
-  scatter: ScatterState,
-  first: number,
-  work: Float64Array,
-): void {
-  impute(scatter, work, there);
-  work[dimension] = distance(scatter, work, first);
-}
-
-/** A block before that is still short makes the difference noisier than the one that was learned. */
-function shrink(work: Float64Array, dimension: number, usual: number): void {
-  const root = Math.sqrt(usual);
-  for (let j = 0; j < dimension; j++) work[j]! *= root;
-  work[dimension]! *= usual;
-}
-
-/** `unrest` (>= 1): by how much distances are usually larger at this place of the layer. */
-function judge(
-  tests: BlockTestsState,
-  s: number,
-  t2: number,
-  unrest: number,
-  tell: number,
-  learning: boolean,
-  best: Look,
-): void {
-  const { tail, scatter, scale, lowPoint } = tests.lengths[s]!;
-  const held = scale > unrest ? t2 / scale : t2 / unrest;
-  const own = scatter.weight * blockPlans[s]!.worth;
-  // A long block that has hardly been learned takes the growth of the first layers for a break.
-  const fit = s < firstLong || own >= fitWeight;
-  if (!fit || held <= lowPoint) return;
-  const surprise = surpriseOf(held, scatter.weight, s, tests.dimension - tests.first);
-  if (learning && own >= matureWeight) countPassage(tail, surprise);
-  const told = restated(tail, surprise);
-  if (told < tell || told <= best.surprise) return;
-  best.shape = s;
-  best.surprise = told;
-}
-
-/** The observation at hand. The numbers it begins with are broken ones, so that its fields are made for such. */
-const seen: Observation = { apart: 0.5, q: 0.5, limit: 0.5, memory: 0.5, trust: 0.5, gain: 0.5 };
-
-/**
- * `work`: the difference just looked at, of blocks that lie `seen.apart` samples apart, and after it the squared distance of
- * its tested components, given those before them.
- */
-function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, work: Float64Array): void {
-  const { dimension, first, limit } = tests;
-  const state = tests.lengths[s]!;
-  const { scatter } = state;
-  const t2 = work[dimension]!;
-  if (scatter.weight * plan.worth >= matureWeight) countLook(state.tail);
-  const tested = testedNow(tests);
-  const ratio = t2 / tested;
-  if (s === shortReference) tests.shortRatio = ratio;
-  else if (s === longReference) tests.longRatio = ratio;
-  state.scale += ((t2 < limit ? ratio : limit / tested) - state.scale) * plan.scaleGain;
-  if ((n & plan.learnMask) !== 0) return;
-  if (s >= firstChained) lean(scatter, tests.lengths[s - 1]!.scatter);
-  // Component 0, where it is not tested, comes first: its own part is its value whitened alone.
-  seen.q = first > 0 ? t2 + (scatter.whitener[0]! * work[0]!) ** 2 : t2;
-  seen.limit = limit;
-  seen.memory = plan.memory;
-  if (tests.lacking === 0) observe(scatter, work, seen);
-  else observePart(scatter, work, seen, tests.there);
-  if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
-}
-
-/** Components tested that give readings; the first, where it is not tested, is never counted as lacking. */
-function testedNow({ dimension, first, lacking }: BlockTestsState): number {
-  return Math.max(1, dimension - first - lacking);
-}
-
-/** Puts what was observed since the last time into the yardstick. */
-function relearn(tests: BlockTestsState, s: number): void {
-  const { dimension, first, least } = tests;
-  const state = tests.lengths[s]!;
-  if (priorWork.length < least.length) {
-    priorWork = new Float64Array(least.length);
-    leastWork = new Float64Array(least.length);
-  }
-  refresh(state.scatter, priorFor(tests, s), scaledInto(leastWork, least, blockPlans[s]!.variance));
-  state.lowPoint = lowPointFor(state.scatter.weight, s, dimension - first);
-}
-
-/**
- * What a length's covariance is taken to be before it is learned: that of the next shorter length, shrunk as the two
- * lengths before that have shown block means to shrink here. White noise shrinks with the number of samples, noise that
- * wanders does not.
- */
-function priorFor(tests: BlockTestsState, s: number): Float64Array {
-  const white = blockPlans[s]!.variance;
-  if (s < firstChained) return scaledInto(priorWork, tests.floor, white);
-  const shorter = tests.lengths[s - 1]!.scatter;
-  const shortest = tests.lengths[s - 2]!.scatter;
-  let ratio = 0;
-  const { dimension } = tests;
-  for (let j = 0; j < dimension; j++) {
-    ratio += shorter.blended[j * (dimension + 1)]! / shortest.blended[j * (dimension + 1)]! / dimension;
-  }
-  const fall = Math.log(blockPlans[s - 1]!.variance / blockPlans[s - 2]!.variance);
-  const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
-  return scaledInto(priorWork, shorter.blended, (white / blockPlans[s - 1]!.variance) ** power);
+  return matrix.map((value) => value * factor);
 }

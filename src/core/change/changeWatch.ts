@@ -3,43 +3,21 @@
 // second one.
 import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState, Look } from './blockTests.ts';
-import { phases } from '../header/logHeader.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { sizeShare } from './changeShape.ts';
+import { goesBack } from './confirmedChange.ts';
+import type { Confirmed } from './confirmedChange.ts';
 import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
-import type { Instant } from './heatWatch.ts';
 import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { estimateOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
+import { onsetOf, phaseIndex } from './onset.ts';
+import type { Onset } from './onset.ts';
 import { acquit, newSickChannels, noteChange } from './sickChannels.ts';
 import type { SickChannelsState } from './sickChannels.ts';
-
-/** Where a change began. */
-interface Onset extends Instant {
-  readonly phase: number;
-}
-
-interface Confirmed extends Onset {
-  serial: number;
-  surprise: number;
-  length: number;
-  /** Level before on the scale of the history since the restart, and the samples it is worth. */
-  before: number[];
-  beforeCount: number;
-  delta: number[];
-  /** The same as first measured: what went back in part by now is still to be recognised by it. */
-  first: number[];
-  /** Samples after the onset at which it is measured again next; 0 when settled. */
-  again: number;
-  /** Header channel that could have made it alone, and the evidence for that. */
-  soloChannel: number;
-  soloEvidence: number;
-  /** That has been counted. */
-  noted: boolean;
-}
 
 export interface ChangeWatchState {
   serial: number;
@@ -81,11 +59,6 @@ const settleAt = [8, 24] as const;
 const goneSigmas = 4;
 /** So has one of which less than this share is left. */
 const goneShare = 0.25;
-/** A return comes within this many samples of the onset. */
-const returnSamples = 64;
-/** It leaves less than this share of the change. */
-const returnShare = 0.4;
-
 export class ChangeWatch {
   readonly #frame: CellFrame;
 
@@ -144,7 +117,7 @@ export class ChangeWatch {
     }
     state.suspected = undefined;
     state.shift = measured.shift;
-    if (confirmed && this.#returns(confirmed, measured, onset)) {
+    if (confirmed && goesBack(confirmed, measured.delta, onset)) {
       const end = onset;
       const finding = this.#finding(
         'returned',
@@ -257,14 +230,6 @@ export class ChangeWatch {
     return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, latest);
   }
 
-  #returns({ row, first, delta }: Confirmed, { delta: back }: Measured, onset: Onset): boolean {
-    if (onset.row - row > returnSamples) return false;
-    return [first, delta].some((change) => {
-      const left = change.map((d, c) => d + back[c]!);
-      return sizeShare(left, change) < returnShare;
-    });
-  }
-
   #finding(
     stage: ChangeStage,
     told: { serial: number; surprise: number; length: number },
@@ -311,25 +276,4 @@ export class ChangeWatch {
 /** It has now lasted so long that neighbours may count it as a witness. */
 function lastsNow(open: { lasting: boolean; onset: number }, row: number): boolean {
   return !open.lasting && row - open.onset >= lastingRows;
-}
-
-function phaseIndex(phase: number): number {
-  return Number.isNaN(phase) ? -1 : phase;
-}
-
-function onsetOf(history: HistoryState, split: number): Onset {
-  const at = slot(split + 1);
-  return {
-    row: history.row[at]!,
-    line: history.line[at]!,
-    timeS: history.timeS[at]!,
-    layer: history.layer[at]!,
-    phase: phaseAbout(history, split),
-  };
-}
-
-/** Phase of the first sample after the split; recoating, where the one before it was still that: a blow may be seen late. */
-function phaseAbout(history: HistoryState, split: number): number {
-  const recoat = phases.indexOf('recoat');
-  return split > 0 && history.phase[slot(split)] === recoat ? recoat : history.phase[slot(split + 1)]!;
 }
