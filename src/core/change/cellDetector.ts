@@ -27,19 +27,17 @@ import { restartAt } from './history.ts';
 import { nextStep, stepKinds } from './pace.ts';
 import { copyPlain } from './plain.ts';
 import { longestSpan } from './span.ts';
+import { recurs } from './recurring.ts';
 import { SpanHeat } from './spanHeat.ts';
 import { SpanWalk } from './spanWalk.ts';
 import { tellSpikes } from './spikeFindings.ts';
 import { forgetSpikes } from './spikes.ts';
-import { learnUnrest, markRestless, markedShare, nearPlaces } from './unrest.ts';
+import { learnUnrest, markRestless } from './unrest.ts';
 import { StatisticWatch } from './watchedStatistic.ts';
 import type { WatchedStatistic } from './watchedStatistic.ts';
 
 /** Rows from which noise is learned where the datum window tells none. */
 const learningSamples = 16;
-/** How many layers and places apart two confirmed changes are taken to be the same part of the cycle. */
-const recurringLayers = 3;
-const recurringPlaces = 8;
 /** Surprise from which a change is worth telling to the plate stage: one look in three thousand. */
 export const suspectSurprise = -Math.log(3e-4);
 /** Rows for which a channel found sick is left out at most. */
@@ -223,9 +221,9 @@ export class CellDetector {
     const tests = state.tests!;
     const best = this.#best;
     const { intervalS } = state.pace;
-    const recurs = best.shape >= 0 && this.#recurs(place);
-    if (best.shape >= 0) this.#learnUnrest(place, intervalS, !recurs);
-    if (recurs) return;
+    const again = best.shape >= 0 && recurs(state, place);
+    if (best.shape >= 0) this.#learnUnrest(place, intervalS, !again);
+    if (again) return;
     const split = this.#changes.next(watch, tests, history, state.value, {
       look: best,
       needed: this.#statistic.needed(intervalS),
@@ -262,20 +260,6 @@ export class CellDetector {
     watch.fallenSick = -1;
     health[j]!.heldOut = heldOutFor[j]!;
     heldOutFor[j] = Math.min(longestHeldOut, 2 * heldOutFor[j]!);
-  }
-
-  /**
-   * A change at the place of the layer where one was told a layer or a few ago is the cycle, not yet learned there: it is
-   * left to be learned. (Breaks do not keep to the timetable.)
-   */
-  #recurs(place: number): boolean {
-    const state = this.#state;
-    const ago = state.cycle.layers - state.confirmedLayer;
-    if (place < 0 || state.confirmedPlace < 0 || ago < 1 || ago > recurringLayers) return false;
-    if (Math.abs(place - state.confirmedPlace) > Math.min(recurringPlaces, nearPlaces(state.cycle, markedShare)))
-      return false;
-    if (state.cycle.samples > 0) state.confirmedLayer = state.cycle.layers - 1;
-    return true;
   }
 
   /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
