@@ -34,7 +34,7 @@ export interface LookTools {
   /** Place of the sample in the layer, -1 for none: where distances are usually larger, more is asked. */
   place: number;
   /** Surprise from which a look is worth telling. */
-  readonly tell: number;
+  tell: number;
   /** The look of greatest surprise, restated by its learned tail, if that reaches `tell`. */
   readonly best: Look;
   /** The difference of the last look, and its squared distance after it. */

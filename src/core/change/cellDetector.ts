@@ -38,8 +38,6 @@ import type { WatchedStatistic } from './watchedStatistic.ts';
 
 /** Rows from which noise is learned where the datum window tells none. */
 const learningSamples = 16;
-/** Surprise from which a change is worth telling to the plate stage: one look in three thousand. */
-export const suspectSurprise = -Math.log(3e-4);
 /** Rows for which a channel found sick is left out at most. */
 const longestHeldOut = 8192;
 
@@ -76,7 +74,7 @@ export class CellDetector {
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     const work = new Float64Array(frame.dimension + 1);
-    this.#tools = { cycle: state.cycle, place: -1, tell: suspectSurprise, best: this.#best, work };
+    this.#tools = { cycle: state.cycle, place: -1, tell: Infinity, best: this.#best, work };
   }
 
   save(): CellDetectorState {
@@ -201,6 +199,7 @@ export class CellDetector {
     const stirred = this.#spans.span.stir[k]! > this.#stirLimit;
     if (!looksAt(history.count, stirred)) return false;
     this.#tools.place = place;
+    this.#tools.tell = this.#statistic.suspected(this.#spans.span.intervalS[k]!);
     lookAll(tests!, history, this.#tools, stirred);
     if (this.#best.shape >= 0) return true;
     this.#learnUnrest(place, this.#spans.span.intervalS[k]!, false);

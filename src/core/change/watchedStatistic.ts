@@ -10,6 +10,11 @@ export interface WatchedStatistic {
   readonly threshold: Float64Array;
 }
 
+/** Surprise from which a change is worth telling to the plate stage: one look in three thousand, */
+const suspectSurprise = -Math.log(3e-4);
+/** or, where the budget asks for little, odds of e to this below what is needed. */
+const nearlyNeeded = 2;
+
 export class StatisticWatch {
   readonly #header: LogHeader;
   #watched: WatchedStatistic | undefined;
@@ -47,6 +52,11 @@ export class StatisticWatch {
     this.#neededFor = intervalS;
     this.#neededThen = this.#neededAt(intervalS);
     return this.#neededThen;
+  }
+
+  /** The surprise from which a change is worth telling to the plate stage. */
+  suspected(intervalS: number): number {
+    return Math.min(suspectSurprise, this.needed(intervalS) - nearlyNeeded);
   }
 
   #neededAt(intervalS: number): number {
