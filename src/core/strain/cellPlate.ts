@@ -17,6 +17,7 @@ import {
 import type { InPlane, PlaneFit, PlateStrain } from './plates.ts';
 import { principal } from './principal.ts';
 import type { TensorCovariance } from './rosette.ts';
+import type { ZeroedSolution } from './rosetteSolver.ts';
 
 export class CellPlate {
   /** Undefined where the cell has not two planes with a tensor and a known height each. */
@@ -25,6 +26,9 @@ export class CellPlate {
   readonly #heights: readonly number[];
   readonly #weights: readonly number[];
   readonly #strain: CellStrain;
+  /** Errors of the moments, and the solutions of the planes from which they come: rows that follow each other share them. */
+  #errors: InPlane = unknown;
+  #errorsOf: readonly (ZeroedSolution | undefined)[] = [];
 
   constructor(header: LogHeader, layout: CellLayout, strain: CellStrain) {
     this.plate = header.plate;
@@ -44,17 +48,21 @@ export class CellPlate {
   /** Standard errors of Mx, My, Mxy, N m/m, by the channels and planes present in this row; NaN where noise is unknown. */
   momentErrors(block: CellBlock, row: number): InPlane {
     const fit = this.#fitAt(block, row);
-    if (!fit) return [NaN, NaN, NaN];
-    const noise = block.rosettes.map(({ strain }, r) => {
-      const solution = this.#strain.solver(r).at(strain, row);
-      return {
-        covariance: solution?.covariance ?? noCovariance,
-        common: solution && this.#strain.sharedTemperature ? solution.common : nothing,
-      };
-    });
+    if (!fit) return unknown;
+    const solutions = block.rosettes.map(({ strain }, r) => this.#strain.solver(r).at(strain, row));
+    const whole = fit === this.fit;
+    if (whole && solutions.length === this.#errorsOf.length && solutions.every((s, r) => s === this.#errorsOf[r])) {
+      return this.#errors;
+    }
+    const noise = solutions.map((solution) => ({
+      covariance: solution?.covariance ?? noCovariance,
+      common: solution && this.#strain.sharedTemperature ? solution.common : nothing,
+    }));
     const covariance = combinedCovariance(fit.curvature, noise);
     const [xx, yy, ss] = momentCovariance(covariance, this.plate, this.plate.thicknessM);
-    return [Math.sqrt(xx), Math.sqrt(yy), Math.sqrt(ss)];
+    const errors: InPlane = [Math.sqrt(xx), Math.sqrt(yy), Math.sqrt(ss)];
+    if (whole) [this.#errors, this.#errorsOf] = [errors, solutions];
+    return errors;
   }
 
   #fitAt(block: CellBlock, row: number): PlaneFit | undefined {
@@ -68,6 +76,7 @@ export class CellPlate {
   }
 }
 
+const unknown: InPlane = [NaN, NaN, NaN];
 const nothing: InPlane = [0, 0, 0];
 const noCovariance: TensorCovariance = [0, 0, 0, 0, 0, 0];
 
