@@ -6,8 +6,7 @@ import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'h
 import { parse } from 'csv-parse/sync';
 import { Matrix, solve } from 'ml-matrix';
 import { parse as parseYaml } from 'yaml';
-import { RandomStream } from '../../src/cli/simulation/random.ts';
-import { plateLog, rowsPerLayer } from './plateLog.ts';
+import { rowsPerLayer, wanderingLog } from './plateLog.ts';
 import { run } from './runCommand.ts';
 
 const sample = resolve('sample-logs/two-planes.strain.csv');
@@ -140,15 +139,8 @@ describe('underplate derive', function () {
     const suffixes = ['ex', 'ey', 'gxy'] as const;
     let log = '';
     beforeEach(async () => {
-      const random = new RandomStream(9, 'walk');
-      let walk = 0;
-      const fault = (cell: number, fibre: number, row: number): number => {
-        if (cell !== 4 || fibre !== 1) return 0;
-        if (row >= 900) walk += 1.5 * random.normal() + 0.3;
-        return walk;
-      };
       log = join(folder, 'log.strain.csv');
-      await writeFile(log, plateLog({ rows: 1500, directions, fault }));
+      await writeFile(log, wanderingLog(1500));
     });
 
     /** Readings of the cell without their zeros: the mean from 10 s to 60 s, the highest and lowest fifths left out. */

@@ -1,5 +1,6 @@
 // A small log of its own for tests of the command: nine cells with three fibres each, given as strain without any
 // temperature in it, seeded noise of one microstrain, and what is asked for on top: steps in the metal, odd rows.
+import { RandomStream } from '../../src/cli/simulation/random.ts';
 import { normal } from '../support/normalNoise.ts';
 
 export interface PlateLogSketch {
@@ -31,6 +32,18 @@ export function plateLogLines(sketch: PlateLogSketch = {}): string[] {
 
 export function plateLog(sketch: PlateLogSketch = {}): string {
   return `${plateLogLines(sketch).join('\n')}\n`;
+}
+
+/** Such a log with four fibres a cell, of which that of B2 at 45 degrees walks away from row 900 on. */
+export function wanderingLog(rows: number): string {
+  const random = new RandomStream(9, 'walk');
+  let walk = 0;
+  const fault = (cell: number, fibre: number, row: number): number => {
+    if (cell !== 4 || fibre !== 1) return 0;
+    if (row >= 900) walk += 1.5 * random.normal() + 0.3;
+    return walk;
+  };
+  return plateLog({ rows, directions: [0, 45, 90, 135], fault });
 }
 
 /** Line of row `row` (from 0) in the file. */

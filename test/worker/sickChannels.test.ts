@@ -1,6 +1,5 @@
 // What the view is answered of a cell with a sick channel: windows and states without it, from the moment it fell sick.
 import assert from 'node:assert/strict';
-import { RandomStream } from '../../src/cli/simulation/random.ts';
 import { sickSpells } from '../../src/core/pipeline/sickSpells.ts';
 import { analyse, Session } from '../../src/core/session.ts';
 import { SeriesValues } from '../../src/core/strain/seriesValues.ts';
@@ -8,26 +7,14 @@ import { memorySource } from '../../src/core/table/byteSource.ts';
 import { readRows } from '../../src/core/table/rowReader.ts';
 import type { WindowReply } from '../../src/messages/analysis.ts';
 import { LogQueries } from '../../src/worker/logQueries.ts';
-import { plateLog } from '../cli/plateLog.ts';
+import { wanderingLog } from '../cli/plateLog.ts';
 
 const rows = 2400;
-const directions = [0, 45, 90, 135];
 /** With a pyramid, without one, and of a cell that is well. */
 const ids = ['B2_up_e1', 'B2_up_vm', 'A1_up_e1', 'B2_up_45'];
 
-function wanderingLog(): Uint8Array {
-  const random = new RandomStream(9, 'walk');
-  let walk = 0;
-  const fault = (cell: number, fibre: number, row: number): number => {
-    if (cell !== 4 || fibre !== 1) return 0;
-    if (row >= 900) walk += 1.5 * random.normal() + 0.3;
-    return walk;
-  };
-  return new TextEncoder().encode(plateLog({ rows, directions, fault }));
-}
-
 describe('a cell with a channel that wanders, as the view is answered', () => {
-  const bytes = wanderingLog();
+  const bytes = new TextEncoder().encode(wanderingLog(rows));
   const source = memorySource(bytes);
   const session = analyse(bytes);
   const [spell, ...others] = sickSpells(session.basis!, session.events);
