@@ -21,6 +21,16 @@ export interface IncidentStory {
   readonly detectedTimeS: number;
 }
 
+/** What went on about an incident. */
+export interface Surroundings {
+  /** The plate's temperature was away from its usual range. */
+  readonly heated: boolean;
+  /** Cells anywhere on the plate that changed at the same time. */
+  readonly together: number;
+  /** Whether a channel was found wandering not long ago. */
+  isSick(channel: number): boolean;
+}
+
 /** A neighbour's surprise counts against a sick channel from here on, if it changed by this share of the strongest. */
 const neighbourSurprise = 7;
 const neighbourShare = 0.1;
@@ -30,9 +40,7 @@ export function incidentEvent(
   frame: PlateFrame,
   members: readonly Member[],
   story: IncidentStory,
-  heated: boolean,
-  isSick: (channel: number) => boolean,
-  together: number,
+  about: Surroundings,
 ): StrainEvent {
   // A cell that was sure goes before all that were not, however large their change: they may be there by chance.
   const sorted = [...members].sort(
@@ -55,17 +63,17 @@ export function incidentEvent(
     ramp: finding.ramp,
     cells: members.length,
     confirmedCells: members.filter((m) => m.confirmed).length,
-    together,
+    together: about.together,
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
     soloEvidence,
-    loneChannelSick: isSick(finding.soloChannel),
+    loneChannelSick: about.isSick(finding.soloChannel),
     secondShare,
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
     heatShare: heatShareOf(header, finding.temperatureK, size),
-    heated,
+    heated: about.heated,
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
     length: finding.length,

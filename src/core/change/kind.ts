@@ -72,7 +72,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (thermal(facts)) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
   // What crept up in one cell, and may have been one channel only, is more often the channel.
-  const alone = facts.cells === 1 || facts.secondShare === 0;
+  const alone = facts.secondShare === 0;
   if (!metal && alone && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
   if (facts.passing && facts.phaseKnown && !facts.inRecoat && facts.cells > 1) return verdict('heat', false);

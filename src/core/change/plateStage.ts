@@ -13,6 +13,7 @@ import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { incidentEvent, sizeOf } from './incidentEvent.ts';
+import type { Surroundings } from './incidentEvent.ts';
 import { continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { copyPlain } from './plain.ts';
@@ -156,14 +157,17 @@ export class PlateStage {
       members.map(sizeOf),
     );
     const heated = inHeat(this.#state.heat, members[0]!.finding.row);
-    const isSick = (channel: number): boolean =>
-      news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows;
+    const about: Surroundings = {
+      heated,
+      together: members.length,
+      isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
+    };
     const matched = new Set<Told>();
     for (const peak of new Set(peaks)) {
       const part = members.filter((_, i) => peaks[i] === peak);
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
-        const event = incidentEvent(this.#header, this.#frame, part, told, heated, isSick, members.length);
+        const event = incidentEvent(this.#header, this.#frame, part, told, about);
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
@@ -173,7 +177,7 @@ export class PlateStage {
         reviseEvent(ledger, told.slot, event, largest(part));
       } else if (this.#convinces(part, members.length)) {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const event = incidentEvent(this.#header, this.#frame, part, story, heated, isSick, members.length);
+        const event = incidentEvent(this.#header, this.#frame, part, story, about);
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
         const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
