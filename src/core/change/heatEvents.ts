@@ -3,6 +3,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import type { StrainEvent } from './events.ts';
 import type { HeatFinding } from './findings.ts';
+import { instantIn } from './heatWatch.ts';
 import { addEvent, reviseEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { layerText } from './message.ts';
@@ -37,7 +38,7 @@ export function tellHeat(
   }
   const own = period.findings.findIndex((f) => f.cell === finding.cell);
   if (own < 0) period.findings.push(finding);
-  else period.findings[own] = { ...finding, ...onsetOf(period.findings[own]!) };
+  else period.findings[own] = { ...finding, ...instantIn(period.findings[own]!) };
   if (period.slot >= 0) reviseEvent(ledger, period.slot, heatEvent(header, period), NaN);
   else if (period.id === '' && period.findings.length >= Math.min(witnesses, measuring)) {
     period.detectedRow = finding.knownRow;
@@ -66,10 +67,6 @@ function until(period: HeatPeriod): number {
   return Math.max(...period.findings.map((f) => (f.endRow < 0 ? Infinity : f.endRow)));
 }
 
-function onsetOf({ row, line, timeS, layer }: HeatFinding): Pick<HeatFinding, 'row' | 'line' | 'timeS' | 'layer'> {
-  return { row, line, timeS, layer };
-}
-
 function firstOf(period: HeatPeriod): HeatFinding {
   return period.findings.reduce((a, b) => (b.row < a.row ? b : a));
 }
@@ -92,7 +89,7 @@ function heatEvent(header: LogHeader, period: HeatPeriod): StrainEvent {
     kind: 'heat',
     severity: 'information',
     sure: true,
-    ...onsetOf(first),
+    ...instantIn(first),
     endTimeS: over ? Math.max(...findings.map((f) => f.endTimeS)) : NaN,
     detectedRow,
     detectedTimeS,

@@ -26,6 +26,11 @@ export interface Instant {
   readonly layer: number;
 }
 
+/** Where something stands in the log, and nothing else of it. */
+export function instantIn({ row, line, timeS, layer }: Instant): Instant {
+  return { row, line, timeS, layer };
+}
+
 /** Tells where row `row` of the block stands in the log. */
 export interface Whereabouts {
   at(row: number): Instant;

@@ -2,6 +2,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import type { StrainEvent } from './events.ts';
 import type { SensorFinding } from './findings.ts';
+import { instantIn } from './heatWatch.ts';
 import { addEvent, reviseEvent, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { sensorEvidence, sensorMessage } from './message.ts';
@@ -42,14 +43,10 @@ function correct(ledger: LedgerState, event: StrainEvent, finding: SensorFinding
   if (first === undefined) return false;
   const told = ledger.entries[first]!;
   const { id, detectedRow, detectedTimeS } = told.event;
-  const { row, line, timeS, layer } = told.event.row < event.row ? told.event : event;
   told.event = {
     ...event,
+    ...instantIn(told.event.row < event.row ? told.event : event),
     id,
-    row,
-    line,
-    timeS,
-    layer,
     detectedRow,
     detectedTimeS,
     folded: told.event.folded + others.length,

@@ -2,6 +2,7 @@
 // fibres in three directions can always be explained by the metal; several in a row that point at the same channel are not.
 // Evidence of each change (twice the log of the odds for the lone channel, `soloist.ts`) adds up and fades.
 // Plain data: part of the cell detector's state.
+import { instantIn } from './heatWatch.ts';
 import type { Instant } from './heatWatch.ts';
 
 export interface SickChannelsState {
@@ -39,14 +40,13 @@ export function noteChange(state: SickChannelsState, channel: number, evidence: 
   if (channel < 0 || !(gained > 0)) return false;
   const faded = 0.5 ** ((onset.row - state.lastRow[channel]!) / fadingRows);
   const kept = state.changes[channel]! > 0 && faded > 1 / 16 ? faded : 0;
-  const { row, line, timeS, layer } = onset;
   if (kept === 0) {
     state.changes[channel] = 0;
-    state.onset[channel] = { row, line, timeS, layer };
+    state.onset[channel] = instantIn(onset);
   }
   state.score[channel] = kept * state.score[channel]! + gained;
   state.changes[channel]!++;
-  state.lastRow[channel] = row;
+  state.lastRow[channel] = onset.row;
   return state.score[channel]! >= sickScore && state.changes[channel]! >= fewestChanges;
 }
 
