@@ -168,6 +168,8 @@ function soloOf(sorted: readonly Member[]): number {
   let evidence = strongest!.finding.soloEvidence;
   for (const other of others) {
     if (sizeOf(other) < neighbourShare * sizeOf(strongest!)) continue;
+    // Of a blow the neighbours have no time to be sure; of what lasts, one that is not may be there by chance.
+    if (!other.confirmed && strongest!.endRow < 0) continue;
     evidence -= 2 * Math.max(0, other.surprise - neighbourSurprise + 1);
   }
   return evidence;
