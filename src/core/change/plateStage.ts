@@ -193,7 +193,11 @@ export class PlateStage {
   /** `together`: cells that changed at that time anywhere. */
   #convinces(members: readonly Member[], together: number): boolean {
     if (members.some((m) => m.confirmed)) return true;
-    const witnesses = members.filter((m) => m.lasting);
+    const lasting = members.filter((m) => m.lasting);
+    if (lasting.length < 2) return false;
+    const clearest = lasting.reduce((a, b) => (b.surprise > a.surprise ? b : a));
+    // A gathering may go on for long: what began at another time is no witness of this.
+    const witnesses = lasting.filter((m) => onsetsAgree(m.finding, clearest.finding));
     if (witnesses.length < 2 || witnesses.some((m) => m.finding.young)) return false;
     // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
     if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
