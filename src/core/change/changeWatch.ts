@@ -265,6 +265,7 @@ export class ChangeWatch {
       rosettes: measured.rosettes,
       ramp: measured.ramp,
       temperatureK: measured.temperatureK,
+      usualK: measured.usualK,
       soloEvidence: measured.soloEvidence,
       soloChannel: measured.soloChannel,
       endRow: -1,

@@ -59,6 +59,7 @@ export interface ChangeFinding extends Finding {
   readonly ramp: boolean;
   /** Change of temperature over the same blocks, kelvin; NaN where unknown. */
   readonly temperatureK: number;
+  readonly usualK: number;
   /** Twice the log of the odds that one channel alone, rather than the metal, moved; see `soloist.ts`. */
   readonly soloEvidence: number;
   /** The header channel which that would be, -1 where it cannot be told. */

@@ -5,7 +5,7 @@ import { phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
-import type { RosetteChange } from './findings.ts';
+import type { ChangeFinding, RosetteChange } from './findings.ts';
 import type { Member } from './incident.ts';
 import { kindOf } from './kind.ts';
 import type { KindVerdict } from './kind.ts';
@@ -72,7 +72,7 @@ export function incidentEvent(
     isotropy: rosette ? isotropyOf(rosette.change) : NaN,
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
-    heatShare: heatShareOf(header, finding.temperatureK, size),
+    heatShare: heatShareOf(header, finding, size),
     heated: about.heated,
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
@@ -188,9 +188,13 @@ function evennessOf(members: readonly Member[]): number {
   return sizes[sizes.length >> 1]! / sizes[sizes.length - 1]!;
 }
 
+/** A difference of temperature of so many of its usual ones, or less, says nothing. */
+const chanceK = 3;
+
 /** A third of a temperature change taken out wrongly: what thermal coefficients are commonly wrong by, at most. */
-function heatShareOf(header: LogHeader, temperatureK: number, size: number): number {
-  const feigned = Math.abs(temperatureK) * header.plate.thermalExpansionPerK * 0.33;
+function heatShareOf(header: LogHeader, { temperatureK, usualK }: ChangeFinding, size: number): number {
+  const unusualK = Math.abs(temperatureK) - chanceK * usualK;
+  const feigned = unusualK * header.plate.thermalExpansionPerK * 0.33;
   return size > 0 && feigned > 0 ? feigned / size : 0;
 }
 

@@ -54,6 +54,8 @@ export interface Measured {
   /** It grew all through the samples after the onset. */
   readonly ramp: boolean;
   readonly temperatureK: number;
+  /** Standard deviation of such a difference of temperature as a rule. */
+  readonly usualK: number;
   readonly rosettes: RosetteChange[];
   readonly soloChannel: number;
   readonly soloEvidence: number;
@@ -85,7 +87,7 @@ export function measureChange(
   const levels = before.map((_, j) => levelAfter(history, history.count - latest, j));
   const raw = levels.map((level, j) => level - before[j]!);
   const shares = 1 / latest + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
-  const { covariance, regression } = conditional(tests, latest, shares);
+  const { covariance, regression, usualK } = conditional(tests, latest, shares);
   const m = channels.length;
   const temperatureK = first ? raw[0]! : NaN;
   const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * raw[0]! : 0));
@@ -117,6 +119,7 @@ export function measureChange(
       pulled,
     ),
     temperatureK,
+    usualK,
     rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, present, absolute, covariance, m)),
     soloChannel: solo.channel < 0 ? -1 : channels[there[solo.channel]!]!,
     soloEvidence: solo.evidence,
@@ -172,7 +175,7 @@ function conditional(
   tests: BlockTestsState,
   after: number,
   shares: number,
-): { covariance: number[]; regression: number[] } {
+): { covariance: number[]; regression: number[]; usualK: number } {
   const { dimension, first } = tests;
   let shape = 1;
   while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
@@ -190,7 +193,7 @@ function conditional(
       covariance.push(scale * (entry(first + i, first + k) - shared));
     }
   }
-  return { covariance, regression };
+  return { covariance, regression, usualK: first ? Math.sqrt(scale * own) : NaN };
 }
 
 function rosetteChange(
