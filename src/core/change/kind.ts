@@ -58,7 +58,7 @@ const clearEvidence = 4;
 const isotropic = 0.8;
 
 /** A small crack along a fibre moves that fibre most: for a lasting jump of the channel more has to speak. */
-const lastingJump = 3;
+const lastingJump = 5;
 
 /** A plate that slips moves its cells within a factor of three of each other, by half of them at least. */
 const alike = 1 / 3;
