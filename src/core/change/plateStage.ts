@@ -165,6 +165,8 @@ export class PlateStage {
     const matched = new Set<Told>();
     for (const peak of new Set(peaks)) {
       const part = members.filter((_, i) => peaks[i] === peak);
+      // What once convinced several cells together is taken back when, better known, it no longer does.
+      if (!this.#convinces(part, members.length)) continue;
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       if (told) {
         const event = incidentEvent(this.#header, this.#frame, part, told, about);
@@ -175,7 +177,7 @@ export class PlateStage {
         }
         matched.add(told);
         reviseEvent(ledger, told.slot, event, largest(part));
-      } else if (this.#convinces(part, members.length)) {
+      } else {
         const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
         const event = incidentEvent(this.#header, this.#frame, part, story, about);
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
