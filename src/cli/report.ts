@@ -13,8 +13,11 @@ import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { writeOutput } from './output.ts';
+import { eventSections } from './reportEvents.ts';
+import { foundSection, outlookSection } from './reportFound.ts';
+import { notesSection } from './reportNotes.ts';
 import { reportPage } from './reportPage.ts';
-import * as sections from './reportSections.ts';
+import { cautionSection, datumSection, problemSection, recordSection, settingsSection } from './reportRecord.ts';
 import { sickSection } from './reportSick.ts';
 import { readSettings, settingOptions, settingUsage } from './settings.ts';
 import { version } from './version.ts';
@@ -70,16 +73,16 @@ export async function reportOf(log: CheckedLog): Promise<string> {
     title,
     subtitle: [name, header?.build.started ?? '', 'plate strain record'].filter((text) => text !== '').join(' · '),
     sections: [
-      await sections.foundSection(log),
-      header ? sections.outlookSection(log, await outlookOf(log)) : '',
-      await sections.eventSections(log),
+      await foundSection(log),
+      header ? outlookSection(log, await outlookOf(log)) : '',
+      await eventSections(log),
       sickSection(log),
-      sections.problemSection(log),
-      sections.notesSection(log),
-      sections.recordSection(log, await fileHashes(log)),
-      sections.datumSection(log),
-      header ? sections.settingsSection(header) : '',
-      sections.cautionSection(),
+      problemSection(log),
+      notesSection(log),
+      recordSection(log, await fileHashes(log)),
+      datumSection(log),
+      header ? settingsSection(header) : '',
+      cautionSection(),
     ].filter((text) => text !== ''),
     footer: `underplate ${version} · ${name}`,
   });

@@ -1,6 +1,8 @@
 // The page around a report's sections: one self-contained HTML file without script or anything loaded from elsewhere (a
 // content security policy in the page itself forbids both), legible on screen and on A4 and Letter paper.
 import { standaloneStyle } from '../core/display/standaloneStyle.ts';
+import { svgText } from '../core/display/svg.ts';
+import type { SvgNode } from '../core/display/svg.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
 
 const style = `
@@ -125,4 +127,8 @@ export function table(caption: string, columns: readonly TableColumn[], rows: re
   });
   const title = caption === '' ? '' : `<caption>${escapeHtml(caption)}</caption>\n`;
   return `<table>\n${title}<thead><tr>${head}</tr></thead>\n<tbody>\n${body.join('\n')}\n</tbody>\n</table>`;
+}
+
+export function figure(drawing: SvgNode): string {
+  return `<figure>${svgText(drawing)}</figure>`;
 }

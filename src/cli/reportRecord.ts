@@ -1,0 +1,134 @@
+// What the report's findings rest on: the log's own faults, build, plate and files, datum, settings, and cautions.
+import { clock, countOf, duration, fixed, measure } from '../core/display/numberFormat.ts';
+import type { LogHeader } from '../core/header/logHeader.ts';
+import { escapeHtml } from '../core/notes/remarkHtml.ts';
+import type { CheckedLog } from './checkLogs.ts';
+import { levelNames } from './finding.ts';
+import { facts, paragraph, section, table } from './reportPage.ts';
+
+/** Problems beyond these are counted. */
+const mostProblems = 200;
+
+export function problemSection(log: CheckedLog): string {
+  if (log.problems.length === 0) return '';
+  const shown = log.problems.slice(0, mostProblems);
+  const rest = log.problems.length - shown.length;
+  const rows = shown.map(({ range, severity, message, code, folded }) => ({
+    cells: [
+      `<span class="level ${severity}">${levelNames[severity]}</span>`,
+      `${range.line}:${range.column}`,
+      escapeHtml(message) + (folded ? ` (and ${folded} more like it)` : ''),
+      `<code>${escapeHtml(code)}</code>`,
+    ],
+  }));
+  const columns = [
+    { title: 'level', kind: 'short' },
+    { title: 'place', kind: 'number' },
+    { title: 'what' },
+    { title: 'code', kind: 'short' },
+  ] as const;
+  return section(
+    'Faults of the log itself',
+    table('Place is line and column of the file.', columns, rows),
+    rest > 0
+      ? paragraph(`… and ${countOf(rest, 'further one', 'further ones')}; 'underplate check' lists them all.`)
+      : '',
+  );
+}
+
+export function recordSection(log: CheckedLog, files: readonly (readonly [string, string])[]): string {
+  const { header, analysis } = log;
+  const summary = analysis?.summary;
+  const rows = files.map(([name, hash]) => ({ cells: [escapeHtml(name), `<code>${escapeHtml(hash)}</code>`] }));
+  return section(
+    'Build, plate and log',
+    header ? facts(buildFacts(header)) : '',
+    header && header.plate.assumed.length > 0
+      ? paragraph(`Not in the header and assumed: ${header.plate.assumed.join(', ')}.`)
+      : '',
+    summary
+      ? facts([
+          ['rows', countOf(summary.rows, 'row', 'rows')],
+          ['lines', String(summary.lines)],
+          ['duration', duration(summary.endS - summary.startS)],
+          ['size', `${summary.bytes} bytes`],
+        ])
+      : '',
+    table('What this report was made from.', [{ title: 'file' }, { title: 'SHA-256' }], rows),
+  );
+}
+
+function buildFacts({ build, plate, planes, cells, channels, recoaterDirectionRad }: LogHeader): [string, string][] {
+  const millimetres = (value: number): string => measure(value * 1e3, 'mm');
+  return [
+    ['build', build.name === '' ? 'not named' : build.name],
+    ['started', build.started === '' ? 'not given' : build.started],
+    ['layer height', measure(build.layerHeightM * 1e6, 'µm')],
+    ['layers planned', build.plannedLayers > 0 ? String(build.plannedLayers) : 'not given'],
+    ['plate', `${plate.sizeM.map(millimetres).join(' by ')}, ${millimetres(plate.thicknessM)} thick`],
+    ['material', plate.material === '' ? 'not given' : plate.material],
+    ['Young’s modulus', measure(plate.youngsModulusPa / 1e9, 'GPa')],
+    ['Poisson’s ratio', measure(plate.poissonsRatio, '')],
+    ['thermal expansion', measure(plate.thermalExpansionPerK * 1e6, 'µm/m per K')],
+    ['yield stress', measure(plate.yieldStressPa / 1e6, 'MPa')],
+    [
+      'planes',
+      planes
+        .map(({ name, heightM }) => `${name} ${Number.isFinite(heightM) ? millimetres(heightM) : ''}`.trim())
+        .join(', ') || 'one',
+    ],
+    ['cells and channels', `${cells.length} and ${channels.length}`],
+    [
+      'recoater travels',
+      Number.isFinite(recoaterDirectionRad)
+        ? `${fixed((recoaterDirectionRad * 180) / Math.PI, 0)}° from x`
+        : 'not given',
+    ],
+  ];
+}
+
+export function datumSection(log: CheckedLog): string {
+  const datum = log.analysis?.summary.datum;
+  const header = log.header;
+  if (!datum || !header) return '';
+  const noise = datum.noise.filter(
+    (value, at) => Number.isFinite(value) && header.channels[at]?.kind !== 'temperature',
+  );
+  const list: [string, string][] = [
+    ['window', `${clock(datum.fromS)} to ${clock(datum.toS)}`],
+    ['rows in it', String(datum.rows)],
+    ['drift of temperature', measure(datum.temperatureDriftK, 'K')],
+    [
+      'noise of one reading',
+      noise.length > 0
+        ? `${measure(Math.min(...noise) * 1e6, '')} to ${measure(Math.max(...noise) * 1e6, 'µm/m')}`
+        : '–',
+    ],
+  ];
+  const verdict = datum.fit
+    ? 'The readings in this window are called zero; the window is fit for that.'
+    : 'The readings in this window are called zero, but the window is not fit for that:';
+  return section('Datum', paragraph(verdict), ...datum.reasons.map((reason) => paragraph(reason)), facts(list));
+}
+
+export function settingsSection(header: LogHeader): string {
+  const { falseAlarmHours, smallestJump, mute } = header.detection;
+  return section(
+    'Settings',
+    facts([
+      ['false alarms', `one in ${measure(falseAlarmHours, 'h')}`],
+      ['smallest change told', measure(smallestJump * 1e6, 'µm/m')],
+      ['event kinds muted', mute.length > 0 ? mute.join(', ') : 'none'],
+    ]),
+  );
+}
+
+export function cautionSection(): string {
+  const cautions = [
+    'This is advice from readings of fibres in the build plate. It is no safety interlock and no proof that a part is sound or unsound: look at the part before it is used or scrapped.',
+    'A break that strains the plate by less than the smallest change told, or far from any cell, leaves no trace here. Kinds and origins are inferred; where the message says so, they are unsure.',
+    'Stresses and strains are those of the plate at the fibres, not of the part. Values of plate and fibres that were assumed are named above.',
+    'For powder, inert gas and laser the machine maker’s procedures and local codes rule.',
+  ];
+  return section('Cautions', `<div class="caution">${cautions.map((text) => paragraph(text)).join('')}</div>`);
+}
