@@ -13,7 +13,7 @@ import type { SessionState } from '../core/session.ts';
 import { blocksHash } from './fileSource.ts';
 import type { FileSource } from './fileSource.ts';
 import { fitsLog } from './indexCheck.ts';
-import type { IndexStore } from './logAnalysis.ts';
+import type { IndexStore } from './platform.ts';
 import { pack, unpack } from './plainCodec.ts';
 
 const magic = 'UPIX';

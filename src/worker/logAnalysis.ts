@@ -1,55 +1,19 @@
 // The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
-// the full pass, and rows appended later. The same for every platform; what differs stands in `Platform`.
+// the full pass, and rows appended later. The same for every platform; what differs stands in platform.ts.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import { startProfile } from '../core/compare/layerProfile.ts';
-import type { StrainEvent } from '../core/change/events.ts';
 import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
 import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
-import type { ByteSource } from '../core/table/byteSource.ts';
 import { readRows } from '../core/table/rowReader.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { LogQueries } from './logQueries.ts';
+import type { Platform } from './platform.ts';
 import { summarise } from './summary.ts';
 import type { ReadingFacts } from './summary.ts';
-
-/** What a platform can do beyond reading bytes. */
-export interface Platform {
-  readonly source: ByteSource;
-  /** Reads the log with several threads; undefined where the log cannot be cut, or absent where there are no threads. */
-  readonly scan?: (request: ScanRequest) => Promise<SessionState | undefined>;
-  /**
-   * Told of a log of `size` bytes that will most likely be scanned, while its head is still to be read; what is made ready
-   * and was not used is given up by calling what it answers with.
-   */
-  readonly prepareScan?: (size: number) => () => void;
-  readonly index?: IndexStore;
-  /** Of parts of the first `size` bytes: tells a log that was changed while it was read. */
-  readonly fingerprint?: (size: number) => Promise<string>;
-}
-
-export interface ScanRequest {
-  readonly head: HeadResult;
-  readonly size: number;
-  readonly from: SessionState | undefined;
-  readonly pyramid: boolean;
-  readonly signal: AbortSignal;
-  /** `share`: of the whole work, 0 to 1. */
-  onProgress(share: number, rows: number, events: readonly StrainEvent[]): void;
-  /** All of the log can be drawn, and its problems are known; what happened in it is looked for when this is done. */
-  onDrawn(state: SessionState): Promise<void>;
-}
-
-/** Keeps what a reading has learned, so that the next opening need not read again. */
-export interface IndexStore {
-  /** The state of an earlier reading of the same log, or of its first part; undefined where none fits. */
-  load(head: HeadResult): Promise<SessionState | undefined>;
-  /** `size`: bytes of the log that the state has read. */
-  save(head: HeadResult, state: SessionState, size: number): Promise<void>;
-}
 
 export interface LogAnalysisOptions {
   readonly name: string;

@@ -1,13 +1,12 @@
 // What a file on this machine offers an analysis: reading by range, several threads, an index kept on disk. Node only.
 import { availableParallelism } from 'node:os';
-import type { Platform, ScanRequest } from './logAnalysis.ts';
+import type { IndexStore, Platform, ScanRequest } from './platform.ts';
 import type { WorkPart } from '../core/pipeline/cellWork.ts';
 import type { SessionState } from '../core/session.ts';
 import { drawFirst } from './drawFirst.ts';
 import { blocksHash } from './fileSource.ts';
 import type { FileSource } from './fileSource.ts';
 import { leastParallelBytes, parallelScan } from './parallelScan.ts';
-import type { IndexStore } from './logAnalysis.ts';
 import { WaitingThreads } from './waitingThreads.ts';
 
 /** More threads than this gain nothing: the file's order has to be kept. */

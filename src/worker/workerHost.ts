@@ -10,7 +10,7 @@ import { workerCallNames } from '../messages/worker.ts';
 import { goodBuildsFor } from './goodBuilds.ts';
 import { Questions } from './questions.ts';
 import { LogAnalysis } from './logAnalysis.ts';
-import type { Platform } from './logAnalysis.ts';
+import type { Platform } from './platform.ts';
 
 /** A followed log is asked for its size at least this often; watching, where there is any, is quicker. */
 const pollMs = 1000;
