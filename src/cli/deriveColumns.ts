@@ -10,7 +10,7 @@ import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { blockRowsFor } from '../core/table/rowScanner.ts';
+import { blockRowsFor } from '../core/table/rowBlock.ts';
 
 export interface TableColumn {
   readonly name: string;

@@ -6,7 +6,7 @@ import type { LayerRow } from '../core/strain/layerRate.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { blockRowsFor } from '../core/table/rowScanner.ts';
+import { blockRowsFor } from '../core/table/rowBlock.ts';
 import { columnOf, wantedSeries } from './deriveColumns.ts';
 import type { Table, TableColumn, TableRows } from './deriveColumns.ts';
 

@@ -6,7 +6,7 @@ import type { StrainEvent } from './change/events.ts';
 import { PlateStage } from './change/plateStage.ts';
 import type { PlateStageState } from './change/plateStage.ts';
 import { bucketRowsFor } from './display/pyramid.ts';
-import type { SeriesLevels } from './display/pyramid.ts';
+import type { SeriesLevels } from './display/pyramidLevels.ts';
 import type { ParsedHeader } from './header/parseHeader.ts';
 import { CellWork, pyramidSeries, sharesOf } from './pipeline/cellWork.ts';
 import type { CellShare, CellWorkState, WorkPart } from './pipeline/cellWork.ts';
@@ -18,7 +18,7 @@ import { dealCells } from './pipeline/workShare.ts';
 import type { Problem } from './problem.ts';
 import type { LineIndex } from './table/lineIndex.ts';
 import type { RowBlock } from './table/rowBlock.ts';
-import { blockRowsFor } from './table/rowScanner.ts';
+import { blockRowsFor } from './table/rowBlock.ts';
 
 export interface SessionOptions extends HeadOptions {
   /** False where nothing is drawn: saves the pyramid. Default true. */

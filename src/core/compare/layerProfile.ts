@@ -5,7 +5,7 @@ import { seriesName } from '../display/quantities.ts';
 import type { LogBasis } from '../pipeline/logHead.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
 import type { Problem } from '../problem.ts';
-import { blockRowsFor } from '../table/rowScanner.ts';
+import { blockRowsFor } from '../table/rowBlock.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 
 /** What the values are lined up by: the layer, or stretches of so many seconds. */

@@ -1,7 +1,8 @@
 // Gathers the two extremes of a stretch of rows, in order of occurrence, from pairs of a pyramid and from single values.
 // Plain series compare numbers, the first of equals standing; axial ones widen an arc (see arcs.ts). NaN adds nothing.
 import { nearestTurn } from './arcs.ts';
-import { fanOut, type SeriesLevels } from './pyramid.ts';
+import { fanOut } from './pyramid.ts';
+import type { SeriesLevels } from './pyramidLevels.ts';
 
 export class Extremes {
   readonly #period: number;

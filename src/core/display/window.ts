@@ -3,7 +3,7 @@
 // same pixels as one through every row. Whole buckets inside a column come from the pyramid; the rows about each column
 // edge, and windows of few rows, are read again from the log through `readRows`. Times in seconds, non-decreasing.
 import { DirectionTrace, Extremes } from './extremes.ts';
-import type { SeriesLevels } from './pyramid.ts';
+import type { SeriesLevels } from './pyramidLevels.ts';
 
 /** Rows per pixel column up to which the rows themselves are handed over. */
 const rawRowsPerPixel = 4;

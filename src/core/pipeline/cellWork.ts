@@ -5,7 +5,7 @@ import type { CellDetectorState } from '../change/cellDetectorState.ts';
 import type { CellFinding } from '../change/findings.ts';
 import type { WatchedStatistic } from '../change/watchedStatistic.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
-import type { PyramidState, SeriesLevels } from '../display/pyramid.ts';
+import type { PyramidState, SeriesLevels } from '../display/pyramidLevels.ts';
 import { seriesName } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { CellStrain } from '../strain/cellStrain.ts';

@@ -3,7 +3,7 @@
 import type { ByteSource } from '../table/byteSource.ts';
 import { createScanner, gateOptions } from '../table/tableScanner.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { emptyBlock } from '../table/rowScanner.ts';
+import { emptyBlock } from '../table/rowBlock.ts';
 import type { LogBasis } from './logHead.ts';
 
 /** Sampled rows; about one a pixel of a wide plot. */

@@ -8,7 +8,7 @@ import type { RowBlock } from '../table/rowBlock.ts';
 import type { RowGate, RowGateState } from '../table/rowGate.ts';
 import { ProblemFold } from '../table/rowProblems.ts';
 import type { ProblemFoldState } from '../table/rowProblems.ts';
-import { blockRowsFor, emptyBlock } from '../table/rowScanner.ts';
+import { blockRowsFor, emptyBlock } from '../table/rowBlock.ts';
 import type { TableScanner } from '../table/rowScanner.ts';
 
 /** Plain data: where a reading stopped. */

@@ -2,7 +2,7 @@
 // Values are in the units of core/display/quantities; raw columns in the file's unit; times in seconds.
 import { quantityOf } from '../display/quantities.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
-import type { SeriesLevels } from '../display/pyramid.ts';
+import type { SeriesLevels } from '../display/pyramidLevels.ts';
 import type { RawRows, RowRange, WindowSource } from '../display/window.ts';
 import type { Session } from '../session.ts';
 import { seriesCatalog } from '../strain/seriesCatalog.ts';
@@ -12,7 +12,7 @@ import { altersTensor } from '../strain/sickSpell.ts';
 import type { SickSpell } from '../strain/sickSpell.ts';
 import type { ByteSource } from '../table/byteSource.ts';
 import { readRowRanges } from '../table/rowReader.ts';
-import { blockRowsFor } from '../table/rowScanner.ts';
+import { blockRowsFor } from '../table/rowBlock.ts';
 import { watched, watchedSeries } from './watchedSeries.ts';
 
 /** A pyramid made on first use that lacks no more rows than this is completed at once: a followed log's. */

@@ -7,7 +7,8 @@ import { createGate, createScanner, gateOptions } from './tableScanner.ts';
 import { rowsPerEntry, type IndexEntry, type LineIndex } from './lineIndex.ts';
 import type { RowBlock } from './rowBlock.ts';
 import type { RowGate } from './rowGate.ts';
-import { blockRowsFor, emptyBlock, type TableScanner } from './rowScanner.ts';
+import { blockRowsFor, emptyBlock } from './rowBlock.ts';
+import type { TableScanner } from './rowScanner.ts';
 
 /** Bytes read at a time. */
 const chunkBytes = 256 * 1024;

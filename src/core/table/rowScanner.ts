@@ -5,7 +5,7 @@
 // time is rowGate.ts's business.
 import { wholeLine, type Problem, type TextRange } from '../problem.ts';
 import { noByte, readPlainRows, type Cursor, type PlainForm } from './plainRows.ts';
-import { mostColumns, type RowBlock } from './rowBlock.ts';
+import { emptyBlock, mostColumns, type RowBlock } from './rowBlock.ts';
 import { FieldReader, incomplete, unclosed, startsWith, type TableHeader } from './fieldReader.ts';
 import {
   fieldMessage,
@@ -36,7 +36,7 @@ export interface ScannerOptions extends TableHeader {
   readonly onProblem: (problem: Problem) => void;
 }
 
-/** What every reader of a table body does; foreign tables have their own behind it. */
+/** What a reader of a table body does. */
 export interface TableScanner {
   push(bytes: Uint8Array): void;
   /** Hands out the rows read so far as a block, without ending. */
@@ -55,30 +55,6 @@ export interface TableScanner {
   readonly rows: number;
   /** Problems beyond the kept places so far, one for each code; `finish` tells them too. */
   foldedProblems(): readonly Problem[];
-}
-
-/** Rows in a block so that it takes about a mebibyte, whatever the number of columns. */
-export function blockRowsFor(columnCount: number): number {
-  return Math.max(7, Math.min(4096, Math.floor(131_072 / Math.max(1, columnCount))));
-}
-
-/** An empty block with room for `rows` rows and one more, which the gate may need for a row it held back. */
-export function emptyBlock(
-  columnCount: number,
-  rows: number,
-): RowBlock & { readonly values: Float64Array; readonly stride: number } {
-  // An odd number of cache lines between columns, so that neighbouring columns do not fall on the same cache set.
-  const stride = (Math.ceil((rows + 1) / 8) | 1) * 8;
-  const values = new Float64Array(stride * columnCount);
-  return {
-    rows: 0,
-    firstRow: 0,
-    columns: Array.from({ length: columnCount }, (_, c) => values.subarray(c * stride, (c + 1) * stride)),
-    lines: new Float64Array(rows + 1),
-    offsets: new Float64Array(rows + 1),
-    values,
-    stride,
-  };
 }
 
 export class RowScanner implements TableScanner {

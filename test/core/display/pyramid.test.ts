@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { PyramidBuilder, bucketRowsFor, fanOut, type Pyramid } from '../../../src/core/display/pyramid.ts';
+import { PyramidBuilder, bucketRowsFor, fanOut } from '../../../src/core/display/pyramid.ts';
+import type { Pyramid } from '../../../src/core/display/pyramidLevels.ts';
 
 /** The slow twin: minimum and maximum of rows [from, to) with the row where each first stands. */
 function naive(column: ArrayLike<number>, from: number, to: number): { pair: [number, number]; seen: boolean } {

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { createGate, createScanner } from '../../../src/core/table/tableScanner.ts';
 import { ProblemFold, shiftProblem } from '../../../src/core/table/rowProblems.ts';
-import { emptyBlock } from '../../../src/core/table/rowScanner.ts';
+import { emptyBlock } from '../../../src/core/table/rowBlock.ts';
 import type { RowGate } from '../../../src/core/table/rowGate.ts';
 import type { RowBlock } from '../../../src/core/table/rowBlock.ts';
 import { bytesOf, headerOf, type TestHeader } from './scanning.ts';

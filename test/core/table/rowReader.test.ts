@@ -5,7 +5,7 @@ import { memorySource, type ByteSource } from '../../../src/core/table/byteSourc
 import { createGate, createIndex, createScanner } from '../../../src/core/table/tableScanner.ts';
 import { LineIndex, rowsPerEntry } from '../../../src/core/table/lineIndex.ts';
 import type { RowBlock } from '../../../src/core/table/rowBlock.ts';
-import { emptyBlock } from '../../../src/core/table/rowScanner.ts';
+import { emptyBlock } from '../../../src/core/table/rowBlock.ts';
 import {
   LogChangedError,
   placeOfLine,

@@ -4,7 +4,7 @@ import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { phases } from '../../../src/core/header/logHeader.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
-import { blockRowsFor, emptyBlock } from '../../../src/core/table/rowScanner.ts';
+import { blockRowsFor, emptyBlock } from '../../../src/core/table/rowBlock.ts';
 import { shiftProblem } from '../../../src/core/table/rowProblems.ts';
 import { bytesOf, headerOf, scan } from './scanning.ts';
 
