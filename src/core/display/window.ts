@@ -2,6 +2,7 @@
 // order of occurrence, and the last (M4: Jugel et al., PVLDB 7(10), 2014), so that a line drawn through them lights the
 // same pixels as one through every row. Whole buckets inside a column come from the pyramid; the rows about each column
 // edge, and windows of few rows, are read again from the log through `readRows`. Times in seconds, non-decreasing.
+import { edgeAt, edgeTimes, firstReaching, type Edge } from './columnEdges.ts';
 import { DirectionTrace, Extremes } from './extremes.ts';
 import type { SeriesLevels } from './pyramidLevels.ts';
 
@@ -41,15 +42,6 @@ export interface DrawnWindow {
   readonly timeS: Float64Array;
   readonly values: readonly Float64Array[];
   readonly exact: boolean;
-}
-
-/** The rows about one column edge. Rows before `from` lie before the edge, rows from `to` on lie at or after it. */
-interface Edge {
-  readonly from: number;
-  readonly to: number;
-  /** First bucket not wholly before the edge, and first bucket wholly at or after it. */
-  readonly reaching: number;
-  readonly beyond: number;
 }
 
 /** Exact M4 columns of [fromS, toS], or the rows themselves (one more on each side) where there are few. */
@@ -121,56 +113,15 @@ function knownRows(source: WindowSource): number {
   return Math.min(source.times.rows, ...source.series.map(({ levels }) => levels.rows));
 }
 
-/** Times of the column edges. The last lies a breath after toS, so that a row right at toS belongs to the last column. */
-function edgeTimes(fromS: number, toS: number, pixels: number): Float64Array {
-  const bounds = Float64Array.from({ length: pixels + 1 }, (_, k) => fromS + ((toS - fromS) * k) / pixels);
-  bounds[pixels] = toS + Math.max(Math.abs(toS), 1) * 2 ** -52;
-  return bounds;
-}
-
-function edgeAt(times: SeriesLevels, timeS: number, rows: number): Edge {
-  const reaching = firstReaching(times, timeS, rows);
-  const beyond = firstBeyond(times, timeS, rows);
-  return {
-    from: Math.max(0, Math.min(rows, reaching * times.bucketRows) - 1),
-    to: Math.min(rows, beyond * times.bucketRows + 1),
-    reaching,
-    beyond,
-  };
-}
-
-/** First bucket that holds, or by the rounding of its bounds might hold, a row at or after `timeS`. */
-function firstReaching(times: SeriesLevels, timeS: number, rows: number): number {
-  return firstBucket(times, rows, (first, second) => Math.max(first, second) >= timeS);
-}
-
-/** First bucket all of whose rows are at or after `timeS`. */
-function firstBeyond(times: SeriesLevels, timeS: number, rows: number): number {
-  return firstBucket(times, rows, (first, second) => Math.min(first, second) >= timeS);
-}
-
-const pair = new Float64Array(2);
-
-function firstBucket(times: SeriesLevels, rows: number, holds: (first: number, second: number) => boolean): number {
-  let low = 0;
-  let high = Math.ceil(rows / times.bucketRows);
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    times.extremes(0, middle, pair);
-    if (holds(pair[0]!, pair[1]!)) high = middle;
-    else low = middle + 1;
-  }
-  return low;
-}
-
 /** Per column the pair of extremes over the whole buckets between its edges; NaN where there are none. */
 function innerExtremes(levels: SeriesLevels, edges: readonly Edge[]): Float64Array {
   const out = new Float64Array(2 * (edges.length - 1)).fill(NaN);
   const gathered = new Extremes(levels.period);
+  const scratch = new Float64Array(2);
   for (let k = 0; k + 1 < edges.length; k++) {
     if (edges[k + 1]!.from <= edges[k]!.to) continue;
     gathered.reset();
-    gathered.addBuckets(levels, edges[k]!.beyond, edges[k + 1]!.reaching, pair);
+    gathered.addBuckets(levels, edges[k]!.beyond, edges[k + 1]!.reaching, scratch);
     out[2 * k] = gathered.first;
     out[2 * k + 1] = gathered.second;
   }
