@@ -154,6 +154,7 @@ export function principalPair(cell: number, xx: number, yy: number, xy: number):
   return { cell, first: e1, second: e2, dirDeg: gmax > 0 ? (dirRad * 180) / Math.PI : NaN, dirErrorDeg: NaN };
 }
 
-function round(value: number): number {
+/** A coordinate on the page as it is written: two decimals. */
+export function round(value: number): number {
   return Math.round(value * 100) / 100;
 }

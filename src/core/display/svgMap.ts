@@ -9,17 +9,18 @@ import {
   errorWedge,
   largestSize,
   plateFrame,
+  round,
   strokeMark,
   toPage,
   type CrossScale,
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
+import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
 import { measure, measureWithError, withUnit, fixed } from './numberFormat.ts';
 import { sickMark, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
 import { svg, type SvgNode } from './svg.ts';
-import { niceTicks } from './ticks.ts';
 
 export interface MapField {
   readonly title: string;
@@ -35,7 +36,7 @@ export interface MapEvent {
 }
 
 export interface PlateMapInput {
-  readonly header: Pick<LogHeader, 'plate' | 'parts' | 'cells' | 'channels' | 'recoaterDirectionRad'>;
+  readonly header: MapHeader;
   readonly pairs: readonly PrincipalPair[];
   /** Value on screen = value * scale. */
   readonly unitLabel: string;
@@ -84,12 +85,12 @@ export function plateMap(input: PlateMapInput): SvgNode {
       'aria-label': `Plate map: ${input.caption}`,
     },
     [
-      ...plateAndAxes(input, frame),
+      ...plateAndAxes(header, frame),
       input.field ? surfaceLayer(bands, input) : undefined,
       ...header.parts.map((part) => partOutline(part, frame)),
-      recoaterArrow(input, frame),
+      recoaterArrow(header, frame),
       input.event ? originMark(input.event, frame) : undefined,
-      fibreLayer(input, frame, spacingPx),
+      fibreLayer(header, input.plane, frame, spacingPx),
       svg(
         'g',
         { class: 'cells' },
@@ -98,77 +99,6 @@ export function plateMap(input: PlateMapInput): SvgNode {
       legend(input, frame, scale, bands),
     ],
   );
-}
-
-function plateAndAxes({ header }: PlateMapInput, frame: PlateFrame): SvgNode[] {
-  const [widthM, depthM] = header.plate.sizeM;
-  const [left, top] = toPage(frame, 0, depthM);
-  const [right, bottom] = toPage(frame, widthM, 0);
-  const most = Math.max(2, Math.min(10, Math.floor((right - left) / 44)));
-  const step = niceTicks(0, widthM * 1e3, most);
-  const ticks: SvgNode[] = [];
-  for (const mm of step) {
-    const [x] = toPage(frame, mm / 1e3, 0);
-    ticks.push(
-      svg('path', { class: 'axis', d: `M${round(x)} ${round(bottom)}v4` }),
-      svg('text', { class: 'tick', x, y: bottom + 15, 'text-anchor': 'middle' }, [fixed(mm, 0)]),
-    );
-  }
-  for (const mm of niceTicks(0, depthM * 1e3, most)) {
-    const [, y] = toPage(frame, 0, mm / 1e3);
-    ticks.push(
-      svg('path', { class: 'axis', d: `M${round(left)} ${round(y)}h-4` }),
-      svg('text', { class: 'tick', x: left - 7, y: y + 3.5, 'text-anchor': 'end' }, [fixed(mm, 0)]),
-    );
-  }
-  return [
-    svg('rect', { class: 'plate', x: left, y: top, width: right - left, height: bottom - top, rx: 3 }),
-    svg('g', { class: 'axes' }, [
-      ...ticks,
-      svg('text', { class: 'tick', x: right, y: bottom + 28, 'text-anchor': 'end' }, ['x, mm']),
-      svg('text', { class: 'tick', x: left - 33, y: top - 9, 'text-anchor': 'start' }, ['y, mm']),
-    ]),
-  ];
-}
-
-function partOutline(part: LogHeader['parts'][number], frame: PlateFrame): SvgNode {
-  const corners = part.outlineM.map(([x, y]) => toPage(frame, x, y));
-  const d = `M${corners.map(([x, y]) => `${round(x)} ${round(y)}`).join('L')}Z`;
-  const left = Math.min(...corners.map(([x]) => x));
-  const bottom = Math.max(...corners.map(([, y]) => y));
-  return svg('g', { class: 'part' }, [
-    svg('path', { d }),
-    svg('text', { class: 'part-name', x: left + 4, y: bottom - 5 }, [part.name]),
-  ]);
-}
-
-function recoaterArrow({ header }: PlateMapInput, frame: PlateFrame): SvgNode | undefined {
-  const direction = header.recoaterDirectionRad;
-  if (!Number.isFinite(direction)) return undefined;
-  const [x, y] = toPage(frame, frame.sizeM[0], frame.sizeM[1]);
-  const [cx, cy] = [x - 16, y + 16];
-  const tip = (s: number, t: number): string =>
-    `${round(cx + s * Math.cos(direction) + t * Math.sin(direction))} ${round(cy - s * Math.sin(direction) + t * Math.cos(direction))}`;
-  return svg('g', { class: 'recoater' }, [
-    svg('title', {}, ['The recoater travels this way']),
-    svg('path', {
-      d: `M${tip(-9, 0)}L${tip(9, 0)}M${tip(4, -4)}L${tip(9, 0)}L${tip(4, 4)}M${tip(-9, -6)}L${tip(-9, 6)}`,
-    }),
-  ]);
-}
-
-function fibreLayer({ header, plane }: PlateMapInput, frame: PlateFrame, spacingPx: number): SvgNode {
-  const reach = Math.min(9, 0.2 * spacingPx);
-  const d = header.channels
-    .filter((channel) => channel.cell >= 0 && Number.isFinite(channel.directionRad))
-    .filter((channel) => plane < 0 || channel.plane === plane)
-    .map((channel) => {
-      const cell = header.cells[channel.cell]!;
-      const [x, y] = toPage(frame, cell.xM, cell.yM);
-      const [dx, dy] = [reach * Math.cos(channel.directionRad), -reach * Math.sin(channel.directionRad)];
-      return `M${round(x - dx)} ${round(y - dy)}L${round(x + dx)} ${round(y + dy)}`;
-    });
-  return svg('path', { class: 'fibres', d: d.join('') });
 }
 
 function cellMark(
@@ -315,8 +245,4 @@ function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, 
     ),
     svg('text', { class: 'legend-text', x: left + bands.length * width + 6, y: top + 1 }, [text]),
   ];
-}
-
-function round(value: number): number {
-  return Math.round(value * 100) / 100;
 }
