@@ -1,18 +1,14 @@
-// The whole build as one strip: layers, events, notes, the shown window and the cursor. Drag chooses the window, a click
-// or the slider beneath moves the cursor, and the build can be played.
+// The whole build as one strip (strip.ts draws it): drag chooses the window, a click or the slider beneath moves the
+// cursor, and the build can be played.
 import { clock, countOf } from '../../src/core/display/numberFormat.ts';
-import { niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
-import { svg, type SvgNode } from '../../src/core/display/svg.ts';
 import type { WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button, setText } from '../controls.ts';
 import { element } from '../element.ts';
-import { eventSign } from '../events/eventSign.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 import { Player } from './player.ts';
+import { stripDrawing } from './strip.ts';
 
-const heightPx = 58;
-const baseline = 40;
 const steps = 10000;
 
 export class Timeline {
@@ -121,12 +117,17 @@ export class Timeline {
   #draw(): void {
     const width = this.#strip.clientWidth;
     if (width < 40 || !this.#app.summary || this.root.hidden) return;
-    this.#strip.replaceChildren(drawnSvg(this.#drawing(width)));
-    const { fromS, selectedFromS, selectedToS } = this.#app.choices.now;
+    const { fromS, selectedFromS, selectedToS, eventId } = this.#app.choices.now;
     this.#datum.hidden = Number.isNaN(fromS);
     this.#selection.hidden = !(selectedToS > selectedFromS);
     const { start, end } = this.#span();
     const at = this.#cursorS(start, end);
+    const { datum, events } = this.#app.summary;
+    const drawing = stripDrawing({
+      ...{ widthPx: width, startS: start, endS: end, ...this.#app.window, selectedFromS, selectedToS, cursorS: at },
+      ...{ datum, layers: this.#layers, notes: this.#app.notes, events, eventId },
+    });
+    this.#strip.replaceChildren(drawnSvg(drawing));
     this.#slider.value = String(Math.round(((at - start) / (end - start)) * steps));
     const text = this.#placeText(at);
     this.#slider.setAttribute('aria-valuetext', text);
@@ -139,92 +140,6 @@ export class Timeline {
   #cursorS(start: number, end: number): number {
     const { timeS } = this.#app.choices;
     return Number.isNaN(timeS) ? end : Math.max(start, Math.min(end, timeS));
-  }
-
-  #drawing(width: number): SvgNode {
-    const { start, end } = this.#span();
-    const x = (timeS: number): number => 8 + ((timeS - start) / (end - start)) * (width - 16);
-    const { fromS, toS } = this.#app.window;
-    const { eventId, selectedFromS, selectedToS } = this.#app.choices.now;
-    const cursor = x(this.#cursorS(start, end));
-    const events = this.#app.summary!.events;
-    return svg('svg', { viewBox: `0 0 ${width} ${heightPx}`, width, height: heightPx, 'aria-hidden': 'true' }, [
-      svg('rect', { class: 'all', x: 8, y: 14, width: width - 16, height: baseline - 14 }),
-      svg('rect', { class: 'shown', x: x(fromS), y: 14, width: Math.max(2, x(toS) - x(fromS)), height: baseline - 14 }),
-      ...(selectedToS > selectedFromS
-        ? [
-            svg('rect', {
-              class: 'selected',
-              x: x(selectedFromS),
-              y: 14,
-              width: Math.max(1, x(selectedToS) - x(selectedFromS)),
-              height: baseline - 14,
-            }),
-          ]
-        : []),
-      ...this.#datumMark(x),
-      svg('path', { class: 'layers', d: this.#layerPath(x, width) }),
-      ...this.#layerLabels(x, width),
-      ...timeTicks(start, end, Math.max(2, width / 110)).map((time) =>
-        svg(
-          'text',
-          { class: 'tick', x: Math.max(22, Math.min(width - 22, x(time))), y: heightPx - 6, 'text-anchor': 'middle' },
-          [clock(time)],
-        ),
-      ),
-      ...this.#app.notes
-        .filter(({ timeS }) => Number.isFinite(timeS))
-        .map(({ timeS }) => svg('circle', { class: 'note', cx: x(timeS), cy: baseline - 3, r: 2.5 })),
-      ...events.map((event) =>
-        svg('path', { class: `stem ${event.severity}`, d: `M${Math.round(x(event.timeS))} 14V${baseline}` }),
-      ),
-      ...[...events]
-        .sort((a, b) => Number(a.id === eventId) - Number(b.id === eventId))
-        .map((event) =>
-          svg('g', { class: event.id === eventId ? 'chosen' : '', 'data-event': event.id }, [
-            svg('title', {}, [`${event.kind} at ${clock(event.timeS)}`]),
-            eventSign(event, x(event.timeS), 20),
-          ]),
-        ),
-      svg('path', { class: 'cursor', d: `M${Math.round(cursor) + 0.5} 8V${baseline + 4}` }),
-    ]);
-  }
-
-  /** The datum window, whose mean is called zero: a bar along the foot of the strip. */
-  #datumMark(x: (timeS: number) => number): SvgNode[] {
-    const { datum } = this.#app.summary!;
-    if (!datum || !(datum.toS > datum.fromS)) return [];
-    const width = Math.max(3, x(datum.toS) - x(datum.fromS));
-    const name = `Datum window, ${clock(datum.fromS)} to ${clock(datum.toS)}: its mean is zero strain`;
-    return [
-      svg('rect', { class: 'datum', x: x(datum.fromS), y: baseline - 3, width, height: 4 }, [svg('title', {}, [name])]),
-    ];
-  }
-
-  #layerPath(x: (timeS: number) => number, width: number): string {
-    let last = -Infinity;
-    return this.#layers
-      .map(({ timeS }) => x(timeS))
-      .filter((at) => {
-        const keep = at - last >= 3 && at <= width - 8;
-        if (keep) last = at;
-        return keep;
-      })
-      .map((at) => `M${Math.round(at) + 0.5} ${baseline}v-5`)
-      .join('');
-  }
-
-  /** A few layer numbers over the strip, at round layers. */
-  #layerLabels(x: (timeS: number) => number, width: number): SvgNode[] {
-    if (this.#layers.length < 2) return [];
-    const round = new Set(niceTicks(0, this.#layers.at(-1)!.layer, Math.max(2, width / 120)).map(Math.round));
-    return this.#layers
-      .filter(({ layer }) => round.has(layer) && layer > 0)
-      .map(({ layer, timeS }) =>
-        svg('text', { class: 'tick', x: Math.min(width - 24, x(timeS)), y: 10, 'text-anchor': 'middle' }, [
-          `layer ${layer}`,
-        ]),
-      );
   }
 
   #placeText(timeS: number): string {
