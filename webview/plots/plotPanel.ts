@@ -1,7 +1,7 @@
-// The large plots of the chosen cell: which quantities, which plane, beside which other cell, before which other log.
+// The large plots of the chosen cell, beside another cell and before another log where these are chosen.
 import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
-import { button, checkbox, dropdown } from '../controls.ts';
+import { button } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { WindowAsker, type Pace } from '../windows.ts';
 import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
@@ -9,6 +9,7 @@ import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
 import { ErrorWindows } from './errorWindows.ts';
 import { columnErrors, firstValue } from './plotData.ts';
+import { PlotChoice } from './plotChoice.ts';
 import { plotKeys } from './plotKeys.ts';
 import { PointReader, type PointValues } from './pointReader.ts';
 import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
@@ -18,16 +19,9 @@ import { exportButtons } from './plotExport.ts';
 export class PlotPanel {
   readonly root: HTMLElement;
   readonly #app: App;
-  readonly #heading: HTMLElement;
   readonly #stack = element('div', { class: 'plot-stack' });
   readonly #note = element('p', { class: 'plot-note', role: 'status' });
-  readonly #quantities = element('div', { class: 'quantities' });
-  readonly #cell = dropdown('Cell', (value) => this.#app.choices.set({ cell: Number(value) }));
-  readonly #plane = dropdown('Plane', (value) => this.#app.choices.set({ plane: Number(value) }));
-  readonly #compare = dropdown('Compare with', (value) => this.#app.choices.set({ comparedCell: Number(value) }));
-  readonly #align = dropdown('Align by', (value) =>
-    this.#app.choices.set({ alignReferenceBy: value === 'layer' ? 'layer' : 'time' }),
-  );
+  readonly #choice: PlotChoice;
   readonly #asker: WindowAsker;
   readonly #errors: ErrorWindows;
   readonly #reference: ReferenceWindows;
@@ -37,7 +31,6 @@ export class PlotPanel {
   #reply: WindowReply | undefined;
   #request: WindowRequest | undefined;
   #behind = new Map<string, BehindLine>();
-  #offered = '';
   #drawnLog = '';
   #askedPixels = 0;
 
@@ -45,7 +38,7 @@ export class PlotPanel {
     this.#app = app;
     const { section, heading, bar } = panel('plots', 'Plots');
     this.root = section;
-    this.#heading = heading;
+    this.#choice = new PlotChoice(app, heading, bar);
     this.#asker = new WindowAsker(
       (request) => app.host.calls.window(request),
       (reply, request) => this.#take(reply, request),
@@ -61,21 +54,12 @@ export class PlotPanel {
       this.#boxes.forEach((box) => box.read(app.choices.timeS, values));
     });
     this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
-    bar.append(
-      this.#cell.root,
-      this.#plane.root,
-      this.#compare.root,
-      this.#align.root,
-      this.#referenceButton(),
-      this.#goodBuildsButton(),
-    );
-    const more = element('details', { class: 'choose' }, [element('summary', {}, ['Quantities']), this.#quantities]);
     const foot = element('div', { class: 'bar' }, [
       ...exportButtons(app, () => this.drawn),
       button('Lines', 'Select the lines of the shown window in the text', () => void app.revealWindow()),
       button('Header', 'Show where the header declares this cell', () => this.#revealHeader()),
     ]);
-    section.append(more, this.#note, this.#stack, foot);
+    section.append(this.#choice.quantities, this.#note, this.#stack, foot);
     plotKeys(app, this.#stack, () => this.#reply?.timeS);
     new ResizeObserver(() => this.#resized()).observe(this.#stack);
     app.onLog(() => this.#logChanged());
@@ -93,18 +77,6 @@ export class PlotPanel {
     return this.#boxes.map(({ group, plot }) => ({ group, plot }));
   }
 
-  #referenceButton(): HTMLElement {
-    return button('Second log…', 'Choose a log to be drawn behind this one', () =>
-      this.#app.host.tell({ type: 'chooseReference' }),
-    );
-  }
-
-  #goodBuildsButton(): HTMLElement {
-    return button('Good builds…', 'Choose good builds and see where this one lies outside their band', () =>
-      this.#app.host.tell({ type: 'chooseGoodBuilds' }),
-    );
-  }
-
   #revealHeader(): void {
     const channel = this.#app.summary?.header?.channels.find((one) => one.cell === this.#app.choices.now.cell);
     if (channel) this.#app.host.tell({ type: 'reveal', line: channel.line, preserveFocus: false });
@@ -115,7 +87,7 @@ export class PlotPanel {
     const cells = summary?.header?.cells ?? [];
     this.root.hidden = cells.length === 0;
     if (!summary || cells.length === 0) return;
-    const { cell, plane, comparedCell } = choices.now;
+    const { cell, plane } = choices.now;
     if (cell < 0 || cell >= cells.length) {
       choices.set({ cell: 0, plane: this.#app.planeOf(0, plane) });
       return;
@@ -124,8 +96,9 @@ export class PlotPanel {
       choices.set({ plane: this.#app.planeOf(cell, plane) });
       return;
     }
-    this.#showChoices(cell, plane, comparedCell);
-    this.#buildBoxes(quantityGroups(summary.series, cell, plane));
+    const groups = quantityGroups(summary.series, cell, plane);
+    this.#choice.show(groups);
+    this.#buildBoxes(groups);
     // While more is being learned of the same rows, what is drawn stays as it is.
     const { name, state, endS, datum } = summary;
     const settled = state === 'sampled' || state === 'drawn';
@@ -133,45 +106,6 @@ export class PlotPanel {
     if (settled && log === this.#drawnLog) return;
     this.#drawnLog = log;
     this.#want(state === 'following' ? 'moving' : this.#reply ? 'drawn' : 'empty');
-  }
-
-  #showChoices(cell: number, plane: number, comparedCell: number): void {
-    const { summary, reference, choices } = this.#app;
-    const cells = summary!.header!.cells.map(({ name }, index) => ({ value: String(index), text: name }));
-    const planes = this.#app.planesOf(cell);
-    this.#heading.textContent = `Cell ${this.#app.cellName(cell)}${planes.length > 1 ? `, plane ${this.#app.planeName(plane)}` : ''}`;
-    this.#cell.show(cells, String(cell));
-    this.#plane.show(
-      planes.map((one) => ({ value: String(one), text: this.#app.planeName(one) || 'only one' })),
-      String(plane),
-    );
-    this.#plane.root.hidden = planes.length < 2;
-    const others = cells.filter(({ value }) => value !== String(cell));
-    this.#compare.show([{ value: '-1', text: 'no other cell' }, ...others], String(comparedCell));
-    this.#align.root.hidden = !reference;
-    this.#align.show(
-      [
-        { value: 'time', text: 'time since start' },
-        { value: 'layer', text: 'layer' },
-      ],
-      choices.now.alignReferenceBy,
-    );
-    this.#offerGroups(quantityGroups(summary!.series, cell, plane));
-  }
-
-  #offerGroups(groups: readonly QuantityGroup[]): void {
-    const chosen = this.#app.choices.now.groups;
-    const offer = JSON.stringify([groups.map(({ name }) => name), chosen]);
-    if (offer === this.#offered) return;
-    this.#offered = offer;
-    this.#quantities.replaceChildren(
-      ...groups.map(({ name, title }) =>
-        checkbox(title, chosen.includes(name), (checked) => {
-          const now = this.#app.choices.now.groups;
-          this.#app.choices.set({ groups: checked ? [...now, name] : now.filter((one) => one !== name) });
-        }),
-      ),
-    );
   }
 
   #buildBoxes(groups: readonly QuantityGroup[]): void {
