@@ -33,6 +33,8 @@ layer); the fewer builds, the wider. From ${robustFrom} builds on, one bad one a
   --fail-on WHAT      outside: exit with 1 where anything lies outside (default); never
   --smallest-jump STRAIN  differences below this, in um/m, are not told
   --datum FROM:TO     window called zero, in seconds, for all logs
+  --all-channels      use every channel as it is. Where not given, every log is searched for sick channels first, which
+                      are left out of their cells' tensors as by 'derive'; the cautions say which
 
 Exit code: 0 nothing outside, 1 something outside, 2 unreadable log or wrong usage.`;
 
@@ -45,6 +47,7 @@ const options = {
   'fail-on': { type: 'string', default: 'outside' },
   'smallest-jump': settingOptions['smallest-jump'],
   datum: settingOptions.datum,
+  'all-channels': { type: 'boolean', default: false },
 } as const;
 
 export const compareCommand: Command = {
@@ -59,6 +62,7 @@ async function compare(argv: readonly string[], io: Io): Promise<ExitCode> {
   const coverage = numberIn('--coverage', values.coverage, 50, 99.99) / 100;
   const alignment = alignmentOf(oneOf('--by', alignments, values.by), values.stretch);
   const settings = readSettings(values);
+  const believeAll = values['all-channels'];
   const [name, ...more] = positionals;
   if (name === undefined || more.length > 0) throw new UsageError('name one log before --with');
   const [path, ...others] = await findLogs([name], io.cwd);
@@ -71,7 +75,7 @@ async function compare(argv: readonly string[], io: Io): Promise<ExitCode> {
   try {
     for (const [at, one] of [path, ...good].entries()) {
       io.signal.throwIfAborted();
-      read.push(await readProfile(one, alignment, settings));
+      read.push(await readProfile(one, { alignment, settings, believeAll, signal: io.signal }));
       progress.at(at, 1);
     }
   } finally {

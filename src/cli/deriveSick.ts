@@ -1,4 +1,5 @@
-// The channels of a log that are sick at some time, looked for before its table is derived, and how a table tells of them.
+// The channels of a log that are sick at some time, looked for before its rows are read for good, and how a table tells of
+// them.
 import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';

@@ -6,6 +6,7 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { InputError } from './command.ts';
 import { readLog } from './deriveReading.ts';
+import { findSick } from './deriveSick.ts';
 
 export interface ProfiledLog {
   readonly path: string;
@@ -13,15 +14,23 @@ export interface ProfiledLog {
   readonly profile: LayerProfile;
 }
 
+export interface ProfileOptions {
+  readonly alignment: Alignment;
+  readonly settings: AnalysisSettings;
+  /** Every channel counts as it is: the log is not searched for sick ones. */
+  readonly believeAll: boolean;
+  readonly signal: AbortSignal;
+}
+
 /** @throws InputError where the log cannot be read, its header has errors, or it lacks the column to align by. */
 export async function readProfile(
   path: string,
-  alignment: Alignment,
-  settings: AnalysisSettings,
+  { alignment, settings, believeAll, signal }: ProfileOptions,
 ): Promise<ProfiledLog> {
   const { basis, problems, rows } = await readLog(path, settings);
   const name = basename(path);
-  const profiler = asInputError(() => startProfile({ name, basis, problems }, alignment));
+  const sick = believeAll || !basis ? [] : await findSick(path, settings, basis, signal);
+  const profiler = asInputError(() => startProfile({ name, basis, problems, sick }, alignment));
   await rows((blocks) => {
     for (const block of blocks) profiler.push(block);
     return Promise.resolve();

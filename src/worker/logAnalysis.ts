@@ -5,6 +5,7 @@ import { startProfile } from '../core/compare/layerProfile.ts';
 import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
 import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
+import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
@@ -119,7 +120,8 @@ export class LogAnalysis {
       throw new Error(`'${name}' has not been read to the end${failure === '' ? '; read it again' : `: ${failure}`}`);
     }
     const { basis, problems, index } = session;
-    const profiler = startProfile({ name, basis, problems }, { by: 'layer' });
+    const sick = basis ? sickSpells(basis, session.events) : [];
+    const profiler = startProfile({ name, basis, problems, sick }, { by: 'layer' });
     const { header } = basis!;
     await readRows(this.#platform.source, header, index!, 0, index!.rows, (block) => profiler.push(block));
     return { name, header, profile: profiler.finish(name) };

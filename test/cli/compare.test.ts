@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { cellNames, lineOfRow, plateLog, rowsPerLayer } from './plateLog.ts';
+import { cellNames, lineOfRow, plateLog, rowsPerLayer, wanderingLog } from './plateLog.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
 
 interface Compared {
@@ -116,6 +116,44 @@ describe('underplate compare', function () {
     );
     assert.ok(!cautions.some((text) => text.startsWith('good-1')));
     assert.ok(cautions.includes('moved.strain.csv has cells at other places: B2'));
+  });
+
+  describe('of a cell with a channel that wanders', () => {
+    const rows = 1500;
+    let logs = '';
+    before(() => {
+      const sound = [21, 22, 23, 24].map((seed) => plateLog({ rows, seed, directions: [0, 45, 90, 135] }));
+      const good = sound.map((text, at) => [`good-${at + 1}.strain.csv`, text] as const);
+      logs = folderWith({ ...Object.fromEntries(good), 'wanders.strain.csv': wanderingLog(rows) });
+    });
+    after(() => removeFolder(logs));
+
+    async function compared(...argv: string[]): Promise<Compared> {
+      return JSON.parse((await run(['compare', ...argv, '--format', 'json'], { cwd: logs })).out) as Compared;
+    }
+    const said = /^wanders\.strain\.csv: B2 without B2_up_45 from layer \d+: wander$/;
+
+    it('leaves the channel out and says so', async () => {
+      const { excursions, cautions } = await compared('wanders.strain.csv', '--with', 'good-*.strain.csv');
+      assert.deepEqual(excursions, []);
+      assert.equal(cautions.filter((text) => said.test(text)).length, 1, cautions.join('\n'));
+    });
+
+    it('leaves it out of a good build too, so that the band stays narrow', async () => {
+      const argv = ['good-1.strain.csv', '--with', 'good-[2-4].strain.csv', 'wanders.strain.csv'];
+      const without = await compared(...argv);
+      assert.equal(without.cautions.filter((text) => said.test(text)).length, 1, without.cautions.join('\n'));
+      const odd = /^wanders\.strain\.csv itself lies outside/;
+      assert.ok(!without.cautions.some((text) => odd.test(text)));
+      assert.ok((await compared(...argv, '--all-channels')).cautions.some((text) => odd.test(text)));
+    });
+
+    it('uses it all the same where every channel is to be used, and then says nothing', async () => {
+      const argv = ['wanders.strain.csv', '--with', 'good-*.strain.csv', '--all-channels'];
+      const { excursions, cautions } = await compared(...argv);
+      assert.ok(excursions.length > 0 && excursions.every(({ cell }) => cell === 'B2'), JSON.stringify(excursions));
+      assert.deepEqual(cautions, ['with 4 good builds their spread is known to about ±41 %']);
+    });
   });
 
   for (const [title, argv, message] of [

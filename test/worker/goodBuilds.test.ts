@@ -8,12 +8,13 @@ import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
 import { goodBuildsFor } from '../../src/worker/goodBuilds.ts';
 import { LogAnalysis } from '../../src/worker/logAnalysis.ts';
 
+const { signal } = new AbortController();
 const goodNames = ['good-build', 'good-build-2', 'good-build-3'];
 const textOf = (name: string): string => readFileSync(`sample-logs/${name}.strain.csv`, 'utf8');
 
 async function profileOf(name: string, text: string): Promise<ProfiledBuild> {
   const analysis = new LogAnalysis({ source: memorySource(new TextEncoder().encode(text)) }, { name, settings: {} });
-  await analysis.run(new AbortController().signal);
+  await analysis.run(signal);
   return analysis.profile();
 }
 
@@ -28,8 +29,12 @@ describe('a comparison in the worker', () => {
   });
 
   it('boils a log down as the command does', async () => {
-    const { profile } = await readProfile('sample-logs/release.strain.csv', { by: 'layer' }, {});
+    const options = { alignment: { by: 'layer' }, settings: {}, believeAll: false, signal } as const;
+    const { profile } = await readProfile('sample-logs/release.strain.csv', options);
     assert.deepEqual(own.profile, profile);
+    const sick = await readProfile('sample-logs/sick-sensor.strain.csv', options);
+    assert.ok(sick.profile.sick.length > 0);
+    assert.deepEqual((await profileOf('sick-sensor.strain.csv', textOf('sick-sensor'))).profile, sick.profile);
   });
 
   it('names the line and time where the log is farthest out: the first row of that layer', () => {

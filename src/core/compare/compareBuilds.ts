@@ -1,6 +1,7 @@
 // One build against good ones, whoever asks: the bands, what lies outside them, and what to be careful about.
 // In: builds as profiles with their headers. Out: dimensionless strain throughout.
 import { measure } from '../display/numberFormat.ts';
+import { sickCells } from '../display/sickText.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { compareToBands } from './excursions.ts';
 import type { Comparison } from './excursions.ts';
@@ -42,6 +43,7 @@ export function compareBuilds(log: ProfiledBuild, good: readonly ProfiledBuild[]
   const spread = Math.round(100 * spreadUncertainty(good.length));
   const cautions = [
     ...differences(log, good),
+    ...[log, ...good].flatMap(sickChannels),
     ...good
       .filter((one) => oddOneOut(one, good, options))
       .map(({ name }) => `${name} itself lies outside the band of the other good builds; is it one?`),
@@ -58,6 +60,12 @@ function oddOneOut(one: ProfiledBuild, good: readonly ProfiledBuild[], options: 
   const others = good.filter((other) => other !== one).map(({ profile }) => profile);
   if (others.length < 2) return false;
   return compareToBands(one.profile, referenceBands(others, options)).excursions.length > 0;
+}
+
+/** Told of good builds as well: their values make the band. */
+function sickChannels({ name, header, profile }: ProfiledBuild): string[] {
+  const cells = header.cells.map((_, cell) => ({ cell, sick: profile.sick.filter((spell) => spell.cell === cell) }));
+  return sickCells(cells, (cell) => header.cells[cell]!.name).map((text) => `${name}: ${text}`);
 }
 
 /** Builds are alike only on like plates with cells at the same places. */

@@ -4,6 +4,7 @@
 import { seriesName } from '../display/quantities.ts';
 import type { LogBasis } from '../pipeline/logHead.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
+import type { SickSpell } from '../strain/sickSpell.ts';
 import type { Problem } from '../problem.ts';
 import { blockRowsFor } from '../table/rowBlock.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
@@ -29,6 +30,8 @@ export interface LayerProfile {
   /** Every layer or stretch in the order of the log, and the line and time of its first row. */
   readonly places: readonly { readonly key: number; readonly line: number; readonly timeS: number }[];
   readonly traces: readonly Trace[];
+  /** The channels that its tensors were solved without, or that make them doubtful. */
+  readonly sick: readonly SickSpell[];
 }
 
 interface Gatherer {
@@ -38,14 +41,21 @@ interface Gatherer {
   read(): Float64Array;
 }
 
+/** What a log's rows are boiled down by. */
+export interface ProfiledRows {
+  readonly name: string;
+  readonly basis: LogBasis | undefined;
+  /** Of the header. */
+  readonly problems: readonly Problem[];
+  /** None where every channel is to count. */
+  readonly sick: readonly SickSpell[];
+}
+
 /**
  * A profiler for a log's rows, in blocks as the scanner fills them.
  * @throws Error, in words for the user, where the log's header has errors or it lacks the column to align by.
  */
-export function startProfile(
-  { name, basis, problems }: { name: string; basis: LogBasis | undefined; problems: readonly Problem[] },
-  alignment: Alignment,
-): LayerProfiler {
+export function startProfile({ name, basis, problems, sick }: ProfiledRows, alignment: Alignment): LayerProfiler {
   if (!basis) {
     const worst = problems.find(({ severity }) => severity === 'error');
     const why = worst ? `line ${worst.range.line}: ${worst.message}` : 'its header has errors';
@@ -54,12 +64,13 @@ export function startProfile(
   if (alignment.by === 'layer' && basis.header.roles.layer < 0) {
     throw new Error(`'${name}' has no layer column; compare by time instead (underplate compare --by time)`);
   }
-  return new LayerProfiler(basis, alignment, blockRowsFor(basis.header.columns.length) + 1);
+  return new LayerProfiler(basis, alignment, blockRowsFor(basis.header.columns.length) + 1, sick);
 }
 
 export class LayerProfiler {
   readonly #basis: LogBasis;
   readonly #alignment: Alignment;
+  readonly #sick: readonly SickSpell[];
   readonly #strains: readonly CellStrain[];
   readonly #gatherers: Gatherer[] = [];
   readonly #keyColumn: number;
@@ -67,13 +78,14 @@ export class LayerProfiler {
   #key = NaN;
 
   /** `capacity` is the most rows a block may hold. @throws Error where aligned by a layer the log does not have. */
-  constructor(basis: LogBasis, alignment: Alignment, capacity: number) {
+  constructor(basis: LogBasis, alignment: Alignment, capacity: number, sick: readonly SickSpell[]) {
     const { header, layouts, context } = basis;
     this.#basis = basis;
     this.#alignment = alignment;
+    this.#sick = sick;
     this.#keyColumn = alignment.by === 'layer' ? header.roles.layer : header.roles.time;
     if (this.#keyColumn < 0) throw new Error(`the log has no column of the ${alignment.by}`);
-    this.#strains = layouts.map((layout) => new CellStrain(header, layout, context, capacity));
+    this.#strains = layouts.map((layout) => new CellStrain(header, layout, context, capacity, { sick }));
   }
 
   push(rows: RowBlock): void {
@@ -100,7 +112,7 @@ export class LayerProfiler {
   finish(name: string): LayerProfile {
     this.#close();
     const traces = this.#gatherers.map(({ trace }) => inOrderOfKeys(trace));
-    return { name, alignment: this.#alignment, places: this.#places, traces };
+    return { name, alignment: this.#alignment, places: this.#places, traces, sick: this.#sick };
   }
 
   #keyOf(value: number): number {

@@ -10,7 +10,7 @@ const options = { coverage: 0.95, smallest: 1e-9 };
 function build(values: readonly number[], id = 'B2_ex'): LayerProfile {
   const keys = values.flatMap((value, key) => (Number.isNaN(value) ? [] : [key]));
   const trace = { id, cell: 'B2', plane: '', keys, values: keys.map((key) => values[key]!) };
-  return { name: '', alignment: { by: 'layer' }, places: [], traces: [trace] };
+  return { name: '', alignment: { by: 'layer' }, places: [], traces: [trace], sick: [] };
 }
 
 describe('the band of good builds', () => {
