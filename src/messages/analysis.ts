@@ -6,6 +6,7 @@ import type { StrainEvent } from '../core/change/events.ts';
 import type { DatumReport } from '../core/strain/datumReport.ts';
 import type { PlateAtRow } from '../core/strain/plateState.ts';
 import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
+import type { SickSpell } from '../core/strain/sickSpell.ts';
 
 /** `sampled`: a first look by some of the rows; `drawn`: windows are exact, events still being looked for. */
 export type ReadingState = 'reading' | 'sampled' | 'drawn' | 'complete' | 'following' | 'stopped' | 'failed';
@@ -91,6 +92,8 @@ export interface WindowReply {
   readonly sampled?: boolean;
   /** First row's time of each layer inside the window, thinned to at most one per 8 pixels. */
   readonly layers: readonly { readonly layer: number; readonly timeS: number }[];
+  /** For each series, the channels that its tensor does without, or that make it doubtful; left out: not known yet. */
+  readonly sick?: readonly (readonly SickSpell[])[];
 }
 
 export type { SickSpell } from '../core/strain/sickSpell.ts';

@@ -50,12 +50,14 @@ export class LogQueries implements AnalysisCalls {
     if (!this.#session.basis) return emptyReply(request);
     if (this.#sampled) return this.#sampledWindow(request, this.#sampled);
     if (request.series.length === 0) return { ...emptyReply(request), layers: this.#layers(request) };
-    this.#windows ??= new SeriesWindows(this.#session, this.#source);
-    const source = await this.#windows.source(request.series, this.#sickNow());
+    const windows = (this.#windows ??= new SeriesWindows(this.#session, this.#source));
+    const believed = this.#sickNow();
+    const source = await windows.source(request.series, believed);
     const pixels = Math.max(1, Math.min(16_384, Math.round(request.pixels)));
     const columnsOf = request.quick ? quickColumns : pixelColumns;
     const drawn = await columnsOf(source, request.fromS, request.toS, pixels);
-    return { ...drawn, layers: this.#layers(request) };
+    const sick = request.series.map((id) => windows.sickOf(id, believed, request.fromS, request.toS));
+    return { ...drawn, layers: this.#layers(request), sick };
   }
 
   async state(request: PlaceRequest): Promise<PlateState | undefined> {

@@ -447,6 +447,29 @@ describe('the page', () => {
     await page.close();
   });
 
+  it('says over a plot which channel its cells are without in the shown window, and in its picture', async () => {
+    const page = await open({ log: 'sick-sensor.strain.csv' });
+    const said = page.locator('.plot-box[data-group="principal"] .sick-key');
+    await choose(page, 'Cell', 'A1');
+    await said.filter({ hasText: /^A1 without A1_up_45 from layer 15: jump$/ }).waitFor();
+    await choose(page, 'Compare with', 'B2');
+    const both =
+      'A1 without A1_up_45 from layer 15: jump. B2 without B2_up_0 from layer 26 until 0:24:28: reading stuck';
+    await said.filter({ hasText: both }).waitFor();
+    const before = (await told(page, 'save')).length;
+    await page.locator('.plots').getByRole('button', { name: /^SVG/ }).click();
+    await nextTold(page, 'save', before);
+    const picture = await page.evaluate(() => {
+      const saved = window.harness.told.findLast((notice) => notice.type === 'save');
+      return saved?.type === 'save' ? new TextDecoder().decode(saved.bytes) : '';
+    });
+    assert.ok(picture.includes(`>${both}<`));
+    await choose(page, 'Cell', 'C2');
+    await choose(page, 'Compare with', 'no other cell');
+    await said.waitFor({ state: 'hidden' });
+    await page.close();
+  });
+
   it('moves from layer to layer instead of gliding where motion is to be reduced', async () => {
     const page = await openRelease({ reducedMotion: true });
     await page.evaluate(() => window.harness.tell({ type: 'cursor', timeS: 300, toTimeS: 300, line: 1 }));

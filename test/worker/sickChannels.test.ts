@@ -74,6 +74,17 @@ describe('a cell with a channel that wanders, as the view is answered', () => {
     }
   });
 
+  it('says of what is drawn which series are without it, as far as the window reaches into its spell', async () => {
+    const queries = new LogQueries(session, source, undefined);
+    const said = async (fromS: number, toS: number): Promise<string[][]> => {
+      const { sick } = await queries.window({ series: [...ids, 'B2_statistic'], fromS, toS, pixels: 50 });
+      return sick!.map((spells) => spells.map(({ name }) => name));
+    };
+    assert.deepEqual(await said(0, rows - 1), [['B2_up_45'], ['B2_up_45'], [], [], []]);
+    assert.deepEqual(await said(0, spell!.fromS - 1), [[], [], [], [], []]);
+    assert.deepEqual((await said(spell!.fromS, spell!.fromS + 10)).slice(0, 3), [['B2_up_45'], ['B2_up_45'], []]);
+  });
+
   it('is drawn anew in a log that grows once the channel is found sick', async () => {
     const growing = new Session({ settings: {} });
     const cut = bytes.indexOf(10, Math.floor(bytes.length * 0.36)) + 1;

@@ -18,6 +18,7 @@ export class PlotBox {
   readonly plot: CanvasPlot;
   readonly #legend = element('dl', { class: 'legend' });
   readonly #band = element('p', { class: 'band-key' });
+  readonly #sick = element('p', { class: 'sick-key' });
   #readings: HTMLElement[] = [];
   #shown = '';
 
@@ -25,7 +26,7 @@ export class PlotBox {
     this.group = group;
     const host = element('div', { class: 'plot-host' });
     this.root = element('figure', { class: 'plot-box', 'data-group': group.name }, [
-      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend, this.#band]),
+      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend, this.#band, this.#sick]),
       host,
     ]);
     this.plot = new CanvasPlot(host, theme, false, actions);
@@ -34,6 +35,8 @@ export class PlotBox {
   show(data: CanvasData, theme: Theme, goodBuilds?: GoodBuilds): void {
     this.#band.hidden = !goodBuilds || (data.bands ?? []).length === 0;
     if (goodBuilds) this.#band.replaceChildren(element('span', { class: 'hatch' }), bandName(goodBuilds));
+    this.#sick.hidden = !data.sickNote;
+    this.#sick.textContent = data.sickNote ?? '';
     this.plot.show(data);
     const titles = data.lines.map(({ title }) => title).join('\n') + theme.ground;
     if (titles === this.#shown) return;

@@ -37,7 +37,7 @@ function picture(app: App, drawn: Drawn): SvgNode {
   const cell = app.cellName(app.choices.now.cell);
   const plots = drawn.flatMap(({ group, plot }, row) => {
     if (!plot.data) return [];
-    const { timeS, lines, behind, axial } = plot.data;
+    const { timeS, lines, behind, axial, sickNote } = plot.data;
     const drawing = timePlot({
       title: `${cell}: ${group.title}`,
       unitLabel: group.unitLabel,
@@ -51,6 +51,7 @@ function picture(app: App, drawn: Drawn): SvgNode {
       heightPx,
       ground,
       axial,
+      note: sickNote,
       events: app.summary?.events ?? [],
       markS: Number.isNaN(app.choices.now.cursorS) ? undefined : app.choices.now.cursorS,
     });

@@ -1,4 +1,5 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
+import { byCell, sickCells } from '../../src/core/display/sickText.ts';
 import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
@@ -220,7 +221,16 @@ export class PlotPanel {
     const drawn = new Set(group.lines.map(({ series }) => series));
     const compared = (this.#app.goodBuilds?.bands ?? []).filter(({ series }) => drawn.has(series));
     const bands = group.relative ? [] : compared; // readings have another zero than the bands
-    return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial };
+    const sickNote = this.#sickNote(lines.map(({ series }) => series));
+    return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial, sickNote };
+  }
+
+  #sickNote(series: readonly string[]): string {
+    const at = series.map((id) => this.#request!.series.indexOf(id));
+    const spells = at.flatMap((one) => this.#reply!.sick?.[one] ?? []);
+    // Lines of one rosette have the same.
+    const each = new Map(spells.map((spell) => [`${spell.channel} ${spell.fromS}`, spell]));
+    return sickCells(byCell([...each.values()]), (cell) => this.#app.cellName(cell)).join('. ');
   }
 
   #mark(): void {

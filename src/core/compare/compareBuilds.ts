@@ -1,7 +1,7 @@
 // One build against good ones, whoever asks: the bands, what lies outside them, and what to be careful about.
 // In: builds as profiles with their headers. Out: dimensionless strain throughout.
 import { measure } from '../display/numberFormat.ts';
-import { sickCells } from '../display/sickText.ts';
+import { byCell, sickCells } from '../display/sickText.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { compareToBands } from './excursions.ts';
 import type { Comparison } from './excursions.ts';
@@ -64,8 +64,7 @@ function oddOneOut(one: ProfiledBuild, good: readonly ProfiledBuild[], options: 
 
 /** Told of good builds as well: their values make the band. */
 function sickChannels({ name, header, profile }: ProfiledBuild): string[] {
-  const cells = header.cells.map((_, cell) => ({ cell, sick: profile.sick.filter((spell) => spell.cell === cell) }));
-  return sickCells(cells, (cell) => header.cells[cell]!.name).map((text) => `${name}: ${text}`);
+  return sickCells(byCell(profile.sick), (cell) => header.cells[cell]!.name).map((text) => `${name}: ${text}`);
 }
 
 /** Builds are alike only on like plates with cells at the same places. */

@@ -41,6 +41,12 @@ export function sickMark(spells: readonly SickSpell[]): string {
 /** Cells named at once; the others are counted. */
 const mostNamed = 3;
 
+/** Spells by their cell, in the order of the first of each. */
+export function byCell(spells: readonly SickSpell[]): { cell: number; sick: SickSpell[] }[] {
+  const cells = [...new Set(spells.map(({ cell }) => cell))];
+  return cells.map((cell) => ({ cell, sick: spells.filter((spell) => spell.cell === cell) }));
+}
+
 /** One sentence for each cell with a sick channel: 'B2 without B2_45 from layer 12: wander'. */
 export function sickCells(
   of: readonly { readonly cell: number; readonly sick?: readonly SickSpell[] | undefined }[],

@@ -37,6 +37,8 @@ export interface TimePlotInput {
   readonly axial?: boolean | undefined;
   readonly events?: readonly PlotEvent[] | undefined;
   readonly layers?: readonly { readonly layer: number; readonly timeS: number }[] | undefined;
+  /** Said under the legend; left out: nothing. */
+  readonly note?: string | undefined;
   /** A vertical line, e.g. the cursor. */
   readonly markS?: number | undefined;
 }
@@ -101,7 +103,7 @@ export function valueRange(lines: readonly PlotLine[]): [number, number] {
 
 function scalesOf(input: TimePlotInput): Scales {
   const [low, high] = valueRange(input.lines);
-  const edge = { left: 58, right: input.widthPx - 10, top: 24, bottom: input.heightPx - 30 };
+  const edge = { left: 58, right: input.widthPx - 10, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
   const span = input.toS - input.fromS || 1;
   return {
     ...edge,
@@ -228,6 +230,7 @@ function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]
       );
       x += 34 + 6.2 * title.length;
     });
+  if (input.note) marks.push(svg('text', { class: 'legend-text', x: scales.left, y: 30 }, [input.note]));
   return svg('g', { class: 'legend' }, marks);
 }
 

@@ -67,6 +67,11 @@ export class SeriesWindows {
     return { ...source, whole: async () => this.#sourceOf(ids, await this.#prepared(late)) };
   }
 
+  /** Of `sick`, what is to be told of a series in [fromS, toS]. */
+  sickOf(id: string, sick: readonly SickSpell[], fromS: number, toS: number): SickSpell[] {
+    return concerning(this.#catalog.get(id)!, sick).filter((s) => s.fromS <= toS && s.toS > fromS);
+  }
+
   /** What was made while other channels were believed is made anew. */
   #believe(sick: readonly SickSpell[]): void {
     const before = this.#sick;
@@ -179,11 +184,16 @@ export class SeriesWindows {
   }
 }
 
-/** The spells that make the series another than all channels would: its rosette's, its cell's, or all of the plate. */
-function altering({ quantity, cell, plane }: SeriesEntry, sick: readonly SickSpell[]): SickSpell[] {
-  if (quantity === '') return [];
-  const concerns = (s: SickSpell): boolean => cell < 0 || (s.cell === cell && (s.plane === plane || plane < 0));
-  return sick.filter((s) => altersTensor(s) && concerns(s));
+/** The spells of what a series is computed from: its rosette's, its cell's, or all of the plate. */
+function concerning({ quantity, cell, plane }: SeriesEntry, sick: readonly SickSpell[]): SickSpell[] {
+  // Readings, derived series, the detector's own and the temperature do not come from a tensor.
+  if (!quantityOf(quantity) || quantity === 'dt') return [];
+  return sick.filter((s) => cell < 0 || (s.cell === cell && (s.plane === plane || plane < 0)));
+}
+
+/** Those that make it another than all channels would. */
+function altering(entry: SeriesEntry, sick: readonly SickSpell[]): SickSpell[] {
+  return concerning(entry, sick).filter(altersTensor);
 }
 
 function alteredBy(entry: SeriesEntry, sick: readonly SickSpell[]): boolean {

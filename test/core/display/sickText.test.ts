@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { sickCells, sickMark, sickText } from '../../../src/core/display/sickText.ts';
+import { byCell, sickCells, sickMark, sickText } from '../../../src/core/display/sickText.ts';
 import type { SickSpell } from '../../../src/core/strain/sickSpell.ts';
 
 const wander: SickSpell = {
@@ -25,6 +25,14 @@ describe('what is said of a cell with a sick channel', () => {
       sickText([lost, { ...lost, name: 'B2_90' }]),
       'no tensor from layer 12 until 0:32:20: readings missing in B2_45, B2_90',
     );
+  });
+
+  it('tells the spells of each cell together', () => {
+    const other = { ...wander, cell: 2, name: 'C1_0' };
+    assert.deepEqual(byCell([wander, other, stuck]), [
+      { cell: 4, sick: [wander, stuck] },
+      { cell: 2, sick: [other] },
+    ]);
   });
 
   it('marks the cell, and names few cells at once', () => {
