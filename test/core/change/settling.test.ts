@@ -26,6 +26,7 @@ function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding
     rosettes: [],
     ramp: false,
     temperatureK: 0,
+    usualK: 0.1,
     soloEvidence: -5,
     soloChannel: -1,
     lasting: false,
