@@ -3,7 +3,7 @@
 // part's outline; plateField.ts turns them into strain at the cells.
 // Build-up: the lower layers hold back what the upper ones pull, taken as 1 - exp(-height/h0) (after the layer-wise
 // summation of Mercelis and Kruth, Rapid Prototyping Journal 12, 2006). Scan lines turn from layer to layer and with
-// them the direction in which a layer pulls hardest.
+// them the direction in which a layer pulls hardest; what is left of the layer before fades in its own direction.
 import type { BuildClock, Instant } from './buildClock.ts';
 import { RandomStream } from './random.ts';
 import type { Scenario } from './scenario.ts';
@@ -16,6 +16,9 @@ export class PartGrowth {
   readonly #scenario: Scenario;
   readonly #shares: BuildClock['shares'];
   readonly #shrunk: readonly Float64Array[];
+  /** Of earlier layers: the expansion that is left, as free strain, and the glow that makes it. */
+  readonly #fading: readonly Float64Array[];
+  readonly #glowLeft: Float64Array;
   readonly #random: RandomStream;
   readonly #strength: Float64Array;
   readonly #turnRad: Float64Array;
@@ -28,6 +31,8 @@ export class PartGrowth {
     this.#shares = shares;
     this.free = scenario.parts.map(() => new Float64Array(3));
     this.#shrunk = scenario.parts.map(() => new Float64Array(3));
+    this.#fading = scenario.parts.map(() => new Float64Array(3));
+    this.#glowLeft = new Float64Array(parts);
     this.hold = new Float64Array(parts).fill(1);
     this.#strength = new Float64Array(parts).fill(1);
     this.#turnRad = new Float64Array(parts);
@@ -35,10 +40,11 @@ export class PartGrowth {
     this.#random = new RandomStream(scenario.seed, 'part growth');
   }
 
-  /** `glow`: state of local heating per part, 0 to 1. */
-  step(now: Instant, glow: Float64Array): void {
+  /** `glow`: state of local heating per part, 0 to 1, after the last `dtS` seconds. */
+  step(dtS: number, now: Instant, glow: Float64Array): void {
     const { parts, build } = this.#scenario;
-    if (now.layer !== this.#layer) this.#startLayer(now.layer);
+    this.#fade(dtS);
+    if (now.layer !== this.#layer) this.#startLayer(now.layer, glow);
     for (let p = 0; p < parts.length; p++) {
       const part = parts[p]!;
       const { from, to } = this.#shares[p]!;
@@ -57,11 +63,9 @@ export class PartGrowth {
         );
         this.#height[p] = height;
       }
-      const fade = 1 / (1 + (now.layer * build.layerHeightM) / this.#scenario.heat.fadeHeightM);
-      const cycle = part.cycle * fade * glow[p]! * this.hold[p]! * this.#strength[p]!;
       const free = this.free[p]!;
-      free.set(this.#shrunk[p]!);
-      this.#pull(free, cycle, part.anisotropy, part.directionRad, this.#turnRad[p]!);
+      for (let i = 0; i < 3; i++) free[i] = this.#shrunk[p]![i]! + this.#fading[p]![i]!;
+      this.#expand(free, p, glow[p]! - this.#glowLeft[p]!);
     }
   }
 
@@ -73,7 +77,28 @@ export class PartGrowth {
     free[2]! += amount * 2 * anisotropy * Math.sin(twice);
   }
 
-  #startLayer(layer: number): void {
+  /** Adds the expansion that goes with so much glow of this layer. */
+  #expand(free: Float64Array, p: number, glow: number): void {
+    const { parts, heat, build } = this.#scenario;
+    const { cycle, anisotropy, directionRad } = parts[p]!;
+    const fade = 1 / (1 + (this.#layer * build.layerHeightM) / heat.fadeHeightM);
+    const amount = cycle * fade * glow * this.hold[p]! * this.#strength[p]!;
+    this.#pull(free, amount, anisotropy, directionRad, this.#turnRad[p]!);
+  }
+
+  #fade(dtS: number): void {
+    const kept = Math.exp(-dtS / this.#scenario.heat.exposureTimeS);
+    for (let p = 0; p < this.hold.length; p++) {
+      this.#glowLeft[p]! *= kept;
+      for (let i = 0; i < 3; i++) this.#fading[p]![i]! *= kept;
+    }
+  }
+
+  #startLayer(layer: number, glow: Float64Array): void {
+    for (let p = 0; p < this.hold.length; p++) {
+      this.#expand(this.#fading[p]!, p, glow[p]! - this.#glowLeft[p]!);
+      this.#glowLeft[p] = glow[p]!;
+    }
     this.#layer = layer;
     for (let p = 0; p < this.hold.length; p++) {
       // No two layers pull alike: about 8 %, common practice, no published source.

@@ -112,7 +112,7 @@ export class SimulatedBuild {
       this.#shares[i] = shareAt(this.courses[i]!, this.#lastS);
       if (this.#lost[i] === 0 && this.#lastS >= this.courses[i]!.fromS) this.#lose(i);
     }
-    this.#growth.step(this.#now, this.#heat.glow);
+    this.#growth.step(stepS, this.#now, this.#heat.glow);
     for (let plane = 0; plane < this.#tensors.length; plane++) {
       for (let cell = 0; cell < this.#tensors[plane]!.length; cell++) this.#strainAt(plane, cell);
     }

@@ -154,6 +154,19 @@ describe('a simulated build', () => {
     assert.ok(up[0]! < half[0]!, 'and more with every layer');
   });
 
+  it('lets a layer fade in its own direction when the next begins with turned scan lines: nothing jumps', () => {
+    // Warmth neither comes nor goes at once, so no row may differ from the one before by more than the fastest warming.
+    const part = 'outline: [[20 mm, 20 mm], [120 mm, 20 mm], [120 mm, 120 mm], [20 mm, 120 mm]]';
+    const pull = 'shrinkage: 0 um/m, cycle: 12 um/m, anisotropy: 0.4, scan_turn: 90 deg';
+    const yaml = `${quiet.replace('KIND', kinds[2])}rate: 20 Hz\nparts: {block: {${part}, ${pull}}}\n`;
+    const { timeS, read } = tensorsOf(scenarioOf(yaml));
+    const steps = timeS.map((_, row) => (row === 0 ? 0 : Math.abs(read(0, 1, row)[0]! - read(0, 1, row - 1)[0]!)));
+    const range = timeS.map((_, row) => read(0, 1, row)[0]!);
+    const swing = Math.max(...range) - Math.min(...range);
+    assert.ok(swing > 1e-6, `it swings by ${swing}`);
+    assert.ok(Math.max(...steps) < 0.02 * swing, `a step of ${Math.max(...steps)} in a swing of ${swing}`);
+  });
+
   it('sizes breaks by the noise of one reading where asked in sigma', () => {
     const scenario = sampleScenario('release');
     const inSigma = { ...scenario, breaks: scenario.breaks.map((one) => ({ ...one, size: { sigmas: 7 } })) };
