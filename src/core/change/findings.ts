@@ -59,6 +59,7 @@ export interface ChangeFinding extends Finding {
   readonly ramp: boolean;
   /** Change of temperature over the same blocks, kelvin; NaN where unknown. */
   readonly temperatureK: number;
+  /** Standard deviation of such a difference as a rule, kelvin. */
   readonly usualK: number;
   /** Twice the log of the odds that one channel alone, rather than the metal, moved; see `soloist.ts`. */
   readonly soloEvidence: number;
@@ -83,6 +84,7 @@ export interface HeatFinding extends Finding {
   readonly serial: number;
   /** Distance from the usual when told, and how far it usually strays: kelvin. */
   readonly temperatureK: number;
+  /** Standard deviation of such a difference as a rule, kelvin. */
   readonly usualK: number;
   /** The layer lasted longer than usual by then. */
   readonly overdue: boolean;

@@ -53,6 +53,12 @@ describe('kind of a change', () => {
     assert.equal(told({ soloEvidence: 2, sigmas: 12 }), 'mechanical crack');
   });
 
+  it('is a crack where a small change along a fibre may be either, and the channel where it is clearly that', () => {
+    // A crack across a fibre moves the fibres 60 degrees off hardly: a change of ten noises speaks for the channel by 4.
+    assert.equal(told({ soloEvidence: 4 }), 'mechanical crack');
+    assert.equal(told({ soloEvidence: 7 }), 'sensor jump');
+  });
+
   it('is temperature where most of the plate changes slowly, alike and the same in all directions', () => {
     const common = { cells: 9, together: 11, evenness: 0.8, isotropy: 0.8, principalRatio: 0.6, length: 32 };
     assert.equal(told(common), 'thermal heat');

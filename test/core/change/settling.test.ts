@@ -7,35 +7,10 @@ import type { CycleState } from '../../../src/core/change/cycle.ts';
 import type { PlateFrame } from '../../../src/core/change/plateFrame.ts';
 import { peaksOf } from '../../../src/core/change/pooling.ts';
 import { markRestless, unrestAt } from '../../../src/core/change/unrest.ts';
+import { changeFinding } from '../../support/changeFinding.ts';
 
 function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding {
-  const known = { knownRow: row + 3, knownTimeS: row + 3, row, line: row + 9, timeS: row, layer: 1, phase: -1 };
-  return {
-    what: 'change',
-    cell,
-    ...known,
-    channels: [],
-    serial: row,
-    stage: 'confirmed',
-    length: 3,
-    intervalS: 1,
-    surprise: 20,
-    sigmas: 10,
-    delta,
-    deltaError: delta.map(() => 1e-7),
-    rosettes: [],
-    ramp: false,
-    temperatureK: 0,
-    usualK: 0.1,
-    soloEvidence: -5,
-    soloChannel: -1,
-    lasting: false,
-    outOfRhythm: false,
-    young: false,
-    endPhase: -1,
-    endRow: -1,
-    endTimeS: NaN,
-  };
+  return changeFinding(row, { delta, cell });
 }
 
 describe('parts of one break', () => {

@@ -1,0 +1,52 @@
+// What the plate makes of its cells' findings. Which cell may witness for which is common practice, no published source.
+import assert from 'node:assert/strict';
+import type { StrainEvent } from '../../../src/core/change/events.ts';
+import type { CellFinding } from '../../../src/core/change/findings.ts';
+import { PlateStage } from '../../../src/core/change/plateStage.ts';
+import { cellLayouts } from '../../../src/core/strain/layout.ts';
+import { changeFinding, rosetteChange } from '../../support/changeFinding.ts';
+import { quietPlate } from '../../support/quietPlate.ts';
+
+/** Nine cells in a grid, three fibres each; cell 4 is in the middle, 3 and 5 are next to it. */
+function told(findings: readonly CellFinding[]): string[] {
+  const { header } = quietPlate({ samples: 1 });
+  const stage = new PlateStage(header, cellLayouts(header));
+  stage.push(findings);
+  stage.finish();
+  return stage.events().map(({ nature, kind }: StrainEvent) => `${nature} ${kind}`);
+}
+
+describe('what the plate makes of findings', () => {
+  const lone = { cell: 4, delta: [40e-6, 0, 0], rosettes: [rosetteChange(40e-6, -13e-6, 0)], soloEvidence: 7 };
+
+  it('lays to the channel what one channel did, though a neighbour had a wild reading just then', () => {
+    const channel = { ...lone, soloChannel: 12 };
+    assert.deepEqual(told([changeFinding(100, channel)]), ['sensor jump']);
+    const beside = { cell: 5, delta: [20e-6, 0, 0], surprise: 12 };
+    const unsure = changeFinding(101, { ...beside, stage: 'suspected' });
+    assert.deepEqual(told([changeFinding(100, channel), unsure]), ['sensor jump']);
+    const [first] = told([changeFinding(100, channel), changeFinding(101, beside)]);
+    assert.equal(first?.split(' ')[0], 'mechanical');
+  });
+
+  const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
+  const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
+  const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });
+
+  it('tells what no cell alone is sure of but two together are', () => {
+    assert.deepEqual(told([here]), []);
+    assert.deepEqual(told([here, beside]).length, 1);
+  });
+
+  it('takes that back when the second, better known, began at another time', () => {
+    const later = { ...beside, knownRow: 130, row: 120 };
+    assert.deepEqual(told([here, beside, later]), []);
+  });
+
+  it('calls an even change heat where the temperature did what it does not do as a rule, and only there', () => {
+    const even = { cell: 4, rosettes: [rosetteChange(10e-6, 10e-6, 0)], temperatureK: 1, soloEvidence: -20 };
+    assert.deepEqual(told([changeFinding(100, { ...even, usualK: 0.02 })]), ['thermal heat']);
+    const [usual] = told([changeFinding(100, { ...even, usualK: 0.5 })]);
+    assert.equal(usual?.split(' ')[0], 'mechanical');
+  });
+});
