@@ -84,7 +84,6 @@ export interface HeatFinding extends Finding {
   readonly serial: number;
   /** Distance from the usual when told, and how far it usually strays: kelvin. */
   readonly temperatureK: number;
-  /** Standard deviation of such a difference as a rule, kelvin. */
   readonly usualK: number;
   /** The layer lasted longer than usual by then. */
   readonly overdue: boolean;

@@ -44,7 +44,7 @@ function heavyTailed(squared: number, count: number): number {
   return count > 0 ? (tailDegrees + count) * Math.log1p(squared / tailDegrees) : 0;
 }
 
-const tailDegrees = 6;
+const tailDegrees = 4;
 
 /** Weighted least squares of delta on design, by Cholesky with dependent columns left out. */
 function tensorFit(
