@@ -58,7 +58,7 @@ export interface StrainEvent {
   readonly cells: readonly CellChange[];
   /** Channel indices, for sensor events; else empty. */
   readonly channels: readonly number[];
-  /** The channel that could have made the change alone; -1 where another cell was clearly concerned, or there is none. */
+  /** The channel that could have made the change alone; -1 where another cell was sure too, or there is none. */
   readonly loneChannel: number;
   /** Origin on the plate, metres; NaN where not fitted. */
   readonly originM: readonly [number, number];

@@ -114,7 +114,7 @@ export function incidentEvent(
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
     cells,
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
-    loneChannel: secondShare > 0 ? -1 : finding.soloChannel,
+    loneChannel: members.filter((m) => m.confirmed).length > 1 ? -1 : finding.soloChannel,
     originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
     originSpreadM: mechanical && origin ? origin.spreadM : NaN,
     part: part?.name ?? '',
