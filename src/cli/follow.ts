@@ -13,6 +13,8 @@ import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { eventFinding, rank, severities } from './finding.ts';
+import { FollowNews } from './followNews.ts';
+import type { EventNews } from './followNews.ts';
 import { findingLine, inColour } from './formatText.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 import { reasonOf } from './writeWhole.ts';
@@ -21,13 +23,16 @@ const formats = ['text', 'json'] as const;
 
 const usage = `Usage: underplate follow [OPTIONS] LOG
 
-Watches a log that is being written and tells each event when it becomes known. It advises; it is no safety interlock.
+Watches a log that is being written and tells each event when it becomes known, and again where it turns out to be of
+another nature ('corrected') or nothing ('taken back'). It advises; it is no safety interlock.
 
-  --format text|json  a line of text, or of JSON with the keys of 'check --format json' (text where not given)
+  --format text|json  a line of text, or of JSON with the keys of 'check --format json' and 'news': told, corrected or
+                      withdrawn (text where not given)
   --level LEVEL       error, warning or information: least level told (warning where not given)
   --from-start        tell the events that are in the log already, too
-  --on-event CMD      run CMD in a shell for each event told: the event as JSON on its standard input, and
-                      UNDERPLATE_LOG, _EVENT, _KIND, _SEVERITY, _LINE, _TIME_S, _PART, _MESSAGE in its environment
+  --on-event CMD      run CMD in a shell for each event told for the first time: the event as JSON on its standard
+                      input, and UNDERPLATE_LOG, _EVENT, _KIND, _SEVERITY, _LINE, _TIME_S, _PART, _MESSAGE in its
+                      environment
   --idle SECONDS      end when nothing was added for so long; else Ctrl+C ends it
 
 ${settingUsage}
@@ -56,10 +61,9 @@ export const followCommand: Command = {
 interface Following {
   readonly path: string;
   readonly format: (typeof formats)[number];
-  readonly leastRank: number;
   readonly command: string | undefined;
   readonly io: Io;
-  readonly told: Set<string>;
+  readonly news: FollowNews;
 }
 
 async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
@@ -74,8 +78,8 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   const [path, ...others] = await findLogs([name], io.cwd);
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
 
-  const leastRank = rank({ severity: level });
-  const following = { path, format, leastRank, command: values['on-event'], io, told: new Set<string>() };
+  const news = new FollowNews(rank({ severity: level }));
+  const following = { path, format, command: values['on-event'], io, news };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
@@ -83,7 +87,7 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   try {
     await analysis.run(io.signal);
     requireHeader(analysis, name);
-    if (!values['from-start']) for (const { id } of analysis.summary.events) following.told.add(id);
+    if (!values['from-start']) news.pass(analysis.summary.events);
     await tellNew(analysis, following);
     const rows = countOf(analysis.summary.rows, 'row', 'rows');
     io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
@@ -138,19 +142,27 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
 async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
-  for (const event of events) {
-    if (following.told.has(event.id)) continue;
-    following.told.add(event.id);
-    if (rank(event) > following.leastRank) continue;
-    await tell(event, header, following);
-  }
+  for (const one of following.news.take(events)) await tell(one, header, following);
 }
 
-async function tell(event: StrainEvent, header: LogHeader, { path, format, command, io }: Following): Promise<void> {
+/** A line before the message of an event that was told before. */
+const againWords = { told: '', corrected: 'corrected: ', withdrawn: 'taken back: ' } as const;
+
+async function tell({ what, event }: EventNews, header: LogHeader, following: Following): Promise<void> {
+  const { path, format, command, io } = following;
   const shown = shownPath(path, io.cwd);
-  const json = JSON.stringify({ schema: 'underplate-event/1', log: shown, ...contractEvent(event, header) });
-  io.stdout.write(format === 'json' ? `${json}\n` : `${findingLine(eventFinding(event, shown), inColour(io))}\n`);
-  if (command !== undefined) await runFor(event, shown, json, command, io);
+  const json = JSON.stringify({
+    schema: 'underplate-event/1',
+    log: shown,
+    news: what,
+    ...contractEvent(event, header),
+  });
+  const message = againWords[what] + event.message;
+  const severity = what === 'withdrawn' ? 'information' : event.severity;
+  const line = findingLine(eventFinding({ ...event, severity, message }, shown), inColour(io));
+  io.stdout.write(format === 'json' ? `${json}\n` : `${line}\n`);
+  // What acts on an event must not act again on its being taken back.
+  if (command !== undefined && what === 'told') await runFor(event, shown, json, command, io);
 }
 
 async function runFor(event: StrainEvent, shown: string, json: string, command: string, io: Io): Promise<void> {

@@ -75,6 +75,7 @@ export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFindin
     phase,
     delta: next.delta.map((d, c) => d + (before.delta[c] ?? NaN)),
     temperatureK: before.temperatureK + next.temperatureK,
+    usualK: Math.hypot(before.usualK, next.usualK),
     rosettes: next.rosettes.map((r, i) => {
       const earlier = before.rosettes[i]!.change;
       return { ...r, change: [r.change[0] + earlier[0], r.change[1] + earlier[1], r.change[2] + earlier[2]] };
