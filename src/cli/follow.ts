@@ -145,7 +145,7 @@ async function tellNew(analysis: LogAnalysis, following: Following): Promise<voi
   for (const one of following.news.take(events)) await tell(one, header, following);
 }
 
-/** A line before the message of an event that was told before. */
+/** Words before the message of an event that was told before. */
 const againWords = { told: '', corrected: 'corrected: ', withdrawn: 'taken back: ' } as const;
 
 async function tell({ what, event }: EventNews, header: LogHeader, following: Following): Promise<void> {

@@ -33,7 +33,7 @@ export class FollowNews {
       // One of less weight is told once it weighs enough.
       return rank(event) > this.#leastRank || this.#passed.has(event.id) ? [] : [{ what: 'told', event }];
     });
-    const now = new Map(events.map((event) => [event.id, event]));
+    const now = new Set(events.map(({ id }) => id));
     const gone = [...this.#told.values()].filter(({ id }) => !now.has(id));
     for (const { event } of news) this.#told.set(event.id, event);
     for (const { id } of gone) this.#told.delete(id);

@@ -21,6 +21,11 @@ export interface Member {
   endPhase: number;
 }
 
+/** The one whose change was told most surely; the first of equals. */
+export function clearest(members: readonly Member[]): Member {
+  return members.reduce((a, b) => (b.surprise > a.surprise ? b : a));
+}
+
 /** A break that has been told. */
 export interface Told {
   readonly id: string;

@@ -6,6 +6,7 @@ import type { Severity } from '../problem.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
+import { clearest } from './incident.ts';
 import type { Member } from './incident.ts';
 import { kindOf } from './kind.ts';
 import type { KindVerdict } from './kind.ts';
@@ -62,7 +63,6 @@ export function incidentEvent(
     passing,
     ramp: finding.ramp,
     cells: members.length,
-    confirmedCells: members.filter((m) => m.confirmed).length,
     together: about.together,
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
@@ -84,7 +84,7 @@ export function incidentEvent(
   const mechanical = verdict.nature === 'mechanical';
   const place = mechanical && origin ? partAt(header.parts, origin.xM, origin.yM) : undefined;
   const part = place && place.distanceM <= (origin?.spreadM ?? 0) ? place : undefined;
-  const first = members.reduce((a, b) => (b.surprise > a.surprise ? b : a)).finding;
+  const first = clearest(members).finding;
   const facts = {
     header,
     verdict,
@@ -114,7 +114,8 @@ export function incidentEvent(
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
     cells,
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
-    loneChannel: members.filter((m) => m.confirmed).length > 1 ? -1 : finding.soloChannel,
+    // Those that are sure come first.
+    loneChannel: sorted[1]?.confirmed ? -1 : finding.soloChannel,
     originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
     originSpreadM: mechanical && origin ? origin.spreadM : NaN,
     part: part?.name ?? '',

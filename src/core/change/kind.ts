@@ -8,9 +8,8 @@ export interface IncidentFacts {
   readonly passing: boolean;
   /** It grew steadily instead of jumping. */
   readonly ramp: boolean;
-  /** Cells that changed, and of those the ones sure by themselves. */
+  /** Cells that changed. */
   readonly cells: number;
-  readonly confirmedCells: number;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
   /** Cells of the plate that measure. */

@@ -14,7 +14,7 @@ import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './
 import type { LedgerState } from './ledger.ts';
 import { incidentEvent, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
-import { continues, joined, onsetsAgree } from './incident.ts';
+import { clearest, continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
@@ -168,8 +168,9 @@ export class PlateStage {
       // What once convinced several cells together is taken back when, better known, it no longer does.
       if (!this.#convinces(part, members.length)) continue;
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
+      const story = told ?? { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
+      const event = incidentEvent(this.#header, this.#frame, part, story, about);
       if (told) {
-        const event = incidentEvent(this.#header, this.#frame, part, told, about);
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
@@ -178,12 +179,10 @@ export class PlateStage {
         matched.add(told);
         reviseEvent(ledger, told.slot, event, largest(part));
       } else {
-        const story = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const event = incidentEvent(this.#header, this.#frame, part, story, about);
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
-        const { slot, id } = addEvent(ledger, this.#header, event, members[peak]!.finding.cell, largest(part));
-        const fresh: Told = { id, cell: members[peak]!.finding.cell, ...detected(story), slot };
+        const { cell } = members[peak]!.finding;
+        const fresh: Told = { ...story, cell, ...addEvent(ledger, this.#header, event, cell, largest(part)) };
         gathering.told.push(fresh);
         matched.add(fresh);
       }
@@ -197,9 +196,9 @@ export class PlateStage {
     if (members.some((m) => m.confirmed)) return true;
     const lasting = members.filter((m) => m.lasting);
     if (lasting.length < 2) return false;
-    const clearest = lasting.reduce((a, b) => (b.surprise > a.surprise ? b : a));
+    const { finding } = clearest(lasting);
     // A gathering may go on for long: what began at another time is no witness of this.
-    const witnesses = lasting.filter((m) => onsetsAgree(m.finding, clearest.finding));
+    const witnesses = lasting.filter((m) => onsetsAgree(m.finding, finding));
     if (witnesses.length < 2 || witnesses.some((m) => m.finding.young)) return false;
     // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
     if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
@@ -221,13 +220,6 @@ export class PlateStage {
   #within(): number {
     return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
-}
-
-function detected(story: { detectedRow: number; detectedTimeS: number }): {
-  detectedRow: number;
-  detectedTimeS: number;
-} {
-  return { detectedRow: story.detectedRow, detectedTimeS: story.detectedTimeS };
 }
 
 function largest(members: readonly Member[]): number {

@@ -8,7 +8,6 @@ const facts: IncidentFacts = {
   passing: false,
   ramp: false,
   cells: 1,
-  confirmedCells: 1,
   together: 1,
   plateCells: 12,
   evenness: 1,
