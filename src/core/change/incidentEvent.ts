@@ -56,13 +56,14 @@ export function incidentEvent(
   const rosette = strongestRosette(finding.rosettes);
   const origin = rosette ? originOf(header, frame, sorted, rosette.plane) : undefined;
   const passing = strongest.endRow >= 0;
-  const soloEvidence = soloOf(sorted);
+  const witnesses = sorted.filter((m) => testifies(m, strongest));
+  const soloEvidence = soloOf(witnesses);
   const size = sizeOf(strongest);
-  const secondShare = secondShareOf(sorted);
+  const secondShare = secondShareOf(witnesses);
   const verdict = kindOf({
     passing,
     ramp: finding.ramp,
-    cells: members.length,
+    cells: witnesses.length,
     together: about.together,
     plateCells: frame.cells.length,
     evenness: evennessOf(members),
@@ -73,6 +74,7 @@ export function incidentEvent(
     principalRatio: rosette ? principalRatio(rosette.change) : NaN,
     widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
     heatShare: heatShareOf(header, finding, size),
+    temperatureNoises: Math.abs(finding.temperatureK) / finding.usualK,
     heated: about.heated,
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
@@ -162,6 +164,14 @@ export function sizeOf(member: Member): number {
   const rosette = strongestRosette(member.finding.rosettes);
   if (rosette) return largestPrincipal(rosette.change);
   return member.finding.delta.reduce((most, d) => (Math.abs(d) > most ? Math.abs(d) : most), 0);
+}
+
+/** The blade passes within so many samples: a neighbour that was never sure and began before or after those felt no blow. */
+const blowRows = 2;
+
+function testifies(member: Member, strongest: Member): boolean {
+  if (member.confirmed || strongest.endRow < 0) return true;
+  return Math.abs(member.finding.row - strongest.finding.row) <= blowRows;
 }
 
 function soloOf(sorted: readonly Member[]): number {

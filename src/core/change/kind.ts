@@ -30,6 +30,8 @@ export interface IncidentFacts {
   readonly widthPitches: number;
   /** Strain that a temperature change of the size seen would feign if a third of it were wrongly taken out, over the change. */
   readonly heatShare: number;
+  /** Size of the temperature's change over what such a difference usually is; NaN where nothing measures it. */
+  readonly temperatureNoises: number;
   /** The plate's temperature was away from its usual range just then. */
   readonly heated: boolean;
   /** The laser had stopped, or had not been on again for long. */
@@ -105,6 +107,7 @@ const slowLength = 16;
 
 function thermal(facts: IncidentFacts): boolean {
   const { heatShare, isotropy, heated, outOfRhythm, cells, together, plateCells, evenness, sigmas, length } = facts;
+  const { temperatureNoises } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
@@ -117,6 +120,9 @@ function thermal(facts: IncidentFacts): boolean {
   // Without its laser the plate cools, and warms again, as a whole; but not by so much that no thermometer sees it.
   if (sigmas >= grossSigmas) return false;
   const wide = cells > 1 && cells >= wideShare * plateCells;
+  // The temperature moved with it as it never does by chance: whatever the expansion taken out, that is no coincidence.
+  if (temperatureNoises >= noChance && cells > 1 && isotropy >= roundedIsotropy) return true;
+  if (temperatureNoises >= 2 * noChance && wide) return true;
   if (outOfRhythm && isotropy >= isotropic) return true;
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
@@ -127,6 +133,8 @@ const mostShare = 0.6;
 const evenShare = 0.5;
 const gradualLength = 16;
 
+/** A change of temperature of so many of its usual ones comes with a reason. */
+const noChance = 5;
 /** A change of so many noises is no matter of a laser that stopped. */
 const grossSigmas = 40;
 const overwhelming = 3;

@@ -18,6 +18,7 @@ const facts: IncidentFacts = {
   principalRatio: -0.2,
   widthPitches: NaN,
   heatShare: 0,
+  temperatureNoises: NaN,
   heated: false,
   outOfRhythm: false,
   sigmas: 12,
@@ -64,6 +65,16 @@ describe('kind of a change', () => {
     assert.equal(told({ ...common, length: 2 }), 'mechanical release');
     assert.equal(told({ ...common, together: 5, cells: 5 }), 'mechanical release');
     assert.equal(told({ ...common, evenness: 0.3 }), 'mechanical release');
+  });
+
+  it('is temperature where several cells change evenly while it does what it does not do by chance', () => {
+    const even = { cells: 3, secondShare: 0.8, isotropy: 0.7, principalRatio: 0.5 };
+    assert.equal(told({ ...even, temperatureNoises: 3 }), 'mechanical release');
+    assert.equal(told({ ...even, temperatureNoises: 7 }), 'thermal heat');
+    assert.equal(told({ ...even, temperatureNoises: 7, isotropy: 0.3 }), 'mechanical release');
+    assert.equal(told({ ...even, temperatureNoises: 7, sigmas: 60 }), 'mechanical release');
+    assert.equal(told({ temperatureNoises: 7, isotropy: 0.7 }), 'mechanical crack');
+    assert.equal(told({ ...even, temperatureNoises: 12, isotropy: 0.3, cells: 5 }), 'thermal heat');
   });
 
   it('is a blow of the blade where one cell feels it with all its channels, not with one or two', () => {

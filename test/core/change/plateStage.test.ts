@@ -29,6 +29,16 @@ describe('what the plate makes of findings', () => {
     assert.equal(first?.split(' ')[0], 'mechanical');
   });
 
+  it('takes a neighbour for a witness of a passing blow only where that began with it', () => {
+    const passing = { endRow: 106, endTimeS: 106, soloEvidence: 3 };
+    const blow = changeFinding(100, { ...lone, ...passing, soloChannel: 12 });
+    assert.deepEqual(told([blow]), ['sensor spike']);
+    const neighbour = { cell: 5, delta: [20e-6, 10e-6, 0], rosettes: [rosetteChange(20e-6, 5e-6, 0)], surprise: 12 };
+    const unsure = (row: number): CellFinding => changeFinding(row, { ...neighbour, stage: 'suspected' });
+    assert.deepEqual(told([blow, unsure(101)]), ['mechanical strike']);
+    assert.deepEqual(told([blow, unsure(104)]), ['sensor spike']);
+  });
+
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
   const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
   const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });
