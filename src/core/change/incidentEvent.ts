@@ -160,7 +160,7 @@ export function strongestRosette(rosettes: readonly RosetteChange[]): RosetteCha
 }
 
 /** Largest change of strain along any direction where there is a tensor, else along any channel. */
-export function sizeOf(member: Member): number {
+export function sizeOf(member: Pick<Member, 'finding'>): number {
   const rosette = strongestRosette(member.finding.rosettes);
   if (rosette) return largestPrincipal(rosette.change);
   return member.finding.delta.reduce((most, d) => (Math.abs(d) > most ? Math.abs(d) : most), 0);

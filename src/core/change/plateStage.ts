@@ -19,7 +19,7 @@ import type { Gathering, Member, Told } from './incident.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
-import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
+import { peaksOf, pooledSurprise, reachPitches, slightShare } from './pooling.ts';
 import { tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
@@ -119,7 +119,7 @@ export class PlateStage {
     const own = state.gatherings.find((g) =>
       g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
     );
-    const going = own ? undefined : state.gatherings.find((g) => g.members.some((m) => continues(m.finding, finding)));
+    const going = own ? undefined : this.#goneOn(finding);
     const gathering = own ?? going ?? this.#joined(finding);
     gathering.lastRow = finding.knownRow;
     const member = gathering.members.find(
@@ -132,11 +132,20 @@ export class PlateStage {
     this.#judge(gathering, finding);
   }
 
+  /** The gathering of which the change is a further part. What was not sure is left for what now is, at the same time. */
+  #goneOn(finding: ChangeFinding): Gathering | undefined {
+    const { gatherings } = this.#state;
+    const going = gatherings.filter((g) => g.members.some((m) => continues(m.finding, finding)));
+    const sure = (m: Member): boolean => m.confirmed && onsetsAgree(m.finding, finding);
+    const better = gatherings.some((g) => !going.includes(g) && g.members.some(sure));
+    return going.find((g) => !better || g.members.some((m) => m.confirmed && continues(m.finding, finding)));
+  }
+
   #joined(finding: ChangeFinding): Gathering {
     const fits = this.#state.gatherings.filter(
       (g) =>
         !g.members.some((m) => m.finding.cell === finding.cell && m.confirmed) &&
-        g.members.some((m) => onsetsAgree(m.finding, finding)),
+        g.members.some((m) => onsetsAgree(m.finding, finding) || drowns(m, finding)),
     );
     const apart = (g: Gathering): number => Math.min(...g.members.map((m) => Math.abs(m.finding.row - finding.row)));
     const best = fits.reduce<Gathering | undefined>((a, b) => (a && apart(a) <= apart(b) ? a : b), undefined);
@@ -220,6 +229,13 @@ export class PlateStage {
   #within(): number {
     return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
+}
+
+/** A faint change that was first told after a far larger one began, by samples from both sides of that, is felt of it. */
+function drowns(large: Member, faint: ChangeFinding): boolean {
+  const { row } = large.finding;
+  const spans = faint.row < row && row <= faint.knownRow;
+  return spans && large.confirmed && sizeOf({ finding: faint }) <= slightShare * sizeOf(large);
 }
 
 function largest(members: readonly Member[]): number {

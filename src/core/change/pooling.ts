@@ -27,7 +27,7 @@ export function pooledSurprise(surprises: readonly number[], looks: number, from
 }
 
 /** What changes at the same instant by less than this share of the strongest is a part of its break, wherever it lies. */
-const slightShare = 0.5;
+export const slightShare = 0.5;
 
 function logChoose(n: number, k: number): number {
   return logGamma(n + 1) - logGamma(k + 1) - logGamma(n - k + 1);

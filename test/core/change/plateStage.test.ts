@@ -39,6 +39,40 @@ describe('what the plate makes of findings', () => {
     assert.deepEqual(told([blow, unsure(104)]), ['sensor spike']);
   });
 
+  it('lays to a gross break what a cell farther off tells late, with an onset from before it, but not a change as large', () => {
+    const gross = changeFinding(100, {
+      cell: 0,
+      sigmas: 90,
+      rosettes: [rosetteChange(60e-6, 60e-6, 0)],
+      soloEvidence: -90,
+    });
+    const late = { cell: 8, knownRow: 106, length: 8, surprise: 19, soloEvidence: -20 };
+    const slight = changeFinding(91, { ...late, rosettes: [rosetteChange(4e-6, 4e-6, 0)] });
+    assert.equal(told([gross, slight]).length, 1);
+    const large = changeFinding(91, { ...late, sigmas: 60, rosettes: [rosetteChange(50e-6, 50e-6, 0)] });
+    assert.equal(told([gross, large]).length, 2);
+    const before = changeFinding(91, { ...slight, knownRow: 96 });
+    assert.equal(told([before, gross]).length, 2);
+  });
+
+  it('gives a cell to the sure change that begins with its own, not to what it once suspected', () => {
+    const once = changeFinding(85, { cell: 8, serial: 1, stage: 'suspected', surprise: 9, knownRow: 88 });
+    const gross = changeFinding(100, {
+      cell: 4,
+      sigmas: 90,
+      rosettes: [rosetteChange(60e-6, 60e-6, 0)],
+      soloEvidence: -90,
+    });
+    const now = {
+      cell: 8,
+      serial: 2,
+      soloEvidence: -20,
+      rosettes: [rosetteChange(4e-6, 4e-6, 0)],
+      delta: [4e-6, 4e-6, 4e-6],
+    };
+    assert.equal(told([once, gross, changeFinding(100, now)]).length, 1);
+  });
+
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
   const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
   const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });
