@@ -159,11 +159,15 @@ export function strongestRosette(rosettes: readonly RosetteChange[]): RosetteCha
   return best;
 }
 
+export function sizeOf({ finding }: Member): number {
+  return changeSize(finding);
+}
+
 /** Largest change of strain along any direction where there is a tensor, else along any channel. */
-export function sizeOf(member: Pick<Member, 'finding'>): number {
-  const rosette = strongestRosette(member.finding.rosettes);
+export function changeSize({ rosettes, delta }: ChangeFinding): number {
+  const rosette = strongestRosette(rosettes);
   if (rosette) return largestPrincipal(rosette.change);
-  return member.finding.delta.reduce((most, d) => (Math.abs(d) > most ? Math.abs(d) : most), 0);
+  return delta.reduce((most, d) => (Math.abs(d) > most ? Math.abs(d) : most), 0);
 }
 
 /** The blade passes within so many samples: a neighbour that was never sure and began before or after those felt no blow. */

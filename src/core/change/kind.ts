@@ -106,8 +106,8 @@ const loneBlow = 10;
 const slowLength = 16;
 
 function thermal(facts: IncidentFacts): boolean {
-  const { heatShare, isotropy, heated, outOfRhythm, cells, together, plateCells, evenness, sigmas, length } = facts;
-  const { temperatureNoises } = facts;
+  const { heatShare, temperatureNoises, isotropy, heated, outOfRhythm } = facts;
+  const { cells, together, plateCells, evenness, sigmas, length } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;

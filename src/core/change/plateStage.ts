@@ -12,7 +12,7 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { incidentEvent, sizeOf } from './incidentEvent.ts';
+import { changeSize, incidentEvent, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
 import { clearest, continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
@@ -135,10 +135,11 @@ export class PlateStage {
   /** The gathering of which the change is a further part. What was not sure is left for what now is, at the same time. */
   #goneOn(finding: ChangeFinding): Gathering | undefined {
     const { gatherings } = this.#state;
-    const going = gatherings.filter((g) => g.members.some((m) => continues(m.finding, finding)));
+    const goesOn = (m: Member): boolean => continues(m.finding, finding);
+    const going = gatherings.filter((g) => g.members.some(goesOn));
     const sure = (m: Member): boolean => m.confirmed && onsetsAgree(m.finding, finding);
     const better = gatherings.some((g) => !going.includes(g) && g.members.some(sure));
-    return going.find((g) => !better || g.members.some((m) => m.confirmed && continues(m.finding, finding)));
+    return better ? going.find((g) => g.members.some((m) => m.confirmed && goesOn(m))) : going[0];
   }
 
   #joined(finding: ChangeFinding): Gathering {
@@ -235,7 +236,7 @@ export class PlateStage {
 function drowns(large: Member, faint: ChangeFinding): boolean {
   const { row } = large.finding;
   const spans = faint.row < row && row <= faint.knownRow;
-  return spans && large.confirmed && sizeOf({ finding: faint }) <= slightShare * sizeOf(large);
+  return spans && large.confirmed && changeSize(faint) <= slightShare * sizeOf(large);
 }
 
 function largest(members: readonly Member[]): number {
