@@ -1,5 +1,6 @@
 // `npm run bench:open [-- MB]`: opening a log in a real editor. From the command to the sampled plot, to the exact one and
-// to all found; the same again from the index; from an event to its line; and how long the extension takes to start.
+// to all found; the same again from the index, beside a page with nothing on it, which is what the editor itself takes; from
+// an event to its line; and how long the extension takes to start.
 // The packed extension is measured (build.mjs packs it first). Nothing is asserted; figures are of this machine.
 import { copyFileSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
@@ -43,7 +44,22 @@ try {
   say(`extension loaded and started: ${took.toFixed(0)} ms`);
   await opening(editor, 'first opening');
   await eventToLine(editor, page);
-  // Closed once more, so that the editor has noted it before it starts anew: else it opens the view again by itself.
+  await opening(editor, 'again in the same window');
+  await startAnew(page);
+  await opening(editor, 'again in a new window');
+  // Any but the first page of a window waits a second more, in the editor, whatever is on it.
+  const empty = await ask<{ took: number }>({ emptyPage: true });
+  say(`a page with nothing on it, from its making to its first word: ${empty.took.toFixed(0)} ms`);
+  say(`the editor's own figures: ${await editorsFigures(editor, page)}`);
+} finally {
+  await office.close();
+  rmSync(folder, { recursive: true, force: true });
+  say(`load ${loadavg()[0]!.toFixed(1)} after`);
+}
+
+/** The editor loaded anew, with nothing open. */
+async function startAnew(page: Page): Promise<void> {
+  // Closed before, so that the editor has noted it: else it opens the view again by itself.
   await ask({ command: 'workbench.action.closeAllEditors', file: '' });
   await page.reload();
   await page.locator('.monaco-workbench').waitFor();
@@ -51,12 +67,6 @@ try {
   // It may have opened the view again all the same; what was there already cannot be timed.
   await ask({ command: 'workbench.action.closeAllEditors', file: '' });
   await wait(2000);
-  await opening(editor, 'again, from the index');
-  say(`the editor's own figures: ${await editorsFigures(editor, page)}`);
-} finally {
-  await office.close();
-  rmSync(folder, { recursive: true, force: true });
-  say(`load ${loadavg()[0]!.toFixed(1)} after`);
 }
 
 async function opening(editor: EditorPage, title: string): Promise<void> {

@@ -1,5 +1,6 @@
 // Answers `probe.request.json` with `probe.answer.json` in the open folder: { tool, input } with { text }, { command, file }
-// with { startedMs }, { activate } with { took } in milliseconds, { findings } (a file) with { list }; or with { error }.
+// with { startedMs }, { activate } and { emptyPage } with { took } in milliseconds, { findings } (a file) with { list }; or
+// with { error }.
 import { Buffer } from 'node:buffer';
 import { performance } from 'node:perf_hooks';
 import { clearInterval, setInterval } from 'node:timers';
@@ -30,12 +31,26 @@ async function act(request, file) {
     await vscode.extensions.getExtension(request.activate).activate();
     return { took: performance.now() - started };
   }
+  if (request.emptyPage) {
+    await emptyPage();
+    return { took: performance.now() - started };
+  }
   if (request.findings) {
     const all = vscode.languages.getDiagnostics(file(request.findings));
     return { list: all.map(({ severity, code, message }) => ({ severity, code, message })) };
   }
   await vscode.commands.executeCommand(request.command, file(request.file));
   return { startedMs: performance.timeOrigin + started };
+}
+
+/** Opens a page with nothing on it, waits until its script has run, and closes it. */
+async function emptyPage() {
+  const { Active } = vscode.ViewColumn;
+  const panel = vscode.window.createWebviewPanel('probe.empty', 'Empty', Active, { enableScripts: true });
+  const stands = new Promise((resolve) => panel.webview.onDidReceiveMessage(resolve));
+  panel.webview.html = '<!doctype html><script>acquireVsCodeApi().postMessage("stands")</script>';
+  await stands;
+  panel.dispose();
 }
 
 async function call(tool, input) {
