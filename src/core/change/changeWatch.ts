@@ -12,7 +12,7 @@ import { isThere } from './health.ts';
 import type { HealthState } from './health.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
-import { estimateOnset, levelBefore, measureChange } from './measure.ts';
+import { estimateOnset, laterOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
 import { onsetOf, phaseIndex } from './onset.ts';
 import type { Onset } from './onset.ts';
@@ -175,6 +175,7 @@ export class ChangeWatch {
       state.confirmed = undefined;
       return;
     }
+    this.#putOnsetRight(confirmed, measured, tests, history);
     confirmed.delta = measured.delta;
     confirmed.again = settleAt.find((n) => n > confirmed.again) ?? 0;
     sight.findings.push(this.#finding('settled', confirmed, confirmed, measured, history, sight));
@@ -182,6 +183,12 @@ export class ChangeWatch {
     confirmed.soloEvidence = measured.soloEvidence;
     this.#noteSolo(state, confirmed, history, sight);
     state.confirmed = confirmed;
+  }
+
+  /** Noise before a faint change may have been taken for its beginning; of a ramp, the beginning is faint itself. */
+  #putOnsetRight(confirmed: Confirmed, { ramp }: Measured, tests: BlockTestsState, history: HistoryState): void {
+    const later = ramp ? 0 : laterOnset(tests, history, confirmed.before, confirmed.beforeCount);
+    if (later > 0) Object.assign(confirmed, onsetOf(history, later));
   }
 
   /** Counts what a change says about its cell's channels, once; tells of the channel that is found sick by it. */

@@ -5,7 +5,7 @@ import { principal, principalErrors } from '../strain/principal.ts';
 import { axialDifference } from '../strain/axial.ts';
 import { trimmedMean } from '../strain/robust.ts';
 import type { TensorCovariance } from '../strain/rosette.ts';
-import { blockShapes } from './blockShapes.ts';
+import { blockShapes, shortReference } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame, FrameRosette } from './cellFrame.ts';
 import type { RosetteChange } from './findings.ts';
@@ -40,6 +40,39 @@ export function estimateOnset(tests: BlockTestsState, history: HistoryState, sha
     }
   }
   return best;
+}
+
+/** An onset is put right when it was early by so many samples at least; fewer may hold a part of the step already. */
+const leastCorrection = 3;
+
+/**
+ * The last sample before the change as it looks once more of it has been seen, counted since the restart at its onset; 0
+ * where that stands. `before`: the level before the restart, worth `beforeCount` samples. Of maximum likelihood, too.
+ */
+export function laterOnset(
+  tests: BlockTestsState,
+  history: HistoryState,
+  before: readonly number[],
+  beforeCount: number,
+): number {
+  const n = history.count;
+  const worth = Math.max(1, Math.min(beforeCount, beforeSamples));
+  const { scatter } = tests.lengths[shortReference]!;
+  const difference = new Float64Array(tests.dimension);
+  let best = 0;
+  let bestGain = -1;
+  for (let split = 0; split <= n - 2; split++) {
+    for (let j = 0; j < tests.dimension; j++) {
+      const still = split > 0 ? split * blockMean(history, 0, split, j) : 0;
+      difference[j] = blockMean(history, split, n, j) - (worth * before[j]! + still) / (worth + split);
+    }
+    const gain = distance(scatter, difference, tests.first) * (((n - split) * (worth + split)) / (n + worth));
+    if (gain > bestGain) {
+      bestGain = gain;
+      best = split;
+    }
+  }
+  return best >= leastCorrection ? best : 0;
 }
 
 export interface Measured {
