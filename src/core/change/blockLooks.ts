@@ -96,13 +96,13 @@ function lookOne(
     const unrest = unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1);
     if (t2 > unrest * state.lowPoint) {
       const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
-      judge(tests, s, t2, unrest > untrue ? unrest : untrue, tools.tell, learning, tools.best);
+      judge(tests, s, unrest > untrue ? unrest : untrue, tools, learning);
     }
   }
   if (!learning) return;
   seen.apart = 0.5 * (length + before);
   if ((s === shortReference || s === longReference) && (n & fidelityMask) === 0 && tools.place >= 0) {
-    learnFidelity(tests.fidelity, history, state.scatter, first, length, before, t2, testedNow(tests));
+    learnFidelity(tests.fidelity, history, state.scatter, first, length, before, work, testedNow(tests));
   }
   learn(tests, s, plan, n, work);
 }
@@ -129,12 +129,11 @@ function shrink(work: Float64Array, dimension: number, usual: number): void {
 function judge(
   tests: BlockTestsState,
   s: number,
-  t2: number,
   unrest: number,
-  tell: number,
+  { work, tell, best }: LookTools,
   learning: boolean,
-  best: Look,
 ): void {
+  const t2 = work[tests.dimension]!;
   const { tail, scatter, scale, lowPoint } = tests.lengths[s]!;
   const held = scale > unrest ? t2 / scale : t2 / unrest;
   const own = scatter.weight * blockPlans[s]!.worth;

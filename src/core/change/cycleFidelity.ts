@@ -60,7 +60,10 @@ export function infidelityAt(
   return 1 + againstAll * (amplitude * passing.size + timing * passing.rate);
 }
 
-/** Learns from one look: `t2` is its squared distance, of `tested` components. */
+/**
+ * Learns from one look: `look` is its difference and, after that, its squared distance, of `tested` components. (A distance
+ * handed over as a number would be put on the heap at every look, whether it comes to this or not.)
+ */
 export function learnFidelity(
   state: FidelityState,
   history: HistoryState,
@@ -68,7 +71,7 @@ export function learnFidelity(
   first: number,
   length: number,
   before: number,
-  t2: number,
+  look: Float64Array,
   tested: number,
 ): void {
   seeCycle(history, scatter, first, length, before);
@@ -76,7 +79,7 @@ export function learnFidelity(
   const byRate = state.timing * passing.rate;
   if (!(bySize + byRate > leastShare * tested)) return;
   const expected = tested + bySize + byRate;
-  const surplus = Math.min(mostRatio, t2 / expected) - 1;
+  const surplus = Math.min(mostRatio, look[history.dimension]! / expected) - 1;
   const gain = Math.max(lastGain, firstGain / (1 + ++state.seen / halvingLooks));
   state.amplitude *= Math.exp((gain * surplus * bySize) / expected);
   state.timing *= Math.exp((gain * surplus * byRate) / expected);

@@ -34,7 +34,7 @@ function learned(size: number, time: number): FidelityState {
     if (n < length + before || n % 4 !== 0) continue;
     const difference = blockMean(history, n - length, n, 0) - blockMean(history, n - length - before, n - length, 0);
     const t2 = difference ** 2 / (1 / length + 1 / before);
-    learnFidelity(state, history, scatter, 0, length, before, t2, 1);
+    learnFidelity(state, history, scatter, 0, length, before, Float64Array.of(difference, t2), 1);
   }
   return state;
 }
