@@ -63,6 +63,15 @@ export class EditorPage {
     await this.page.keyboard.press('Enter');
   }
 
+  /** Takes the name and folder that a question where to save offers. */
+  async saveAsOffered(): Promise<void> {
+    await this.#quickInput().waitFor();
+    await this.page
+      .locator('.quick-input-widget')
+      .getByRole('button', { name: /^(OK|Save)$/ })
+      .click();
+  }
+
   async goToLine(line: number, column = 1): Promise<void> {
     const there = this.#lineInStatus(line);
     for (let attempt = 0; attempt < 8; attempt++) {

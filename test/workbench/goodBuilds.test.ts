@@ -1,4 +1,7 @@
 import assert from 'node:assert/strict';
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
 import { truthOf } from './sample.ts';
 import { openDesk } from './setup.ts';
 import { ViewPage } from './viewPage.ts';
@@ -8,7 +11,7 @@ const good = ['good-build.strain.csv', 'good-build-2.strain.csv', 'good-build-3.
 
 describe('a comparison with good builds, in the editor', () => {
   it('is asked for in the view, shows where the build lies outside, leads to the line, and goes again', async () => {
-    const { editor, page } = await openDesk([log, ...good].map((name) => `sample-logs/${name}`));
+    const { editor, page, folder } = await openDesk([log, ...good].map((name) => `sample-logs/${name}`));
     await editor.openFile(log);
     const view = await ViewPage.open(editor);
     await view.button(/^Good builds…/).click();
@@ -35,7 +38,23 @@ describe('a comparison with good builds, in the editor', () => {
     await view.frame.locator('[data-group=components] .band-key', { hasText: 'band of 3 good builds' }).waitFor();
     await view.caption(new RegExp(`layer ${/farthest at (\d+)/.exec(said)?.[1]}`)).waitFor();
 
+    // The saved picture shows the same band, and says so.
+    await view.frame.locator('.panel.plots').getByRole('button', { name: 'SVG' }).click();
+    await editor.saveAsOffered();
+    const saved = await textOf(join(folder, 'release.plots.svg'));
+    assert.match(saved, />band of 3 good builds \(\d+ %\)</);
+    assert.match(saved, /class="step-band"><path d="M\d/);
+
     await view.button(/^Remove/).click();
     await heading.waitFor({ state: 'hidden' });
   });
 });
+
+/** A file's text, once it is there and whole. */
+async function textOf(path: string): Promise<string> {
+  for (let attempt = 0; attempt < 100; attempt++) {
+    if (existsSync(path) && readFileSync(path, 'utf8').endsWith('</svg>')) return readFileSync(path, 'utf8');
+    await wait(100);
+  }
+  throw new Error(`'${path}' was not written`);
+}

@@ -10,22 +10,6 @@ export function bandName({ names, coverage }: GoodBuilds): string {
   return `band of ${names.length} good builds (${Math.round(coverage * 1000) / 10} %)`;
 }
 
-/** Both edges of the band inside a window, as a line for the value axis to hold. */
-export function edgesWithin(
-  band: DrawnBand,
-  fromS: number,
-  toS: number,
-): { timeS: Float64Array; values: Float64Array } {
-  const times: number[] = [];
-  const values: number[] = [];
-  band.fromS.forEach((start, at) => {
-    if (band.toS[at]! < fromS || start > toS) return;
-    times.push(start, start);
-    values.push(band.low[at]!, band.high[at]!);
-  });
-  return { timeS: Float64Array.from(times), values: Float64Array.from(values) };
-}
-
 export function drawGoodBuilds(plot: uPlot, band: DrawnBand, colour: string): void {
   const { ctx, bbox } = plot;
   const ratio = devicePixelRatio;

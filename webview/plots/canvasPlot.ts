@@ -1,6 +1,7 @@
 // One time plot: a thin hold on uPlot that takes windows as the analysis answers them, draws our marks, and tells of
 // hovering, picking and zooming. The value axis is set by us, the time axis by the page.
 import uPlot from 'uplot';
+import { edgesWithin } from '../../src/core/display/svgBand.ts';
 import { valueRange } from '../../src/core/display/svgPlot.ts';
 import { clock, fixed } from '../../src/core/display/numberFormat.ts';
 import { niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
@@ -8,7 +9,7 @@ import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import type { Theme } from '../theme.ts';
 import type { DrawnBand } from '../../src/messages/goodBuilds.ts';
-import { drawGoodBuilds, edgesWithin } from '../goodBuilds/goodBuildBand.ts';
+import { drawGoodBuilds } from '../goodBuilds/goodBuildBand.ts';
 import { drawBehind, drawErrorBand, drawUnder, type BehindLine, type PlotMarks } from './marks.ts';
 import { withNulls } from './plotData.ts';
 

@@ -3,11 +3,13 @@ import { standalone } from '../../src/core/display/standaloneStyle.ts';
 import { svg, svgText, type SvgNode } from '../../src/core/display/svg.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
 import { timePlot } from '../../src/core/display/svgPlot.ts';
+import type { PlotBands } from '../../src/core/display/svgPlot.ts';
 import { pandasCode, windowCsv } from '../../src/core/display/windowExport.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
+import { bandName } from '../goodBuilds/goodBuildBand.ts';
 import { savePng, saveText } from '../save.ts';
-import type { CanvasPlot } from './canvasPlot.ts';
+import type { CanvasData, CanvasPlot } from './canvasPlot.ts';
 import type { QuantityGroup } from './quantityGroups.ts';
 
 type Drawn = readonly { readonly group: QuantityGroup; readonly plot: CanvasPlot }[];
@@ -52,6 +54,7 @@ function picture(app: App, drawn: Drawn): SvgNode {
       ground,
       axial,
       note: sickNote,
+      goodBuilds: goodBuildsOf(app, plot.data),
       events: app.summary?.events ?? [],
       markS: Number.isNaN(app.choices.now.cursorS) ? undefined : app.choices.now.cursorS,
     });
@@ -59,6 +62,15 @@ function picture(app: App, drawn: Drawn): SvgNode {
   });
   const height = heightPx * Math.max(1, plots.length);
   return standalone(svg('svg', { viewBox: `0 0 ${widthPx} ${height}`, width: widthPx, height }, plots), ground);
+}
+
+function goodBuildsOf({ goodBuilds }: App, { bands = [], lines }: CanvasData): PlotBands | undefined {
+  if (!goodBuilds) return undefined;
+  const lineOf = (id: string): number => lines.findIndex(({ series }) => series === id);
+  return {
+    title: bandName(goodBuilds),
+    bands: bands.map((band) => ({ band, line: Math.max(0, lineOf(band.series)) })),
+  };
 }
 
 async function saveCsv(app: App, series: readonly string[]): Promise<void> {

@@ -4,6 +4,7 @@
 import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
 import { clock, fixed, undefinedText } from './numberFormat.ts';
 import { svg, type SvgNode } from './svg.ts';
+import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
 import { niceStep, niceTicks, timeTicks } from './ticks.ts';
 
 export interface PlotLine {
@@ -24,6 +25,13 @@ export interface PlotEvent {
   readonly endTimeS: number;
 }
 
+/** Where good builds lie. */
+export interface PlotBands {
+  readonly title: string;
+  /** Each with the index of the line, of those in front, whose colour it has. */
+  readonly bands: readonly { readonly band: StepBand; readonly line: number }[];
+}
+
 export interface TimePlotInput {
   readonly title: string;
   readonly unitLabel: string;
@@ -36,6 +44,7 @@ export interface TimePlotInput {
   /** Directions: tick labels are given modulo 180. */
   readonly axial?: boolean | undefined;
   readonly events?: readonly PlotEvent[] | undefined;
+  readonly goodBuilds?: PlotBands | undefined;
   readonly layers?: readonly { readonly layer: number; readonly timeS: number }[] | undefined;
   /** Said under the legend; left out: nothing. */
   readonly note?: string | undefined;
@@ -76,6 +85,9 @@ export function timePlot(input: TimePlotInput): SvgNode {
     [
       ...(input.events ?? []).map((event) => eventBand(event, scales, input)),
       grid(input, scales),
+      ...(input.goodBuilds?.bands ?? []).map(({ band, line }) =>
+        stepBand(band, scales, colours[line % colours.length]!),
+      ),
       svg('g', { class: 'lines' }, drawn.flat()),
       input.markS === undefined
         ? undefined
@@ -102,7 +114,9 @@ export function valueRange(lines: readonly PlotLine[]): [number, number] {
 }
 
 function scalesOf(input: TimePlotInput): Scales {
-  const [low, high] = valueRange(input.lines);
+  const { fromS, toS, goodBuilds, lines } = input;
+  const edges = (goodBuilds?.bands ?? []).map(({ band }) => ({ title: '', ...edgesWithin(band, fromS, toS) }));
+  const [low, high] = valueRange([...lines, ...edges]);
   const edge = { left: 58, right: input.widthPx - 10, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
   const span = input.toS - input.fromS || 1;
   return {
@@ -230,6 +244,12 @@ function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]
       );
       x += 34 + 6.2 * title.length;
     });
+  if (input.goodBuilds && input.goodBuilds.bands.length > 0) {
+    marks.push(
+      bandSign(x, 5, 18, 10, colours[input.goodBuilds.bands[0]!.line % colours.length]!),
+      svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [input.goodBuilds.title]),
+    );
+  }
   if (input.note) marks.push(svg('text', { class: 'legend-text', x: scales.left, y: 30 }, [input.note]));
   return svg('g', { class: 'legend' }, marks);
 }

@@ -60,6 +60,42 @@ describe('time plot as a drawing', () => {
     assert.doesNotMatch(text, />strike</);
   });
 
+  it('draws where good builds lie layer by layer, holds it in view, and names it', () => {
+    const band = {
+      fromS: Float64Array.of(0, 1, 9),
+      toS: Float64Array.of(1, 2, 10),
+      low: Float64Array.of(-40, -45, -900),
+      high: Float64Array.of(40, 50, 900),
+    };
+    const goodBuilds = { title: 'band of 3 good builds', bands: [{ band, line: 0 }] };
+    const text = plot([1, 2, 3], { goodBuilds });
+    const [area, edges, hatch] = [...text.matchAll(/<g class="step-band">(.*?)<\/g>/g)]
+      .flatMap(([, inside]) => [...inside!.matchAll(/ d="([^"]*)"/g)])
+      .map(([, d]) => d!);
+    // The third layer lies outside the window. What is drawn stays on the drawing's plot: 24 px below its top to 30 px above its end.
+    assert.equal(area!.split('M').length - 1, 2);
+    assert.equal(edges!.split('M').length - 1, 4);
+    const heights = [...area!.matchAll(/M[\d.]+ ([\d.]+)H[\d.]+V([\d.]+)/g)].flatMap(([, a, b]) => [
+      Number(a),
+      Number(b),
+    ]);
+    assert.ok(
+      heights.every((y) => y >= 24 && y <= 170),
+      String(heights),
+    );
+    // Every line of the hatching lies within a step, and they all run the same way.
+    const lines = [...hatch!.matchAll(/M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)/g)].map((found) =>
+      found.slice(1).map(Number),
+    );
+    assert.ok(lines.length > 10);
+    for (const [x0, y0, x1, y1] of lines as [number, number, number, number][]) {
+      assert.ok(Math.abs(x1 - x0 - (y0 - y1)) < 0.03, 'at 45 degrees');
+      assert.ok(y1 >= Math.min(...heights) - 0.01 && y0 <= Math.max(...heights) + 0.01);
+    }
+    assert.match(text, />band of 3 good builds</);
+    assert.doesNotMatch(plot([1, 2, 3]), /step-band|good builds/);
+  });
+
   it('gives an axial plot its ticks modulo 180', () => {
     const text = plot([170, 185, 200], { axial: true });
     assert.doesNotMatch(text, />(18|19|20)\d</);
