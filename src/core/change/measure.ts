@@ -18,12 +18,20 @@ import { inverse } from './symmetric.ts';
 /** Samples before the onset that tell the level before, at most. */
 const beforeSamples = 32;
 
+/** Samples by which an onset may lie before the block that saw it. */
+const onsetSlack = (length: number): number => Math.min(length + 2, 12);
+
+/** Samples back from the last one that an onset is sought and measured in, at most. */
+export const onsetReach = Math.max(
+  ...blockShapes.map(({ length, before }) => length + onsetSlack(length) + Math.max(before, beforeSamples)),
+);
+
 /** The last sample before the change, as counted since the restart. */
 export function estimateOnset(tests: BlockTestsState, history: HistoryState, shape: number): number {
   const { length, before } = blockShapes[shape]!;
   const n = history.count;
   const { scatter } = tests.lengths[shape]!;
-  const earliest = Math.max(2, n - length - Math.min(length + 2, 12));
+  const earliest = Math.max(2, n - length - onsetSlack(length));
   let best = n - length;
   let bestGain = -1;
   const difference = new Float64Array(tests.dimension);

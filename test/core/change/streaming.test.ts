@@ -2,6 +2,9 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import type { CellFinding } from '../../../src/core/change/findings.ts';
+import { ringSize } from '../../../src/core/change/history.ts';
+import { onsetReach } from '../../../src/core/change/measure.ts';
+import { longestSpan } from '../../../src/core/change/span.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';
 
 const plate = quietPlate({
@@ -34,6 +37,10 @@ describe('streaming', () => {
     const single = watch(plate, [1]);
     assert.deepEqual(single.events, whole.events);
     assert.deepEqual(told(single.findings), told(whole.findings));
+  });
+
+  it('keeps what an onset looks back on while the rows of a span are written ahead', () => {
+    assert.ok(onsetReach + longestSpan < ringSize, `${onsetReach} + ${longestSpan}`);
   });
 
   it('equals one pass for any chunks, saved and restored anywhere', () => {
