@@ -38,6 +38,7 @@ export interface TrueEvent {
   readonly full_time_s: number;
   readonly layer: number;
   readonly part: string;
+  readonly channels: readonly string[];
   readonly cells: readonly { readonly cell: string; readonly change_microstrain: readonly [number, number, number] }[];
 }
 

@@ -1,6 +1,7 @@
 // What is drawn onto a plot besides its lines: event bands with their kind, layer ticks, the selection made in the text,
 // lines of another log behind and error bands. All on the canvas, in its own pixels.
 import type uPlot from 'uplot';
+import type { SickSpell } from '../../src/messages/analysis.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import type { Theme } from '../theme.ts';
 
@@ -15,6 +16,8 @@ export interface PlotMarks {
 export interface BehindLine {
   readonly timeS: Float64Array;
   readonly values: Float64Array;
+  /** What its cell does without or is doubtful by, in the second log's own time. */
+  readonly sick?: readonly SickSpell[] | undefined;
 }
 
 export interface ErrorBand {

@@ -1,6 +1,6 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
 import { byCell, sickCells } from '../../src/core/display/sickText.ts';
-import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
+import type { SickSpell, WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
 import { element, panel } from '../element.ts';
@@ -215,22 +215,25 @@ export class PlotPanel {
       const line = this.#behind.get(series);
       if (!line || !group.relative) return line ?? [];
       const offset = firstValue(line.values);
-      return { timeS: line.timeS, values: line.values.map((value) => value - offset) };
+      return { ...line, values: line.values.map((value) => value - offset) };
     });
     const { columns, timeS } = this.#reply!;
     const drawn = new Set(group.lines.map(({ series }) => series));
     const compared = (this.#app.goodBuilds?.bands ?? []).filter(({ series }) => drawn.has(series));
     const bands = group.relative ? [] : compared; // readings have another zero than the bands
-    const sickNote = this.#sickNote(lines.map(({ series }) => series));
+    const sickNote = this.#sickNote(lines, behind);
     return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial, sickNote };
   }
 
-  #sickNote(series: readonly string[]): string {
-    const at = series.map((id) => this.#request!.series.indexOf(id));
-    const spells = at.flatMap((one) => this.#reply!.sick?.[one] ?? []);
-    // Lines of one rosette have the same.
-    const each = new Map(spells.map((spell) => [`${spell.channel} ${spell.fromS}`, spell]));
-    return sickCells(byCell([...each.values()]), (cell) => this.#app.cellName(cell)).join('. ');
+  /** Of the drawn cells, and of those of the second log, told under its name. */
+  #sickNote(lines: readonly CanvasLine[], behind: readonly BehindLine[]): string {
+    const at = lines.map(({ series }) => this.#request!.series.indexOf(series));
+    const own = at.flatMap((one) => this.#reply!.sick?.[one] ?? []);
+    const second = behind.flatMap(({ sick }) => sick ?? []);
+    const { reference } = this.#app;
+    const nameInSecond = (cell: number): string => reference?.header?.cells[cell]?.name ?? '';
+    const ofSecond = sickOnce(second, nameInSecond).map((text) => `${reference?.name ?? ''}: ${text}`);
+    return [...sickOnce(own, (cell) => this.#app.cellName(cell)), ...ofSecond].join('. ');
   }
 
   #mark(): void {
@@ -266,4 +269,10 @@ export class PlotPanel {
     for (const box of this.#boxes) box.plot.resize();
     if (this.#boxes[0]?.plot.pixels !== this.#askedPixels) this.#want();
   }
+}
+
+/** Lines of one rosette have the same spells: each is told once. */
+function sickOnce(spells: readonly SickSpell[], cellName: (cell: number) => string): string[] {
+  const each = new Map(spells.map((spell) => [`${spell.channel} ${spell.fromS}`, spell]));
+  return sickCells(byCell([...each.values()]), cellName);
 }

@@ -70,6 +70,6 @@ export class ReferenceWindows {
     const map = this.#map;
     if (!map) return new Map();
     const timeS = reply.timeS.map((time) => map.toFirst(time));
-    return new Map(series.map((id, i) => [id, { timeS, values: reply.values[i]! }]));
+    return new Map(series.map((id, i) => [id, { timeS, values: reply.values[i]!, sick: reply.sick?.[i] }]));
   }
 }
