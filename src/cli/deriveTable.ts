@@ -16,7 +16,7 @@ import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
-import { findSick, sickRecord } from './deriveSick.ts';
+import { findSick, sickRecord } from './findSick.ts';
 import { shownPath } from './findLogs.ts';
 import { told } from './problemLine.ts';
 import { byRosette } from './sickRosettes.ts';

@@ -6,7 +6,7 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { InputError } from './command.ts';
 import { readLog } from './deriveReading.ts';
-import { findSick } from './deriveSick.ts';
+import { findSick } from './findSick.ts';
 
 export interface ProfiledLog {
   readonly path: string;
