@@ -78,6 +78,8 @@ export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFindin
     timeS,
     layer,
     phase,
+    // A step is as clear as it was before it settled; of a ramp the latest part tells.
+    sigmas: before.ramp && next.ramp ? next.sigmas : Math.max(before.sigmas, next.sigmas),
     delta: next.delta.map((d, c) => d + (before.delta[c] ?? NaN)),
     temperatureK: before.temperatureK + next.temperatureK,
     usualK: Math.hypot(before.usualK, next.usualK),

@@ -1,7 +1,7 @@
 // Which changes are parts of one break, by the physics told beside each case; no published source for the shares.
 import assert from 'node:assert/strict';
 import type { ChangeFinding } from '../../../src/core/change/findings.ts';
-import { continues } from '../../../src/core/change/incident.ts';
+import { continues, joined } from '../../../src/core/change/incident.ts';
 import { newCycle, placeOf } from '../../../src/core/change/cycle.ts';
 import type { CycleState } from '../../../src/core/change/cycle.ts';
 import type { PlateFrame } from '../../../src/core/change/plateFrame.ts';
@@ -25,6 +25,14 @@ describe('parts of one break', () => {
     assert.ok(!continues(first, finding(110, [-3e-6, 1e-6, 0])));
     assert.ok(!continues(first, finding(140, [3e-6, -1e-6, 0])));
     assert.ok(!continues(first, finding(101, [3e-6, -1e-6, 0], 1)));
+  });
+
+  it('holds a step to be as clear as it was before it settled; of a ramp the latest part tells', () => {
+    const step = changeFinding(100, { sigmas: 22 });
+    const rest = changeFinding(110, { sigmas: 9 });
+    assert.equal(joined(step, rest).sigmas, 22);
+    assert.equal(joined(rest, step).sigmas, 22);
+    assert.equal(joined({ ...step, ramp: true }, { ...rest, ramp: true }).sigmas, 9);
   });
 
   // Cells in a row, one pitch apart. Strain falls at least with the square of the distance from a break.
