@@ -40,6 +40,12 @@ describe('false alarm budget', () => {
     assert.ok(told <= most, `${told} false alarms in ${hours} hours`);
   });
 
+  it('is kept in noise with heavy tails, of Student with 3 degrees', () => {
+    const random = new RandomStream(7, 'heavy tails');
+    const told = alarms({ seed: 7, reading: () => random.student(3) });
+    assert.ok(told <= most, `${told} false alarms in ${hours} hours`);
+  });
+
   it('is kept where layers go by that do nothing', () => {
     const told = alarms({ seed: 5, layer: (row) => Math.floor(row / 40) });
     assert.ok(told <= most, `${told} false alarms in ${hours} hours`);
