@@ -1,13 +1,10 @@
 // A comparison with good builds as the view draws it. Times in seconds of the log itself; strain in microstrain.
+import type { StepBand } from '../core/display/svgBand.ts';
 
 /** The band of one series over the log's own layers: one entry a layer, in order of time. */
-export interface DrawnBand {
+export interface DrawnBand extends StepBand {
   /** Id of the series it belongs to. */
   readonly series: string;
-  readonly fromS: Float64Array;
-  readonly toS: Float64Array;
-  readonly low: Float64Array;
-  readonly high: Float64Array;
 }
 
 /** A run of layers in which one series of one cell lies outside its band. */

@@ -1,9 +1,8 @@
 // The band of good builds on a plot's canvas: steps from layer to layer, edged and hatched, so that it is told from the
 // smooth error band and the event bands without colour.
 import type uPlot from 'uplot';
+import { bandOpacity, hatchPx, leastStepPx } from '../../src/core/display/svgBand.ts';
 import type { DrawnBand, GoodBuilds } from '../../src/messages/goodBuilds.ts';
-
-const hatchPx = 7;
 
 /** What stands beside the plot for the band. */
 export function bandName({ names, coverage }: GoodBuilds): string {
@@ -26,21 +25,21 @@ export function drawGoodBuilds(plot: uPlot, band: DrawnBand, colour: string): vo
     if (to < bbox.left || from > right) continue;
     const high = plot.valToPos(band.high[at]!, 'y', true);
     const low = plot.valToPos(band.low[at]!, 'y', true);
-    area.rect(from, high, Math.max(0.5, to - from), low - high);
+    area.rect(from, high, Math.max(leastStepPx, to - from), low - high);
     for (const y of [high, low]) {
       edges.moveTo(from, y);
-      edges.lineTo(Math.max(to, from + 0.5), y);
+      edges.lineTo(Math.max(to, from + leastStepPx), y);
     }
   }
   ctx.fillStyle = colour;
   ctx.strokeStyle = colour;
-  ctx.globalAlpha = 0.14;
+  ctx.globalAlpha = bandOpacity.area;
   ctx.fill(area);
-  ctx.globalAlpha = 0.6;
+  ctx.globalAlpha = bandOpacity.edges;
   ctx.lineWidth = ratio;
   ctx.stroke(edges);
   ctx.clip(area);
-  ctx.globalAlpha = 0.3;
+  ctx.globalAlpha = bandOpacity.hatching;
   ctx.beginPath();
   for (let x = bbox.left - bbox.height; x < right; x += hatchPx * ratio) {
     ctx.moveTo(x, bbox.top + bbox.height);

@@ -66,10 +66,10 @@ function picture(app: App, drawn: Drawn): SvgNode {
 
 function goodBuildsOf({ goodBuilds }: App, { bands = [], lines }: CanvasData): PlotBands | undefined {
   if (!goodBuilds) return undefined;
-  const lineOf = (id: string): number => lines.findIndex(({ series }) => series === id);
+  const lineOf = (id: string): number => lines.find(({ series }) => series === id)?.order ?? 0;
   return {
     title: bandName(goodBuilds),
-    bands: bands.map((band) => ({ band, line: Math.max(0, lineOf(band.series)) })),
+    bands: bands.map((band) => ({ band, line: lineOf(band.series) })),
   };
 }
 

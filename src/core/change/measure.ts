@@ -32,16 +32,23 @@ export function estimateOnset(tests: BlockTestsState, history: HistoryState, sha
   const n = history.count;
   const { scatter } = tests.lengths[shape]!;
   const earliest = Math.max(2, n - length - onsetSlack(length));
-  let best = n - length;
-  let bestGain = -1;
   const difference = new Float64Array(tests.dimension);
-  for (let split = earliest; split <= n - 1; split++) {
+  return likeliest(earliest, n - 1, n - length, (split) => {
     const start = Math.max(0, split - before, n - ringSize + 1);
     const after = n - split;
     for (let j = 0; j < tests.dimension; j++) {
       difference[j] = blockMean(history, split, n, j) - blockMean(history, start, split, j);
     }
-    const gain = distance(scatter, difference, tests.first) * ((after * (split - start)) / (n - start));
+    return distance(scatter, difference, tests.first) * ((after * (split - start)) / (n - start));
+  });
+}
+
+/** The split from `first` to `last` of the greatest gain in likelihood, the earliest of equals; `otherwise` where none gains. */
+function likeliest(first: number, last: number, otherwise: number, gainOf: (split: number) => number): number {
+  let best = otherwise;
+  let bestGain = -1;
+  for (let split = first; split <= last; split++) {
+    const gain = gainOf(split);
     if (gain > bestGain) {
       bestGain = gain;
       best = split;
@@ -67,19 +74,13 @@ export function laterOnset(
   const worth = Math.max(1, Math.min(beforeCount, beforeSamples));
   const { scatter } = tests.lengths[shortReference]!;
   const difference = new Float64Array(tests.dimension);
-  let best = 0;
-  let bestGain = -1;
-  for (let split = 0; split <= n - 2; split++) {
+  const best = likeliest(0, n - 2, 0, (split) => {
     for (let j = 0; j < tests.dimension; j++) {
       const still = split > 0 ? split * blockMean(history, 0, split, j) : 0;
       difference[j] = blockMean(history, split, n, j) - (worth * before[j]! + still) / (worth + split);
     }
-    const gain = distance(scatter, difference, tests.first) * (((n - split) * (worth + split)) / (n + worth));
-    if (gain > bestGain) {
-      bestGain = gain;
-      best = split;
-    }
-  }
+    return distance(scatter, difference, tests.first) * (((n - split) * (worth + split)) / (n + worth));
+  });
   return best >= leastCorrection ? best : 0;
 }
 

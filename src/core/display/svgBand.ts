@@ -1,6 +1,6 @@
 // The band in which good builds lie, on a drawn time plot: steps from layer to layer, edged and hatched, so that it is told
 // from the smooth error band and the event bands without colour. Times in seconds, values as on screen.
-import { svg, type SvgNode } from './svg.ts';
+import { coordinate, svg, type SvgNode } from './svg.ts';
 
 /** One step a layer: from and to which time, and between which values. */
 export interface StepBand {
@@ -26,9 +26,10 @@ interface Step {
   readonly y1: number;
 }
 
-const hatchPx = 7;
-/** A layer narrower than this still shows. */
-const leastPx = 0.5;
+/** How the band looks, here and on a canvas: width of the hatching, and the least of a step, so that a thin layer shows. */
+export const hatchPx = 7;
+export const leastStepPx = 0.5;
+export const bandOpacity = { area: 0.14, edges: 0.6, hatching: 0.3 } as const;
 
 /** Both edges of the band inside a window, as a line for the value axis to hold. */
 export function edgesWithin(band: StepBand, fromS: number, toS: number): { timeS: Float64Array; values: Float64Array } {
@@ -44,12 +45,23 @@ export function edgesWithin(band: StepBand, fromS: number, toS: number): { timeS
 
 export function stepBand(band: StepBand, scales: BandScales, colour: string): SvgNode {
   const steps = stepsOf(band, scales);
-  const areas = steps.map(({ x0, x1, y0, y1 }) => `M${px(x0)} ${px(y0)}H${px(x1)}V${px(y1)}H${px(x0)}Z`);
-  const edges = steps.map(({ x0, x1, y0, y1 }) => `M${px(x0)} ${px(y0)}H${px(x1)}M${px(x0)} ${px(y1)}H${px(x1)}`);
+  const areas = steps.map(
+    ({ x0, x1, y0, y1 }) =>
+      `M${coordinate(x0)} ${coordinate(y0)}H${coordinate(x1)}V${coordinate(y1)}H${coordinate(x0)}Z`,
+  );
+  const edges = steps.map(
+    ({ x0, x1, y0, y1 }) =>
+      `M${coordinate(x0)} ${coordinate(y0)}H${coordinate(x1)}M${coordinate(x0)} ${coordinate(y1)}H${coordinate(x1)}`,
+  );
   return svg('g', { class: 'step-band' }, [
-    svg('path', { d: areas.join(''), fill: colour, 'fill-opacity': '0.14' }),
-    svg('path', { d: edges.join(''), fill: 'none', stroke: colour, 'stroke-opacity': '0.6' }),
-    svg('path', { d: steps.map(hatching).join(''), fill: 'none', stroke: colour, 'stroke-opacity': '0.3' }),
+    svg('path', { d: areas.join(''), fill: colour, 'fill-opacity': bandOpacity.area }),
+    svg('path', { d: edges.join(''), fill: 'none', stroke: colour, 'stroke-opacity': bandOpacity.edges }),
+    svg('path', {
+      d: steps.map(hatching).join(''),
+      fill: 'none',
+      stroke: colour,
+      'stroke-opacity': bandOpacity.hatching,
+    }),
   ]);
 }
 
@@ -68,7 +80,7 @@ function stepsOf({ fromS, toS, low, high }: StepBand, { left, right, x, y }: Ban
     const [x0, x1] = [x(from), x(toS[at]!)];
     return {
       x0: Math.max(left, x0),
-      x1: Math.min(right, Math.max(x1, x0 + leastPx)),
+      x1: Math.min(right, Math.max(x1, x0 + leastStepPx)),
       y0: y(high[at]!),
       y1: y(low[at]!),
     };
@@ -81,11 +93,7 @@ function hatching({ x0, x1, y0, y1 }: Step): string {
   for (let sum = hatchPx * Math.ceil((x0 + y0) / hatchPx); sum < x1 + y1; sum += hatchPx) {
     const from = Math.max(x0, sum - y1);
     const to = Math.min(x1, sum - y0);
-    if (to > from) d += `M${px(from)} ${px(sum - from)}L${px(to)} ${px(sum - to)}`;
+    if (to > from) d += `M${coordinate(from)} ${coordinate(sum - from)}L${coordinate(to)} ${coordinate(sum - to)}`;
   }
   return d;
-}
-
-function px(value: number): number {
-  return Math.round(value * 100) / 100;
 }
