@@ -65,14 +65,19 @@ export function fitOrigin(places: readonly PlaceChange[], bounds: OriginBounds):
   }
   if (!strongest) return undefined;
   const { xM, yM } = strongest;
+  // One place alone knows no more than that it was near.
+  if (places.length === 1) return { xM, yM, spreadM: bounds.pitchM, widthM: bounds.pitchM };
   const pattern = new Pattern(places, (modelShare * largest) ** 2);
   const { pitchM, sizeM } = bounds;
+  // On the plate; a cell that the header puts off it counts as a part of it.
+  const low = [Math.min(0, xM), Math.min(0, yM)] as const;
+  const high = [Math.max(sizeM[0], xM), Math.max(sizeM[1], yM)] as const;
   const stepM = pitchM / placesPerPitch;
   const half = Math.round(searchPitches * placesPerPitch);
   const at = (ix: number, iy: number): Candidate[] => {
     const x = xM + ix * stepM;
     const y = yM + iy * stepM;
-    if (x < 0 || x > sizeM[0] || y < 0 || y > sizeM[1]) return [];
+    if (x < low[0] || x > high[0] || y < low[1] || y > high[1]) return [];
     return widths.flatMap((share) => pattern.misfits(x, y, share * pitchM));
   };
   const blocks: { ix: number; iy: number; least: number }[] = [];
