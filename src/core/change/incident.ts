@@ -71,6 +71,9 @@ function settles(before: readonly number[], next: readonly number[]): boolean {
 /** One finding for a ramp told in parts: the onset of the first, the change of both. */
 export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFinding {
   const { row, line, timeS, layer, phase } = before;
+  // A step is as clear as it was before it settled; of a ramp the latest part tells.
+  const { sigmas, soloEvidence, soloChannel } =
+    (before.ramp && next.ramp) || next.sigmas > before.sigmas ? next : before;
   return {
     ...next,
     row,
@@ -78,8 +81,9 @@ export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFindin
     timeS,
     layer,
     phase,
-    // A step is as clear as it was before it settled; of a ramp the latest part tells.
-    sigmas: before.ramp && next.ramp ? next.sigmas : Math.max(before.sigmas, next.sigmas),
+    sigmas,
+    soloEvidence,
+    soloChannel,
     delta: next.delta.map((d, c) => d + (before.delta[c] ?? NaN)),
     temperatureK: before.temperatureK + next.temperatureK,
     usualK: Math.hypot(before.usualK, next.usualK),

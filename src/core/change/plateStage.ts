@@ -250,6 +250,8 @@ function newMember(finding: ChangeFinding): Member {
 
 function update(member: Member, finding: ChangeFinding): void {
   const goesOn = member.confirmed && member.finding.serial !== finding.serial;
+  // What is only suspected on top of a change that is sure says nothing about that.
+  if (goesOn && finding.stage === 'suspected') return;
   member.surprise = Math.max(member.surprise, finding.surprise);
   member.lasting ||= finding.lasting;
   member.confirmed ||= finding.stage !== 'suspected';

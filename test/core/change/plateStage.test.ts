@@ -73,6 +73,19 @@ describe('what the plate makes of findings', () => {
     assert.equal(told([once, gross, changeFinding(100, now)]).length, 1);
   });
 
+  it('holds to what it is sure of, whatever the cell suspects on top of it', () => {
+    const sure = changeFinding(100, {
+      ...lone,
+      sigmas: 160,
+      soloEvidence: -40,
+    });
+    const rest = { cell: 4, serial: 7, length: 32, sigmas: 4, delta: [0, 0, 5e-7], soloEvidence: 7, soloChannel: 14 };
+    const suspected = changeFinding(112, { ...rest, knownRow: 160, stage: 'suspected' });
+    const [kind] = told([sure]);
+    assert.equal(kind?.split(' ')[0], 'mechanical');
+    assert.deepEqual(told([sure, suspected]), [kind]);
+  });
+
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
   const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
   const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });

@@ -35,6 +35,14 @@ describe('parts of one break', () => {
     assert.equal(joined({ ...step, ramp: true }, { ...rest, ramp: true }).sigmas, 9);
   });
 
+  it('lays a step to one channel or to the metal by its clearer part', () => {
+    const step = changeFinding(100, { sigmas: 160, soloEvidence: -40, soloChannel: 3 });
+    const rest = changeFinding(110, { sigmas: 4, soloEvidence: 7, soloChannel: 4 });
+    for (const whole of [joined(step, rest), joined(rest, step)]) {
+      assert.deepEqual([whole.soloEvidence, whole.soloChannel], [-40, 3]);
+    }
+  });
+
   // Cells in a row, one pitch apart. Strain falls at least with the square of the distance from a break.
   const frame: PlateFrame = {
     cells: [0, 1, 2, 3, 4, 5],
