@@ -78,11 +78,11 @@ export interface ChangeFinding extends Finding {
   readonly endTimeS: number;
 }
 
-/** The cell's temperature left its usual range; a later finding with the same serial gives the end. */
+/** The cell's temperature left its usual range; later findings with the same serial tell how far it went, and the end. */
 export interface HeatFinding extends Finding {
   readonly what: 'heat';
   readonly serial: number;
-  /** Distance from the usual when told, and how far it usually strays: kelvin. */
+  /** Greatest distance from the usual so far, and how far it usually strays: kelvin. */
   readonly temperatureK: number;
   readonly usualK: number;
   /** The layer lasted longer than usual by then. */

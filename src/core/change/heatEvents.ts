@@ -104,7 +104,7 @@ function heatEvent(header: LogHeader, period: HeatPeriod): StrainEvent {
         name: 'temperature',
         value: most.temperatureK,
         unit: 'K',
-        text: `${cell} was ${kelvin.toFixed(2)} K ${way} than usual when it was told, ${ranges.toFixed(1)} times its usual range.`,
+        text: `${cell} was up to ${kelvin.toFixed(2)} K ${way} than usual${over ? '' : ' so far'}, ${ranges.toFixed(1)} times its usual range.`,
       },
       {
         name: 'cells',
@@ -113,7 +113,7 @@ function heatEvent(header: LogHeader, period: HeatPeriod): StrainEvent {
         text: `${findings.length} cells left their usual temperature together.`,
       },
     ],
-    message: `Heat${layerText(first.layer)}: plate ${way} than usual by ${kelvin.toFixed(2)} K at ${cell}${others}${why}`,
+    message: `Heat${layerText(first.layer)}: plate ${way} than usual by up to ${kelvin.toFixed(2)} K at ${cell}${others}${why}`,
     loneChannel: -1,
     folded: 0,
   };

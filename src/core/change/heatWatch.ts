@@ -14,8 +14,9 @@ export interface HeatState {
   usual: number;
   /** Where it last left the usual range; undefined while within it. */
   left: Instant | undefined;
-  /** What has been told and not ended. */
+  /** What has been told and not ended, and how far it has gone since: kelvin. */
   told: HeatFinding | undefined;
+  farthestK: number;
   serial: number;
 }
 
@@ -73,7 +74,17 @@ const leastRange = 1e-3;
 const settledVisits = 12;
 
 export function newHeat(): HeatState {
-  return { samples: 0, level: NaN, slope: 0, fast: 0, usual: 0, left: undefined, told: undefined, serial: 0 };
+  return {
+    samples: 0,
+    level: NaN,
+    slope: 0,
+    fast: 0,
+    usual: 0,
+    left: undefined,
+    told: undefined,
+    farthestK: 0.5,
+    serial: 0,
+  };
 }
 
 /** After a gap the level begins afresh; what was told stays open no longer. */
@@ -160,14 +171,32 @@ function judge(
   const size = Math.abs(fast);
   if (size < usualRanges * range) {
     state.left = undefined;
-    if (state.told) findings.push(ended(state.told, stand.at(i)));
+    if (state.told) findings.push(ended({ ...state.told, temperatureK: state.farthestK }, stand.at(i)));
     state.told = undefined;
     return;
   }
   state.left ??= stand.at(i);
-  if (state.told || state.samples < learningLayers * usualSamples) return;
+  if (state.told) {
+    goOn(state, state.told, stand, i, findings);
+    return;
+  }
+  if (state.samples < learningLayers * usualSamples) return;
   if (size < (overdue ? toldOverdue : toldAlone) * range) return;
+  state.farthestK = fast;
   state.told = told(cell, stand.at(i), state.left, ++state.serial, fast, range, overdue);
+  findings.push(state.told);
+}
+
+/** An excursion that goes on is told again when it has grown by this share. */
+const growth = 1.25;
+
+/** An excursion is first told when it has hardly begun: how far it goes is told as it goes. */
+function goOn(state: HeatState, before: HeatFinding, stand: Whereabouts, i: number, findings: CellFinding[]): void {
+  const { fast } = state;
+  if (Math.abs(fast) > Math.abs(state.farthestK)) state.farthestK = fast;
+  if (Math.abs(fast) < growth * Math.abs(before.temperatureK)) return;
+  const now = stand.at(i);
+  state.told = { ...before, knownRow: now.row, knownTimeS: now.timeS, temperatureK: fast };
   findings.push(state.told);
 }
 
