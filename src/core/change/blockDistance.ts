@@ -26,6 +26,45 @@ export function lookAtBlocks(
   else if (dimension === 4) lookAtFour(sums, slope, whitener, first, end, middle, start, length, before, out);
   else if (dimension === 3) lookAtThree(sums, slope, whitener, first, end, middle, start, length, before, out);
   else lookAtAny(sums, slope, whitener, first, end, middle, start, length, before, out);
+  if (first === 1) out[dimension] = leastSquare(whitener, out, dimension, out[dimension]!);
+}
+
+/** A difference of temperature of so many of its usual ones is no chance: the temperature did change. */
+export const chanceUsual = 3;
+
+/** What it costs to take a difference of temperature for a real one, less its square in usual ones: odds of e to the half. */
+const heatCost = 20;
+
+/**
+ * Component 0 is the temperature, and `given` the squared distance of the others given its difference. How they go with it
+ * was learned mostly from the thermometer's noise, which taking temperature out puts into all of them. But the temperature
+ * may have changed in truth, and what that does was taken out already: then they owe its difference nothing, and all that
+ * noise is in them (Sherman & Morrison 1950, on the whitened components). The explanation that leaves less counts.
+ */
+export function leastSquare(
+  whitener: Float64Array,
+  difference: Float64Array,
+  dimension: number,
+  given: number,
+): number {
+  const own = whitener[0]!;
+  const usual = difference[0]! * own;
+  const cost = heatCost - usual * usual;
+  if (given <= cost) return given;
+  let square = 0;
+  let along = 0;
+  let weight = own * own;
+  for (let i = 1, row = dimension; i < dimension; i++, row += dimension) {
+    const byHeat = whitener[row]!;
+    let w = 0;
+    for (let j = 1; j <= i; j++) w += whitener[row + j]! * difference[j]!;
+    square += w * w;
+    along += byHeat * w;
+    weight += byHeat * byHeat;
+  }
+  square -= (along * along) / weight;
+  if (cost > 0) square += cost;
+  return square < given ? square : given;
 }
 
 /** The plain form, for any number of components. */

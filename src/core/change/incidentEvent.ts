@@ -3,6 +3,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
+import { carriesTemperature, strainLine } from '../strain/channelStrain.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
@@ -207,10 +208,17 @@ function evennessOf(members: readonly Member[]): number {
 const chanceK = 3;
 
 /** A third of a temperature change taken out wrongly: what thermal coefficients are commonly wrong by, at most. */
-function heatShareOf(header: LogHeader, { temperatureK, usualK }: ChangeFinding, size: number): number {
+function heatShareOf(header: LogHeader, { cell, temperatureK, usualK }: ChangeFinding, size: number): number {
   const unusualK = Math.abs(temperatureK) - chanceK * usualK;
-  const feigned = unusualK * header.plate.thermalExpansionPerK * 0.33;
+  const feigned = unusualK * takenOutPerKelvin(header, cell) * 0.33;
   return size > 0 && feigned > 0 ? feigned / size : 0;
+}
+
+/** Strain per kelvin that is taken out of a cell's readings, the most of its channels; the plate's expansion at least. */
+function takenOutPerKelvin(header: LogHeader, cell: number): number {
+  const fibres = header.channels.filter((channel) => channel.cell === cell && !carriesTemperature(channel));
+  const taken = fibres.map((channel) => Math.abs(strainLine(channel, header).perKelvin));
+  return Math.max(header.plate.thermalExpansionPerK, ...taken);
 }
 
 function originOf(header: LogHeader, frame: PlateFrame, sorted: readonly Member[], plane: number): Origin | undefined {

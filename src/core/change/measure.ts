@@ -1,18 +1,17 @@
 // Measures one change once it is suspected: where it began, by how much each channel changed, what that means for the
 // tensors and their principal directions, and whether one channel did it alone. Runs seldom, so clarity before speed.
 // The estimate of the split is that of maximum likelihood for a jump in a multivariate mean (Hinkley 1970).
-import { principal, principalErrors } from '../strain/principal.ts';
-import { axialDifference } from '../strain/axial.ts';
 import { trimmedMean } from '../strain/robust.ts';
-import type { TensorCovariance } from '../strain/rosette.ts';
+import { chanceUsual } from './blockDistance.ts';
 import { blockShapes, shortReference } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
-import type { CellFrame, FrameRosette } from './cellFrame.ts';
+import type { CellFrame } from './cellFrame.ts';
 import type { RosetteChange } from './findings.ts';
 import { blockMean, ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { distance } from './scatter.ts';
 import { soloVerdict } from './soloist.ts';
+import { rosetteChange } from './rosetteChange.ts';
 import { inverse } from './symmetric.ts';
 
 /** Samples before the onset that tell the level before, at most. */
@@ -129,10 +128,11 @@ export function measureChange(
   const levels = before.map((_, j) => levelAfter(history, history.count - latest, j));
   const raw = levels.map((level, j) => level - before[j]!);
   const shares = 1 / latest + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
-  const { covariance, regression, usualK } = conditional(tests, latest, shares);
-  const m = channels.length;
+  const afterShare = 1 / (latest * shares);
   const temperatureK = first ? raw[0]! : NaN;
-  const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * raw[0]! : 0));
+  const { covariance, regression, noiseK, usualK } = conditional(tests, latest, shares, temperatureK);
+  const m = channels.length;
+  const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * noiseK : 0));
   const there = channels.map((_, c) => c).filter((c) => present[c]);
   const precision = inverse(
     there.flatMap((i) => there.map((k) => covariance[i * m + k]!)),
@@ -162,7 +162,7 @@ export function measureChange(
     ),
     temperatureK,
     usualK,
-    rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, present, absolute, covariance, m)),
+    rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, present, absolute, covariance, m, afterShare)),
     soloChannel: solo.channel < 0 ? -1 : channels[there[solo.channel]!]!,
     soloEvidence: solo.evidence,
   };
@@ -212,12 +212,17 @@ function levelAfter(history: HistoryState, split: number, j: number): number {
   return trimmedMean(values);
 }
 
-/** Covariance of the strain channels' change given the temperature's, and the regression on it. */
+/**
+ * Covariance of the strain channels' change given the temperature's, and the regression on it. What is learned of that is
+ * mostly noise of the thermometer, which taking temperature out put into all channels: `noiseK` is so much of the change of
+ * temperature as may be noise. A larger change is real, and was taken out already; how much noise is in it is not known.
+ */
 function conditional(
   tests: BlockTestsState,
   after: number,
   shares: number,
-): { covariance: number[]; regression: number[]; usualK: number } {
+  temperatureK: number,
+): { covariance: number[]; regression: number[]; noiseK: number; usualK: number } {
   const { dimension, first } = tests;
   let shape = 1;
   while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
@@ -228,68 +233,16 @@ function conditional(
   const m = dimension - first;
   const own = first ? entry(0, 0) : 1;
   const regression = Array.from({ length: m }, (_, c) => (first ? entry(first + c, 0) / own : 0));
+  const usualK = first ? Math.sqrt(scale * own) : NaN;
+  const most = chanceUsual * usualK;
+  const isReal = Math.abs(temperatureK) > most;
+  const noiseK = isReal ? 0 : temperatureK;
   const covariance: number[] = [];
   for (let i = 0; i < m; i++) {
     for (let k = 0; k < m; k++) {
-      const shared = first ? regression[i]! * regression[k]! * own : 0;
+      const shared = first && !isReal ? regression[i]! * regression[k]! * own : 0;
       covariance.push(scale * (entry(first + i, first + k) - shared));
     }
   }
-  return { covariance, regression, usualK: first ? Math.sqrt(scale * own) : NaN };
-}
-
-function rosetteChange(
-  rosette: FrameRosette,
-  delta: readonly number[],
-  present: readonly boolean[],
-  absolute: readonly number[],
-  covariance: readonly number[],
-  m: number,
-): RosetteChange {
-  const { plane, start, count, solver } = rosette;
-  const believed = Array.from({ length: count }, (_, i) => Float64Array.of(present[start + i] ? 0 : NaN));
-  const solution = solver.at(believed, 0);
-  const none = [NaN, NaN, NaN] as const;
-  if (!solution) {
-    const unknown = [NaN, NaN, NaN, NaN, NaN, NaN] as const;
-    return { plane, change: none, covariance: unknown, turnDeg: NaN, turnErrorDeg: NaN };
-  }
-  const apply = (values: readonly number[], r: number): number => {
-    let sum = 0;
-    for (let i = 0; i < count; i++) {
-      const factor = solution.inverse[r * count + i]!;
-      if (factor !== 0) sum += factor * values[start + i]!;
-    }
-    return sum;
-  };
-  const entry = (r: number, q: number): number => {
-    let sum = 0;
-    for (let i = 0; i < count; i++) {
-      for (let k = 0; k < count; k++) {
-        const share = solution.inverse[r * count + i]! * solution.inverse[q * count + k]!;
-        sum += share * covariance[(start + i) * m + start + k]!;
-      }
-    }
-    return sum;
-  };
-  const change = [apply(delta, 0), apply(delta, 1), apply(delta, 2)] as const;
-  const noise: TensorCovariance = [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
-  const after = [0, 1, 2].map((r) => apply(absolute, r) - solution.zero[r]!) as [number, number, number];
-  const before = after.map((v, r) => v - change[r]!) as [number, number, number];
-  const from = principal(...before);
-  const to = principal(...after);
-  const fromError = principalErrors(...before, noise);
-  const toError = principalErrors(...after, noise);
-  const defined = fromError.defined && toError.defined;
-  return {
-    plane,
-    change,
-    covariance: noise,
-    turnDeg: defined ? degrees(axialDifference(to.dirRad, from.dirRad)) : NaN,
-    turnErrorDeg: defined ? degrees(Math.hypot(fromError.dirRad, toError.dirRad)) : NaN,
-  };
-}
-
-function degrees(rad: number): number {
-  return (rad * 180) / Math.PI;
+  return { covariance, regression, noiseK, usualK };
 }

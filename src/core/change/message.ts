@@ -105,13 +105,13 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
       name: 'size',
       value: size * 1e6,
       unit: 'um/m',
-      text: `Largest change of strain: ${microstrain(size)} at ${cell}.`,
+      text: `Change of strain at ${cell}, the clearest cell: ${microstrain(size)} along its strongest direction.`,
     },
     {
       name: 'cells',
       value: cells.length,
       unit: '',
-      text: `${cells.length} of ${facts.plateCells} cells changed together.`,
+      text: `${cells.length} of ${facts.plateCells} cells changed${cells.length > 1 ? ' together' : ''}.`,
     },
   ];
   if (rosette && Number.isFinite(rosette.turnDeg)) {

@@ -3,6 +3,7 @@
 // by no more than a handful of ordinary observations would, and what it did is forgotten.
 // Component order and units are the caller's; matrices are row by row.
 
+import { leastSquare } from './blockDistance.ts';
 import { learnMoments } from './secondMoments.ts';
 import type { Shares } from './secondMoments.ts';
 import { inverse } from './symmetric.ts';
@@ -185,5 +186,5 @@ export function distance(state: ScatterState, value: Float64Array, first: number
     for (let j = 0; j <= i; j++) w += whitener[row + j]! * value[j]!;
     q += w * w;
   }
-  return q;
+  return first === 1 ? leastSquare(whitener, value, dimension, q) : q;
 }

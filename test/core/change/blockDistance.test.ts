@@ -1,7 +1,7 @@
 // The written-out arithmetic of a look against its plain loops.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { lookAtAny, lookAtBlocks } from '../../../src/core/change/blockDistance.ts';
+import { leastSquare, lookAtAny, lookAtBlocks } from '../../../src/core/change/blockDistance.ts';
 import { learnAny, learnMoments } from '../../../src/core/change/secondMoments.ts';
 
 const number = fc.double({ min: -1e3, max: 1e3, noNaN: true });
@@ -26,6 +26,7 @@ describe('look at two blocks', () => {
         const plain = new Float64Array(dimension + 1);
         const written = new Float64Array(dimension + 1);
         lookAtAny(sums, slope, whitener, first, 2 * dimension, dimension, 0, length, before, plain);
+        if (first === 1) plain[dimension] = leastSquare(whitener, plain, dimension, plain[dimension]!);
         lookAtBlocks(sums, slope, whitener, first, 2 * dimension, dimension, 0, length, before, written);
         assert.deepEqual(written, plain);
       }),
