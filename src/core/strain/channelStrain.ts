@@ -63,8 +63,23 @@ export function carriesTemperature(channel: Channel): boolean {
 }
 
 /**
- * The channel whose readings tell the temperature of a cell, or of one of its planes: the plane's own, else the cell's,
- * else the plate's; one that gave nothing usable in the datum window (zero NaN) is passed over; -1 where none is left.
+ * Channels that can tell the temperature of a cell, or of one of its planes, the best first: the plane's own, the cell's,
+ * that of another of its planes, then the plate's in the same order. Whichever column comes first decides only among equals.
+ */
+export function thermometersOf({ channels }: LogHeader, cell: number, plane = -1): number[] {
+  const distance = (channel: Channel): number => {
+    const within = channel.plane < 0 ? 1 : channel.plane === plane ? 0 : 2;
+    return channel.cell === cell ? within : 3 + within;
+  };
+  return channels
+    .map((_, i) => i)
+    .filter((i) => carriesTemperature(channels[i]!) && (channels[i]!.cell === cell || channels[i]!.cell < 0))
+    .sort((a, b) => distance(channels[a]!) - distance(channels[b]!));
+}
+
+/**
+ * The channel whose readings tell the temperature of a cell, or of one of its planes: the best of its thermometers that
+ * read in the datum window; the best one without a zero (NaN) where none did; -1 where the cell has none.
  * Decided once for the whole log: changing over in mid-log would look like a jump of strain.
  */
 export function temperatureSource(
@@ -73,12 +88,6 @@ export function temperatureSource(
   temperatureZeroK: readonly number[],
   plane = -1,
 ): number {
-  const usable = (channel: number): boolean => channel >= 0 && Number.isFinite(temperatureZeroK[channel]);
-  const first = (of: (channel: Channel) => boolean): number =>
-    header.channels.findIndex((channel, i) => carriesTemperature(channel) && of(channel) && usable(i));
-  const ofPlane = plane < 0 ? -1 : first((channel) => channel.cell === layout.cell && channel.plane === plane);
-  if (ofPlane >= 0) return ofPlane;
-  if (usable(layout.temperatureChannel)) return layout.temperatureChannel;
-  const ofCell = first((channel) => channel.cell === layout.cell);
-  return ofCell >= 0 ? ofCell : first((channel) => channel.cell < 0);
+  const found = thermometersOf(header, layout.cell, plane);
+  return found.find((channel) => Number.isFinite(temperatureZeroK[channel])) ?? found[0] ?? -1;
 }

@@ -2,6 +2,7 @@
 // and where each cell's temperature comes from.
 // A rosette is the set of strain channels of one cell on one plane (trade term for strain gauges in several directions).
 import type { LogHeader } from '../header/logHeader.ts';
+import { carriesTemperature, thermometersOf } from './channelStrain.ts';
 
 export interface Rosette {
   readonly cell: number;
@@ -15,23 +16,21 @@ export interface CellLayout {
   readonly cell: number;
   /** Rosettes of the cell, lowest plane first. */
   readonly rosettes: readonly Rosette[];
-  /** Channel that gives the cell's temperature (own, plate's, or strain-free reference), -1 where none. */
+  /** First choice for the cell's temperature (a thermometer or a strain-free reference, own or the plate's); -1: none. */
   readonly temperatureChannel: number;
 }
 
 /** Groups the header's channels by cell and plane. Cells without a strain channel are kept, with no rosettes. */
 export function cellLayouts(header: LogHeader): CellLayout[] {
-  const plateTemperature = header.channels.findIndex((c) => c.cell < 0 && (c.kind === 'temperature' || c.strainFree));
   return header.cells.map((_, cell) => {
-    const own = header.channels.findIndex((c) => c.cell === cell && (c.kind === 'temperature' || c.strainFree));
-    return { cell, rosettes: rosettesOf(header, cell), temperatureChannel: own >= 0 ? own : plateTemperature };
+    return { cell, rosettes: rosettesOf(header, cell), temperatureChannel: thermometersOf(header, cell)[0] ?? -1 };
   });
 }
 
 function rosettesOf(header: LogHeader, cell: number): Rosette[] {
   const byPlane = new Map<number, number[]>();
   header.channels.forEach((channel, index) => {
-    if (channel.cell !== cell || channel.kind === 'temperature' || channel.strainFree) return;
+    if (channel.cell !== cell || carriesTemperature(channel)) return;
     const list = byPlane.get(channel.plane) ?? [];
     list.push(index);
     byPlane.set(channel.plane, list);

@@ -130,6 +130,41 @@ describe('a cell', () => {
     assert.ok(Math.abs(block.rosettes[0]!.strain[0]![0]!) < 1e-12);
   });
 
+  it('takes its own thermometer before that of another plane, whichever column comes first', () => {
+    const up: ChannelSketch = { name: 'Tup', kind: 'temperature', plane: 1 };
+    const cell: ChannelSketch = { name: 'Tcell', kind: 'temperature' };
+    const fibres = [0, 1].map((plane): ChannelSketch => ({
+      name: `c${plane}`,
+      kind: 'strain',
+      directionDeg: 0,
+      compensated: false,
+      plane,
+    }));
+    // Free, and warmer by 10 K in the cell, by 20 K at the upper plane.
+    for (const [thermometers, kelvin] of [
+      [
+        [up, cell],
+        [20, 10],
+      ],
+      [
+        [cell, up],
+        [10, 20],
+      ],
+    ] as const) {
+      const log = header({
+        planes: [
+          { name: 'low', heightM: -0.008 },
+          { name: 'up', heightM: 0.008 },
+        ],
+        channels: [...thermometers, ...fibres],
+      });
+      const strain = new CellStrain(log, cellLayouts(log)[0]!, contextAt300K(log), 1);
+      const block = strain.convert(rowBlock([[0, 0, ...kelvin.map((k) => 300 + k - 273.15), 236, 472]]));
+      for (const { strain: along } of block.rosettes) assert.ok(Math.abs(along[0]![0]!) < 1e-12, String(along[0]));
+      assert.ok(Math.abs(block.temperatureChange[0]! - 10) < 1e-9);
+    }
+  });
+
   it('without any temperature leaves readings uncorrected and says that the change is unknown', () => {
     const log = header({ channels: [{ name: 'c', kind: 'strain', directionDeg: 0, compensated: false }] });
     const block = new CellStrain(log, cellLayouts(log)[0]!, plainContext(log), 1).convert(rowBlock([[0, 0, 236]]));
