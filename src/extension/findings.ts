@@ -1,6 +1,7 @@
 // Events and data problems of the analysed logs in the editor's list of problems: worst first, and where the editor
 // would stop counting, one entry that says how many more there are.
 import * as vscode from 'vscode';
+import { datumCode } from '../core/pipeline/datumProblems.ts';
 import type { Problem, Severity } from '../core/problem.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import type { CompanionProblems } from './companionProblems.ts';
@@ -21,7 +22,7 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
     collections.set(key, collection);
     const live = headerIsShownLive(uri);
     const elsewhere = (problem: Problem): boolean =>
-      companions.has(uri, problem) || (live && problem.range.line <= summary.namesLine);
+      companions.has(uri, problem) || (live && problem.range.line <= summary.namesLine && problem.code !== datumCode);
     collection.set(uri, diagnosticsOf(summary, elsewhere));
   };
   const again = (uri: vscode.Uri): void => {

@@ -13,6 +13,7 @@ import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { shiftProblem } from '../table/rowProblems.ts';
+import { withDatumProblems } from './datumProblems.ts';
 import { withDerivedProblems } from './derivedSeries.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
@@ -162,15 +163,19 @@ export class LogHead {
 
   #conclude(): HeadResult {
     const header = this.#header!;
+    const context = this.#datum!.result();
     const basis: LogBasis = {
       header,
       layouts: cellLayouts(header),
-      context: this.#datum!.result(),
+      context,
       bodyOffset: this.#bodyOffset,
       bodyLine: this.#bodyLine,
       bytesPerRow: Math.max(1, this.#bytesPerRow),
     };
-    return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
+    // Of a log without rows there is nothing to say yet.
+    const isEmpty = this.#flow!.index.rows === 0;
+    const parsed = isEmpty ? this.#parsed! : withDatumProblems(this.#parsed!, context.report);
+    return (this.#result = { parsed, basis, settled: this.#closed });
   }
 }
 

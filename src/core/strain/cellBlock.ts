@@ -5,8 +5,8 @@ import type { CellLayout } from './layout.ts';
 /** The in-plane tensor of one rosette per row, and what follows from it. gxy is engineering shear. */
 export interface RosetteBlock {
   /**
-   * Mechanical strain along each of the rosette's channels, temperature taken out, datum not yet subtracted; NaN also while
-   * the channel is left out.
+   * Mechanical strain along each of the rosette's channels, temperature taken out, datum not yet subtracted (where the
+   * datum is NaN, good for changes only); NaN also while the channel is left out.
    */
   readonly strain: readonly Float64Array[];
   /** Empty arrays where the rosette has fewer than three independent directions. Datum subtracted once it is known. */
@@ -23,7 +23,10 @@ export interface CellBlock {
   readonly layout: CellLayout;
   /** Rows in use. */
   rows: number;
-  /** Temperature change against the first good reading, kelvin; NaN where unknown. */
+  /**
+   * Kelvin against the datum; NaN where unknown. Where no thermometer read in the datum window it counts from an arbitrary
+   * zero, good for changes only: ask CellStrain.temperatureAt for what may be shown.
+   */
   readonly temperatureChange: Float64Array;
   /** One per rosette of the layout, same order. */
   readonly rosettes: readonly RosetteBlock[];

@@ -1,7 +1,8 @@
 // One cell's readings -> mechanical strain per channel, in-plane tensor and principals, block by block. The hot path:
 // typed arrays made once and reused, every row on its own, so results do not depend on the chunking.
 // Strain dimensionless, tension positive, directions in radians counterclockwise from +x; missing is NaN.
-// Where the cell's temperature is unknown altogether (no channel), nothing is taken out for it.
+// Where the cell's temperature is unknown altogether (no channel), nothing is taken out for it. Where its thermometers gave
+// nothing in the datum window, strain has no zero: its changes are handed on for detection, the tensor is NaN.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import type { CellBlock, RosetteBlock } from './cellBlock.ts';
@@ -18,7 +19,7 @@ import type { StrainContext } from './strainContext.ts';
 /** A channel of temperature and the changes it tells over the block at hand. */
 interface Thermometer {
   readonly column: number;
-  /** Reading at the datum. */
+  /** Reading at the datum; where there was none, at zero of the unit: changes are right then, and nothing else. */
   readonly zero: number;
   readonly perUnit: number;
   readonly noiseK: number;
@@ -49,6 +50,7 @@ export class CellStrain {
   readonly sharedTemperature: boolean;
   readonly #thermometers = new Map<number, Thermometer>();
   readonly #plans: readonly RosettePlan[];
+  readonly #temperatureZeroed: boolean;
   readonly #tensors: boolean;
   readonly #timeColumn: number;
   readonly #block: CellBlock;
@@ -68,6 +70,7 @@ export class CellStrain {
       return this.#thermometers.get(channel);
     };
     this.temperatureChannel = temperatureSource(header, layout, context.temperatureZeroK);
+    this.#temperatureZeroed = Number.isFinite(context.temperatureZeroK[this.temperatureChannel]);
     this.#tensors = options.tensors ?? true;
     this.#timeColumn = header.roles.time;
     const leftOut = (options.sick ?? []).filter(altersTensor);
@@ -88,6 +91,11 @@ export class CellStrain {
       temperatureChange: ofCell?.change ?? new Float64Array(capacity).fill(NaN),
       rosettes: this.#plans.map((plan) => plan.block),
     };
+  }
+
+  /** Kelvin against the datum at a row of the block; NaN where unknown, or where there is no such zero. */
+  temperatureAt(row: number): number {
+    return this.#temperatureZeroed ? this.#block.temperatureChange[row]! : NaN;
   }
 
   /** Solutions, covariance and residual of one rosette of the layout. */
@@ -121,9 +129,10 @@ export class CellStrain {
 function thermometerOf(header: LogHeader, index: number, context: StrainContext, capacity: number): Thermometer {
   const channel = header.channels[index]!;
   const line = temperatureLine(channel, header);
+  const zeroK = context.temperatureZeroK[index]!;
   return {
     column: channel.column,
-    zero: line.zero + context.temperatureZeroK[index]! / line.perUnit,
+    zero: line.zero + (Number.isNaN(zeroK) ? 0 : zeroK) / line.perUnit,
     perUnit: line.perUnit,
     noiseK: context.noise[index]!,
     change: new Float64Array(capacity),

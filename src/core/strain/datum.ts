@@ -1,6 +1,7 @@
 // The datum: rows of the log's first minutes (or of the window the header names) -> the zero of every channel, its noise,
 // and whether the window is fit to be called zero. Rows are pushed in order; the result is fixed once the window closed.
-// Memory is bounded: beyond `keptRows` rows every second one is dropped, again and again, whatever the chunking.
+// Memory is bounded: beyond `keptRows` rows every second one is dropped, again and again, whatever the chunking. Where the
+// window turns out to hold no rows there is no zero, but the noise is still known from the rows before it.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { carriesTemperature, strainLine, temperatureLine, temperatureSource } from './channelStrain.ts';
@@ -14,7 +15,6 @@ const keptRows = 4096;
 
 export class DatumEstimator {
   readonly #header: LogHeader;
-  readonly #time = new Float64Array(keptRows);
   readonly #readings: Float64Array[];
   #kept = 0;
   #stride = 1;
@@ -40,6 +40,7 @@ export class DatumEstimator {
       if (Number.isNaN(timeS)) continue;
       if (this.#isPast(timeS)) this.#closed = true;
       else if (timeS >= this.#fromS) this.#keep(block, row, timeS);
+      else if (this.#kept < keptRows) this.#copy(block, row);
     }
     return this.#closed;
   }
@@ -62,22 +63,24 @@ export class DatumEstimator {
   }
 
   #keep(block: RowBlock, row: number, timeS: number): void {
+    if (this.#rows === 0) this.#kept = 0;
     if (this.#rows % this.#stride === 0) {
       if (this.#kept === keptRows) this.#thin();
-      if (this.#rows % this.#stride === 0) {
-        this.#time[this.#kept] = timeS;
-        this.#header.channels.forEach((channel, i) => {
-          this.#readings[i]![this.#kept] = block.columns[channel.column]![row]!;
-        });
-        this.#kept++;
-      }
+      if (this.#rows % this.#stride === 0) this.#copy(block, row);
     }
     this.#rows++;
     this.#lastS = timeS;
   }
 
+  #copy(block: RowBlock, row: number): void {
+    this.#header.channels.forEach((channel, i) => {
+      this.#readings[i]![this.#kept] = block.columns[channel.column]![row]!;
+    });
+    this.#kept++;
+  }
+
   #thin(): void {
-    for (const column of [this.#time, ...this.#readings]) {
+    for (const column of this.#readings) {
       for (let i = 0; i < keptRows / 2; i++) column[i] = column[2 * i]!;
     }
     this.#kept = keptRows / 2;
@@ -86,7 +89,8 @@ export class DatumEstimator {
 
   #estimate(): StrainContext {
     const header = this.#header;
-    const readings = this.#readings.map((column) => column.subarray(0, this.#kept));
+    const kept = this.#readings.map((column) => column.subarray(0, this.#kept));
+    const readings = this.#rows > 0 ? kept : kept.map((column) => column.subarray(0, 0));
     const temperature = header.channels.map((channel, i) => {
       if (!carriesTemperature(channel)) return undefined;
       const line = temperatureLine(channel, header);
@@ -96,9 +100,8 @@ export class DatumEstimator {
     const strain = this.#strains(readings, temperature, temperatureZeroK);
     const mean = strain.map((values) => (values ? trimmedMean(values) : NaN));
     const noise = header.channels.map((channel, i) => {
-      const values = temperature[i];
-      if (values) return differenceNoise(values);
-      return differenceNoise(readings[i]!) * Math.abs(strainLine(channel, header).perUnit);
+      const { perUnit } = carriesTemperature(channel) ? temperatureLine(channel, header) : strainLine(channel, header);
+      return differenceNoise(kept[i]!) * Math.abs(perUnit);
     });
     const temperatureDrift = temperature
       .map((values) => (values ? Math.abs(drift(values)) : NaN))
@@ -112,10 +115,11 @@ export class DatumEstimator {
       drift: strain.map((values) => (values ? drift(values) : NaN)),
       temperatureDriftK: temperatureDrift.length > 0 ? Math.max(...temperatureDrift) : NaN,
     };
-    const reasons = datumReasons(header, report, strain, temperature);
+    const unzeroed = this.#unzeroed(temperatureZeroK);
+    const reasons = datumReasons(header, report, { strain, readings, unzeroed });
     return {
       temperatureZeroK,
-      strainZero: mean.map((value) => (Number.isNaN(value) ? 0 : value)),
+      strainZero: mean.map((value, i) => (unzeroed[i]! >= 0 ? NaN : Number.isNaN(value) ? 0 : value)),
       noise,
       report: { ...report, fit: reasons.length === 0, reasons },
     };
@@ -128,17 +132,32 @@ export class DatumEstimator {
     temperatureZeroK: readonly number[],
   ): (Float64Array | undefined)[] {
     const header = this.#header;
-    const layouts = cellLayouts(header);
+    const sources = this.#sources(temperatureZeroK);
     return header.channels.map((channel, i) => {
       if (carriesTemperature(channel)) return undefined;
       const line = strainLine(channel, header);
-      const layout = layouts[channel.cell];
-      const source = layout ? temperatureSource(header, layout, temperatureZeroK, channel.plane) : -1;
-      const kelvin = line.perKelvin === 0 ? undefined : temperature[source];
+      const source = sources[i]!;
+      const kelvin = temperature[source];
       return readings[i]!.map((reading, row) => {
         const change = kelvin ? kelvin[row]! - temperatureZeroK[source]! : 0;
         return (reading - line.zero) * line.perUnit - line.perKelvin * change;
       });
     });
+  }
+
+  /** Per channel: the one by which temperature is taken out of it; -1 where none is. */
+  #sources(temperatureZeroK: readonly number[]): number[] {
+    const header = this.#header;
+    const layouts = cellLayouts(header);
+    return header.channels.map((channel) => {
+      const layout = layouts[channel.cell];
+      if (!layout || carriesTemperature(channel) || strainLine(channel, header).perKelvin === 0) return -1;
+      return temperatureSource(header, layout, temperatureZeroK, channel.plane);
+    });
+  }
+
+  /** Per channel: the thermometer it needs where none of its cell read in the window, else -1. */
+  #unzeroed(temperatureZeroK: readonly number[]): number[] {
+    return this.#sources(temperatureZeroK).map((source) => (Number.isNaN(temperatureZeroK[source]) ? source : -1));
   }
 }

@@ -1,6 +1,7 @@
 // Whether a datum window may be called zero: each objection is one sentence with its number and the remedy's clue.
 // The limits are judgement, not measurement science: a datum wrong by more than a few microstrain shifts every figure.
 import type { LogHeader } from '../header/logHeader.ts';
+import { carriesTemperature } from './channelStrain.ts';
 import type { DatumReport } from './datumReport.ts';
 import { largestStep } from './robust.ts';
 
@@ -19,25 +20,65 @@ export const datumLimits = {
 type Figures = Omit<DatumReport, 'fit' | 'reasons'>;
 type Series = readonly (Float64Array | undefined)[];
 
-export function datumReasons(header: LogHeader, figures: Figures, strain: Series, temperature: Series): string[] {
-  if (figures.rows === 0) {
-    const where = Number.isFinite(figures.fromS) ? ` from ${figures.fromS} s to ${figures.toS} s` : '';
-    return [`The datum window${where} holds no rows; strain is shown against the resting readings of the header.`];
-  }
-  const reasons: string[] = [];
+/** What the rows of the window gave, per channel of the header. */
+export interface DatumRows {
+  /** Mechanical strain; undefined for channels of temperature. */
+  readonly strain: Series;
+  readonly readings: readonly Float64Array[];
+  /** Index of the thermometer without which the channel has no zero, since it did not read; else -1. */
+  readonly unzeroed: readonly number[];
+}
+
+export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRows): string[] {
+  if (figures.rows === 0) return [emptyReason(header, figures, rows.unzeroed)];
+  const reasons = silentReasons(header, rows.unzeroed);
   if (figures.rows < defaultDatum.rows) {
     reasons.push(
-      `The datum window holds only ${figures.rows} rows; ${defaultDatum.rows} are needed to know the noise.`,
+      `The datum window holds only ${figures.rows} rows; ${defaultDatum.rows} are needed to know the noise: name a longer one.`,
     );
   }
   if (figures.temperatureDriftK > datumLimits.temperatureDriftK) {
     const drift = figures.temperatureDriftK.toFixed(1);
     reasons.push(`The temperature still moves by ${drift} K in the datum window; choose a later or steadier one.`);
   }
-  reasons.push(...stepReasons(header, figures, strain));
-  reasons.push(...missingReasons(header, [strain, temperature]));
+  reasons.push(...stepReasons(header, figures, rows.strain));
+  reasons.push(...missingReasons(header, rows));
   return reasons;
 }
+
+function emptyReason(header: LogHeader, { fromS, toS }: Figures, unzeroed: readonly number[]): string {
+  const where = Number.isFinite(fromS) ? ` from ${fromS} s to ${toS} s` : '';
+  const lost = cellsWithoutZero(header, unzeroed);
+  const lacks = lost === '' ? [] : [`without a temperature to count from there is no strain for ${lost}`];
+  const others = header.channels.some((channel, i) => !carriesTemperature(channel) && unzeroed[i]! < 0);
+  const rest = `${lost === '' ? '' : 'other '}strain is shown against the resting readings of the header`;
+  const effects = [...lacks, ...(others ? [rest] : [])];
+  return `The datum window${where} holds no rows; ${effects.join('; ')}: name a window within the log.`;
+}
+
+/** The thermometers that did not read, and the cells whose strain is lost by it. */
+function silentReasons(header: LogHeader, unzeroed: readonly number[]): string[] {
+  const lost = cellsWithoutZero(header, unzeroed);
+  if (lost === '') return [];
+  const silent = [...new Set(unzeroed.filter((t) => t >= 0))].map((t) => header.channels[t]!.name);
+  return [
+    `Thermometer ${listed(silent)} has no usable reading in the datum window, so heat cannot be told from strain and there ` +
+      `is no strain for ${lost}; choose a window in which it reads.`,
+  ];
+}
+
+function cellsWithoutZero(header: LogHeader, unzeroed: readonly number[]): string {
+  const cells = header.channels.filter((_, i) => unzeroed[i]! >= 0).map(({ cell }) => header.cells[cell]!.name);
+  return listed([...new Set(cells)]);
+}
+
+/** The first few by name, the others counted. */
+function listed(names: readonly string[]): string {
+  const more = names.length - mostNamed;
+  return more > 0 ? `${names.slice(0, mostNamed).join(', ')} and ${more} more` : names.join(', ');
+}
+
+const mostNamed = 3;
 
 /** The worst step, else the worst drift, among the strain channels; how many others share it. */
 function stepReasons(header: LogHeader, figures: Figures, strain: Series): string[] {
@@ -62,13 +103,15 @@ function stepReasons(header: LogHeader, figures: Figures, strain: Series): strin
   const drifted = worst(figures.drift.map((d) => (Math.abs(d) > datumLimits.strainDrift ? d : 0)));
   if (drifted.index < 0) return [];
   const size = (figures.drift[drifted.index]! * 1e6).toFixed(1);
-  return [`Channel ${name(drifted.index)} drifts by ${size} um/m over the datum window${others(drifted.count)}.`];
+  return [
+    `Channel ${name(drifted.index)} drifts by ${size} um/m over the datum window${others(drifted.count)}; choose a steadier one.`,
+  ];
 }
 
-function missingReasons(header: LogHeader, groups: readonly Series[]): string[] {
-  const gaps = header.channels.map((_, i) => {
-    const values = groups.map((group) => group[i]).find((v) => v !== undefined);
-    if (!values || values.length === 0) return 0;
+/** Thermometers whose silence has been told are left out. */
+function missingReasons(header: LogHeader, { readings, unzeroed }: DatumRows): string[] {
+  const gaps = readings.map((values, i) => {
+    if (values.length === 0 || unzeroed.includes(i)) return 0;
     const missing = values.reduce((count, value) => count + (Number.isNaN(value) ? 1 : 0), 0) / values.length;
     return missing > datumLimits.missing ? missing : 0;
   });
@@ -76,7 +119,9 @@ function missingReasons(header: LogHeader, groups: readonly Series[]): string[] 
   if (gap.index < 0) return [];
   const share = (gaps[gap.index]! * 100).toFixed(0);
   const channel = header.channels[gap.index]!.name;
-  return [`Channel ${channel} has no usable reading in ${share} % of the datum window${others(gap.count)}.`];
+  return [
+    `Channel ${channel} has no usable reading in ${share} % of the datum window${others(gap.count)}; choose one in which it reads.`,
+  ];
 }
 
 function worst(values: readonly number[]): { index: number; count: number } {

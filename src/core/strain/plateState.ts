@@ -115,7 +115,7 @@ export class PlateStateReader {
       rosettes,
       cell: {
         cell: layout.cell,
-        temperatureChange: block.temperatureChange[0]!,
+        temperatureChange: strain.temperatureAt(0),
         moments: bent ? moments(bent.curvature, material, material.thicknessM) : undefinedInPlane,
         forces: bent ? membraneForces(bent.mid, material, material.thicknessM) : undefinedInPlane,
       },

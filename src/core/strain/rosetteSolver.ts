@@ -9,7 +9,7 @@ import type { RosetteSolution } from './rosette.ts';
 import type { StrainContext } from './strainContext.ts';
 
 export interface ZeroedSolution extends RosetteSolution {
-  /** Tensor of the channels' zeros, to be taken from the tensor of the strains. */
+  /** Tensor of the channels' zeros, to be taken from the tensor of the strains; NaN where only changes are known. */
   readonly zero: readonly [number, number, number];
   /** Inverse covariance of (ex - ey, gxy): is there a direction? NaN where the noise is unknown. */
   readonly shearForm: readonly [number, number, number];
@@ -49,7 +49,8 @@ export class RosetteSolver {
   ) {
     this.#directions = rosette.channels.map((c) => header.channels[c]!.directionRad);
     this.#noise = rosette.channels.map((c) => context.noise[c]!);
-    this.#common = lines.map((line) => line.perKelvin * temperatureNoiseK);
+    // A thermometer of unknown noise says nothing against channels that do not need it.
+    this.#common = lines.map(({ perKelvin }) => (perKelvin === 0 ? 0 : perKelvin * temperatureNoiseK));
     this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
     const zeroed = zeroedChannels(rosette, context);
     this.#inUse = rosette.channels.map((c) => zeroed.includes(c));
@@ -105,7 +106,8 @@ export class RosetteSolver {
     const solution = solveRosette(this.#directions, this.#noise, this.#common, use);
     if (!solution) return undefined;
     const n = this.#directions.length;
-    const zeroOf = (r: number): number => this.#zeros.reduce((sum, z, i) => sum + solution.inverse[r * n + i]! * z, 0);
+    const zeroOf = (r: number): number =>
+      this.#zeros.reduce((sum, z, i) => (use[i] ? sum + solution.inverse[r * n + i]! * z : sum), 0);
     return { ...solution, zero: [zeroOf(0), zeroOf(1), zeroOf(2)], shearForm: shearForm(solution.covariance) };
   }
 }

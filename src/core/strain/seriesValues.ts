@@ -94,7 +94,7 @@ function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource,
     for (let i = 0; i < rows.rows; i++) out[i] = value(block, i) * scale;
     return out;
   };
-  if (entry.quantity === 'dt') return (rows) => each(rows, (block, row) => block.temperatureChange[row]!);
+  if (entry.quantity === 'dt') return (rows) => each(rows, (_, row) => source.strain.temperatureAt(row));
   if (of === 'cell') {
     const quantity = plateQuantities[entry.quantity]!;
     return (rows) =>

@@ -5,7 +5,10 @@ import type { DatumReport } from './datumReport.ts';
 export interface StrainContext {
   /** Per channel of the header: temperature called zero (in the channel's SI unit, kelvin), NaN for strain channels. */
   readonly temperatureZeroK: readonly number[];
-  /** Per channel: mechanical strain in the datum window, subtracted from every row; 0 where none. */
+  /**
+   * Per channel: mechanical strain in the datum window, subtracted from every row; 0 where none. NaN where the cell has
+   * thermometers and none read in the window: changes of strain can then be told, strain cannot.
+   */
   readonly strainZero: readonly number[];
   /** Per channel: standard deviation of one reading's noise as strain (temperature channels: kelvin). */
   readonly noise: readonly number[];

@@ -1,9 +1,10 @@
-// The head of a foreign table, whose row of names follows lines of anything.
+// The head of a log: what is wrong with its datum; of a foreign table, whose row of names follows lines of anything.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { headerLimit } from '../../../src/core/header/headerEnd.ts';
 import { LogHead } from '../../../src/core/pipeline/logHead.ts';
 import type { HeadResult } from '../../../src/core/pipeline/logHead.ts';
+import { edited, sampleHeader } from '../header/sampleHeader.ts';
 
 const sample = new URL('../../../sample-logs/foreign-table.csv', import.meta.url);
 const companion = {
@@ -15,6 +16,43 @@ function headOf(bytes: Uint8Array): HeadResult {
   const head = new LogHead({ settings: {}, companion });
   return head.push(bytes) ?? head.finish();
 }
+
+describe('the head of a log', () => {
+  const wholeDatum = 'datum: {from: 60 s, to: 180 s}';
+  const rows = (count: number, reading: (second: number) => string): string =>
+    Array.from({ length: count }, (_, t) => `${t},0,${reading(t)},1550.12,1552.0,${1553 + 1e-4 * (t % 3)}\n`).join('');
+  const read = (text: string): HeadResult => {
+    const head = new LogHead({ settings: {} });
+    return head.push(new TextEncoder().encode(text)) ?? head.finish();
+  };
+
+  it('tells of a datum that is not fit where the header names it, with the remedy', () => {
+    const silent = edited() + rows(300, () => '');
+    const { problems } = read(silent).parsed;
+    assert.deepEqual(
+      problems.map(({ code, severity }) => [code, severity]),
+      [['datum-unfit', 'warning']],
+    );
+    const { message, range } = problems[0]!;
+    assert.match(
+      message,
+      /^thermometer B2_T has no usable reading .* no strain for B2; choose a window in which it reads$/,
+    );
+    const line = silent.split('\n')[range.line - 1]!;
+    assert.equal(line.slice(range.column - 1, range.endColumn - 1), wholeDatum.slice('datum: '.length));
+  });
+
+  it('says nothing of a datum that is fit, nor of a log without rows', () => {
+    assert.deepEqual(read(edited() + rows(300, (t) => String(35 + 0.01 * (t % 5)))).parsed.problems, []);
+    assert.deepEqual(read(edited()).parsed.problems, []);
+  });
+
+  it('tells of the default datum at the head of the strain log', () => {
+    const [problem] = read(edited([`#   ${wholeDatum}\n`, '']) + rows(5, () => '35')).parsed.problems;
+    assert.match(problem!.message, /only 5 rows; 20 are needed/);
+    assert.equal(sampleHeader.split('\n')[problem!.range.line - 1], '#   strain_log: 1');
+  });
+});
 
 describe('the head of a foreign table', () => {
   const bytes = new Uint8Array(readFileSync(sample));

@@ -1,5 +1,7 @@
 import assert from 'node:assert/strict';
 import { DatumEstimator } from '../../../src/core/strain/datum.ts';
+import { CellStrain } from '../../../src/core/strain/cellStrain.ts';
+import { cellLayouts } from '../../../src/core/strain/layout.ts';
 import type { StrainContext } from '../../../src/core/strain/strainContext.ts';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
 import type { RowBlock } from '../../../src/core/table/rowBlock.ts';
@@ -130,6 +132,55 @@ describe('the datum', () => {
       assert.ok(strainZero.every(Number.isFinite));
     });
   }
+
+  describe('where no thermometer reads in it', () => {
+    const sketch: Partial<HeaderSketch> = {
+      channels: [
+        { name: 'T', kind: 'temperature' },
+        { name: 'A0', kind: 'strain', directionDeg: 0, compensated: false },
+        { name: 'A45', kind: 'strain', directionDeg: 45, compensated: false },
+        { name: 'A90', kind: 'strain', directionDeg: 90, compensated: false },
+        { name: 'B0', kind: 'strain', directionDeg: 0, cell: 1 },
+        { name: 'B45', kind: 'strain', directionDeg: 45, cell: 1 },
+        { name: 'B90', kind: 'strain', directionDeg: 90, cell: 1 },
+      ],
+    };
+    /** A free plate: it warms by 10 K at 150 s, and the thermometer reads from 130 s on. */
+    const warming = Array.from({ length: 200 }, (_, t) => {
+      const kelvin = t < 150 ? 0 : 10;
+      const free = 23.6 * kelvin + 0.1 * Math.sin(7 * t);
+      return [t, 0, t < 130 ? NaN : 30 + kelvin + 0.01 * Math.sin(5 * t), free, free, free, 1, 2, 3];
+    });
+
+    it('has no strain of what needs it, says so, and knows the changes all the same', () => {
+      const context = estimate(warming, sketch);
+      assert.match(
+        context.report.reasons[0]!,
+        /^Thermometer T has no usable reading .* no strain for B1; choose a window in which it reads\.$/,
+      );
+      assert.equal(context.report.reasons.length, 1);
+      const [own, other] = cellLayouts(log(sketch)).map((layout) => new CellStrain(log(sketch), layout, context, 200));
+      const block = own!.convert(rowBlock(warming));
+      const { ex, dir, strain } = block.rosettes[0]!;
+      for (const row of [0, 140, 199]) {
+        assert.ok(Number.isNaN(ex[row]!) && Number.isNaN(dir[row]!), String(ex[row]));
+        assert.ok(Number.isNaN(own!.temperatureAt(row)));
+      }
+      // Heat is taken out of the change, and nothing is told before the thermometer reads.
+      assert.ok(Number.isNaN(strain[0]![100]!));
+      assert.ok(Math.abs(strain[0]![199]! - strain[0]![140]!) < 1e-6);
+      assert.ok(Math.abs(other!.convert(rowBlock(warming)).rosettes[0]!.ex[199]!) < 1e-9);
+    });
+
+    it('says which strain is lost to a window without rows, and takes the noise from the rows before it', () => {
+      const { report, noise } = estimate(rows(200), { datum: { fromS: 500, toS: 600 } });
+      assert.match(report.reasons[0]!, /holds no rows; strain is shown against the resting readings .*: name a window/);
+      assert.ok(Math.abs(noise[1]! * 1e6 - 1) < 0.3, String(noise[1]));
+      assert.ok(Math.abs(noise[0]! - 0.02) < 0.006, String(noise[0]));
+      const lost = estimate(warming, { ...sketch, datum: { fromS: 500, toS: 600 } }).report.reasons[0]!;
+      assert.match(lost, /there is no strain for B1; other strain is shown against/);
+    });
+  });
 
   it('passes over rows without a time', () => {
     const table = rows(121);
