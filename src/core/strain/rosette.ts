@@ -21,6 +21,11 @@ export interface RosetteSolution {
   readonly condition: number;
   /** Number of channels in use beyond three. */
   readonly redundancy: number;
+  /**
+   * What a healthy row is expected to leave unexplained: root of the expected sum of squares per degree of freedom. NaN
+   * without redundancy, or where the noise is unknown.
+   */
+  readonly residualNoise: number;
 }
 
 /**
@@ -78,13 +83,45 @@ export function solveRosette(
   const moved = [shared(0), shared(1), shared(2)] as const;
   const entry = (r: number, q: number): number =>
     picked.reduce((sum, i) => sum + row(r)[i]! * row(q)[i]! * (noise[i] ?? NaN) ** 2, 0) + moved[r]! * moved[q]!;
+  const residualNoise = expectedResidual(
+    directions,
+    picked.map((i) => [row(0)[i]!, row(1)[i]!, row(2)[i]!]),
+    picked.map((i) => noise[i] ?? NaN),
+    picked.map((i) => common?.[i] ?? 0),
+  );
   return {
     inverse,
     covariance: [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)],
     common: moved,
     condition,
     redundancy: picked.length - 3,
+    residualNoise,
   };
+}
+
+/**
+ * Residuals are (1 - H) times the noise, H the fit's hat matrix (Draper & Smith, ch. 8); `solved` are its columns of the
+ * inverse, one a channel. Where channels weigh by their noise, those that weigh little leave the more unexplained.
+ */
+function expectedResidual(
+  directionsRad: readonly number[],
+  solved: readonly (readonly [number, number, number])[],
+  noise: readonly number[],
+  common: readonly number[],
+): number {
+  const freedom = directionsRad.length - 3;
+  let sum = 0;
+  directionsRad.forEach((direction, i) => {
+    const [x, y, s] = designRow(direction);
+    let shared = 0;
+    solved.forEach(([toX, toY, toS], k) => {
+      const left = (i === k ? 1 : 0) - (x * toX + y * toY + s * toS);
+      sum += (left * noise[k]!) ** 2;
+      shared += left * common[k]!;
+    });
+    sum += shared ** 2;
+  });
+  return freedom > 0 && sum > 0 ? Math.sqrt(sum / freedom) : NaN;
 }
 
 /**

@@ -65,5 +65,5 @@ export const rosetteQuantities: Readonly<Record<string, AtRow>> = {
   e1_err: (source, i) => errorsAt(source, i)?.e1 ?? NaN,
   e2_err: (source, i) => errorsAt(source, i)?.e2 ?? NaN,
   vm_err: misesError,
-  resid_ratio: (source, i) => residual(source, i) / source.solver.residualNoise,
+  resid_ratio: (source, i) => residual(source, i) / (source.solver.at(source.block.strain, i)?.residualNoise ?? NaN),
 };

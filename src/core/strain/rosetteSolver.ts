@@ -24,8 +24,6 @@ export function zeroedChannels({ channels }: Rosette, { report }: StrainContext)
 export class RosetteSolver {
   /** Undefined where the rosette has fewer than three independent directions to begin with. */
   readonly full: ZeroedSolution | undefined;
-  /** Expected residual of a healthy row: root mean square noise of the channels in use; NaN where unknown. */
-  readonly residualNoise: number;
   readonly #directions: readonly number[];
   readonly #noise: readonly number[];
   readonly #common: readonly number[];
@@ -57,8 +55,6 @@ export class RosetteSolver {
     this.full = this.#solve(this.#inUse);
     this.#lastMissing = rosette.channels.map(() => false);
     this.#lastSolution = this.full;
-    const noise = this.#noise.filter((_, i) => this.#inUse[i]);
-    this.residualNoise = Math.sqrt(noise.reduce((sum, s) => sum + s * s, 0) / noise.length);
   }
 
   /** The solution for one row of `strain` (one array per channel), by which channels are NaN there. */

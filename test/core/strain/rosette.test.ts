@@ -132,4 +132,20 @@ describe('a rosette', () => {
     assert.ok(covariance.every(Number.isNaN));
     assert.ok(inverse.every(Number.isFinite));
   });
+
+  it('expects of its residual what a weighted fit leaves, and nothing where there is nothing to spare', () => {
+    // The one misfit of 0/45/90/135, e0 - e45 + e90 - e135, has variance 28; channel i takes sigma_i^2 / 28 of it.
+    const unequal = solveRosette(radians([0, 45, 90, 135]), [1, 1, 1, 5])!;
+    near(unequal.residualNoise, Math.sqrt((3 + 5 ** 4) / 28), 1e-12);
+    near(solveRosette(radians([0, 45, 90, 135]), [2, 2, 2, 2])!.residualNoise, 2, 1e-12);
+    // A thermometer that moves all channels alike leaves no residual; one that moves one of them alone does.
+    near(solveRosette(radians([0, 45, 90, 135]), [2, 2, 2, 2], [3, 3, 3, 3])!.residualNoise, 2, 1e-12);
+    near(solveRosette(radians([0, 45, 90, 135]), [2, 2, 2, 2], [4, 0, 0, 0])!.residualNoise, Math.sqrt(4 + 4), 1e-12);
+    // Without the fifth channel it is again the residual of four.
+    const use = [true, true, true, true, false];
+    const four = solveRosette(radians([0, 45, 90, 135, 20]), [1, 1, 1, 5, 9], undefined, use)!;
+    near(four.residualNoise, unequal.residualNoise, 1e-12);
+    assert.ok(Number.isNaN(solveRosette(radians([0, 60, 120]), [1, 1, 1])!.residualNoise));
+    assert.ok(Number.isNaN(solveRosette(radians([0, 45, 90, 135]), [1, 1, 1, NaN])!.residualNoise));
+  });
 });

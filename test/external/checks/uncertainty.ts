@@ -7,6 +7,7 @@ import { cellLayouts } from '../../../src/core/strain/layout.ts';
 import { combinedCovariance, momentCovariance, planeFit } from '../../../src/core/strain/plates.ts';
 import { principalErrors, strainAlong } from '../../../src/core/strain/principal.ts';
 import { solveRosette } from '../../../src/core/strain/rosette.ts';
+import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
 import { plainContext } from '../../support/oneRow.ts';
 import { aluminiumPlate, header, rowBlock } from '../../support/strainLog.ts';
 import { axialDifference } from '../../../src/core/strain/axial.ts';
@@ -175,6 +176,63 @@ const spread: Check[] = [3, 4].map((n) => ({
     ).dir,
 }));
 
+/**
+ * Of 0/45/90/135 degrees one combination is no strain: e0 - e45 + e90 - e135. Weighted least squares (Draper & Smith) gives
+ * channel i the share sigma_i^2 / sum sigma^2 of it, so the residuals' squares sum up to sum sigma^4 / sum sigma^2.
+ */
+const residuals: Check[] = [
+  [1, 1, 1, 1],
+  [1, 1, 1, 5],
+  [2, 3, 4, 5],
+].map((noise) => ({
+  source: 'weighted fit of 0/45/90/135: expected sum of squared residuals = sum s^4 / sum s^2',
+  basis: 'closed form',
+  quantity: `residual of a healthy row, noise ${noise.join(', ')} um/m`,
+  unit: 'um/m',
+  expected: Math.sqrt(noise.reduce((sum, s) => sum + s ** 4, 0) / noise.reduce((sum, s) => sum + s ** 2, 0)),
+  tolerance: 1e-9,
+  got: () =>
+    solveRosette(
+      [0, 45, 90, 135].map((angle) => angle * degree),
+      noise,
+    )!.residualNoise,
+}));
+
+/** The quantity itself, over rows of nothing but noise; its mean square must be 1. */
+const residualRatio: Check[] = [
+  [
+    [0, 45, 90, 135],
+    [1, 1, 1, 5],
+  ],
+  [
+    [0, 30, 70, 100, 150],
+    [1, 2, 3, 1, 4],
+  ],
+  [
+    [0, 45, 90, 135],
+    [0.1, 1, 1, 1],
+  ],
+].map(([directions, noise]) => ({
+  source: `Monte Carlo, ${draws} rows of noise alone`,
+  basis: 'simulation',
+  quantity: `root mean square of resid_ratio, ${directions!.join('/')}, noise ${noise!.join(', ')} um/m`,
+  unit: '',
+  expected: 1,
+  tolerance: 0.02,
+  got: () => ratioOfNoise(directions!, noise!),
+}));
+
+function ratioOfNoise(directionsDeg: readonly number[], noise: readonly number[]): number {
+  const log = header({
+    channels: directionsDeg.map((directionDeg, i) => ({ name: `c${i}`, kind: 'strain', directionDeg })),
+  });
+  const random = new RandomStream(20260302, noise.join('/'));
+  const rows = rowBlock(Array.from({ length: draws }, (_, t) => [t, 0, ...noise.map((s) => s * random.normal())]));
+  const context = { ...plainContext(log), noise: noise.map((s) => s * 1e-6) };
+  const [ratio] = new SeriesValues(log, cellLayouts(log), context, ['B1_up_resid_ratio'], draws).compute(rows);
+  return Math.sqrt(ratio!.reduce((sum, value) => sum + value * value, 0) / draws);
+}
+
 const moment: Check[] = [
   {
     source: 'two planes: standard error of curvature = sqrt 2 s / (z2 - z1)',
@@ -201,4 +259,12 @@ function curvatureCovariance(): ReturnType<typeof combinedCovariance> {
   return combinedCovariance(planeFit([-0.008, 0.008])!.curvature, [plane, plane]);
 }
 
-export const uncertaintyChecks: readonly Check[] = [...layouts, ...conditions, ...spread, ...moment, ...monteCarlo];
+export const uncertaintyChecks: readonly Check[] = [
+  ...layouts,
+  ...conditions,
+  ...spread,
+  ...residuals,
+  ...residualRatio,
+  ...moment,
+  ...monteCarlo,
+];
