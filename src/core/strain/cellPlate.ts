@@ -35,7 +35,7 @@ export class CellPlate {
     this.#strain = strain;
     this.#heights = layout.rosettes.map(({ plane }) => header.planes[plane]?.heightM ?? NaN);
     const solutions = layout.rosettes.map((_, r) => strain.solver(r).full);
-    this.#weights = planeWeights(solutions.map((s) => (s ? s.covariance[0] + s.covariance[1] : 0)));
+    this.#weights = planeWeights(solutions);
     this.fit = planeFit(this.#heights, this.#weights);
   }
 
@@ -84,10 +84,11 @@ function tensorsAt(block: CellBlock, row: number): InPlane[] {
   return block.rosettes.map(({ ex, ey, gxy }) => [ex[row] ?? NaN, ey[row] ?? NaN, gxy[row] ?? NaN]);
 }
 
-/** 1/variance, alike where unknown; 0 keeps a plane without a tensor out. */
-function planeWeights(variances: readonly number[]): number[] {
-  const known = variances.every((v) => !Number.isNaN(v));
-  return variances.map((v) => (v === 0 ? 0 : known ? 1 / v : 1));
+/** 1/variance, alike where that of any plane is unknown; 0 keeps a plane without a tensor out. */
+function planeWeights(solutions: readonly (ZeroedSolution | undefined)[]): number[] {
+  const variances = solutions.map((s) => s && s.covariance[0] + s.covariance[1]);
+  const known = variances.every((v) => v === undefined || v > 0);
+  return variances.map((v) => (v === undefined ? 0 : known ? 1 / v : 1));
 }
 
 type OfPlate = (strain: PlateStrain, cell: CellPlate, block: CellBlock, row: number) => number;

@@ -42,7 +42,7 @@ export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRow
     reasons.push(`The temperature still moves by ${drift} K in the datum window; choose a later or steadier one.`);
   }
   reasons.push(...stepReasons(header, figures, rows.strain));
-  reasons.push(...missingReasons(header, rows));
+  reasons.push(...missingReasons(header, rows), ...constantReasons(header, rows));
   return reasons;
 }
 
@@ -124,6 +124,20 @@ function missingReasons(header: LogHeader, { readings, unzeroed }: DatumRows): s
   ];
 }
 
+/** Strain channels whose every reading is the same: what their noise is cannot be told. */
+function constantReasons(header: LogHeader, { readings, strain }: DatumRows): string[] {
+  const constant = readings.map((values, i) => {
+    const known = values.filter((value) => !Number.isNaN(value));
+    return strain[i] && known.length > 4 && known.every((value) => value === known[0]) ? 1 : 0;
+  });
+  const first = worst(constant);
+  if (first.index < 0) return [];
+  return [
+    `Channel ${header.channels[first.index]!.name} gives one and the same reading in the datum window${others(first.count)}, ` +
+      'so its noise is unknown and errors are left empty; choose a longer window, or log more decimals.',
+  ];
+}
+
 function worst(values: readonly number[]): { index: number; count: number } {
   let index = -1;
   let count = 0;
@@ -136,5 +150,5 @@ function worst(values: readonly number[]): { index: number; count: number } {
 }
 
 function others(count: number): string {
-  return count > 1 ? ` (and ${count - 1} more channels)` : '';
+  return count > 1 ? ` (and ${count - 1} more ${count > 2 ? 'channels' : 'channel'})` : '';
 }

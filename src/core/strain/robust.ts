@@ -16,7 +16,8 @@ const innerThreeQuarters = 1 - (2 * 1.1503493803760079 * 0.20585353017164368) / 
 /**
  * Standard deviation of one value's noise, from the differences of neighbours so that drift does not count, and from the
  * three quarters of them that are smallest so that steps and spikes do not. Not less than the rounding of the readings
- * makes it, a step of theirs over sqrt 12. NaN for fewer than four differences; 0 where no reading ever changes.
+ * makes it, a step of theirs over sqrt 12. NaN for fewer than four differences, and where no reading ever changes: the noise
+ * is then below a step that is not known.
  */
 export function differenceNoise(values: ArrayLike<number>): number {
   const differences = new Float64Array(Math.max(0, values.length - 1));
@@ -27,8 +28,8 @@ export function differenceNoise(values: ArrayLike<number>): number {
   const squares = known.map((d) => (d - middle) ** 2).sort();
   const kept = squares.subarray(0, Math.ceil(0.75 * squares.length));
   const step = known.reduce((least, d) => (d !== 0 ? Math.min(least, Math.abs(d)) : least), Infinity);
-  const rounding = step === Infinity ? 0 : step / Math.sqrt(12);
-  return Math.max(rounding, Math.sqrt(mean(kept) / innerThreeQuarters / 2));
+  if (step === Infinity) return NaN;
+  return Math.max(step / Math.sqrt(12), Math.sqrt(mean(kept) / innerThreeQuarters / 2));
 }
 
 /** Change from the first to the last value of a series: last fifth's trimmed mean minus the first's, times 5/4. */

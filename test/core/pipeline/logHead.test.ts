@@ -20,7 +20,10 @@ function headOf(bytes: Uint8Array): HeadResult {
 describe('the head of a log', () => {
   const wholeDatum = 'datum: {from: 60 s, to: 180 s}';
   const rows = (count: number, reading: (second: number) => string): string =>
-    Array.from({ length: count }, (_, t) => `${t},0,${reading(t)},1550.12,1552.0,${1553 + 1e-4 * (t % 3)}\n`).join('');
+    Array.from(
+      { length: count },
+      (_, t) => `${[t, 0, reading(t), ...[1550, 1552, 1553].map((nm) => nm + 1e-4 * (t % 3))].join()}\n`,
+    ).join('');
   const read = (text: string): HeadResult => {
     const head = new LogHead({ settings: {} });
     return head.push(new TextEncoder().encode(text)) ?? head.finish();

@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import { quantities } from '../../../src/core/display/quantities.ts';
+import { DatumEstimator } from '../../../src/core/strain/datum.ts';
 import { cellLayouts } from '../../../src/core/strain/layout.ts';
 import { PlateStateReader } from '../../../src/core/strain/plateState.ts';
 import { seriesCatalog } from '../../../src/core/strain/seriesCatalog.ts';
@@ -134,6 +135,56 @@ describe('the series of a log', () => {
     assert.ok(Number.isNaN(state.cells[1]!.moments[0]));
     assert.equal(state.rosettes.length, 4);
     assert.ok(Number.isNaN(state.rosettes[3]!.e1));
+  });
+
+  describe('whose readings do not change in the datum window, as with a coarse step', () => {
+    const of = (noisy: readonly number[], ids: readonly string[], thermometer = false): Map<string, number> => {
+      const two = header({
+        planes: log.planes,
+        channels: [
+          ...rosette(0, 0, [0, 45, 90]),
+          ...rosette(0, 1, [0, 45, 90]),
+          ...(thermometer ? [{ name: 'T', kind: 'temperature' } as const] : []),
+        ],
+      });
+      const still = Array.from({ length: 60 }, (_, t) => {
+        const readings = [0, 1, 2, 3, 4, 5].map((i) => (noisy.includes(i) ? Math.sin((i + 3) * t) : 0));
+        return [t, 0, ...readings, ...(thermometer ? [t < 3 ? 30 : NaN] : [])];
+      });
+      const datum = new DatumEstimator({ ...two, datum: { fromS: 0, toS: 59 } });
+      datum.push(rowBlock(still));
+      const values = new SeriesValues(two, cellLayouts(two), datum.result(), ids, 1);
+      const bent = rowBlock([[60, 0, ...low.slice(0, 3), ...up.slice(0, 3), ...(thermometer ? [NaN] : [])]]);
+      return new Map(values.compute(bent).map((column, i) => [ids[i]!, column[0]!]));
+    };
+
+    it('have their moments all the same, and errors that are unknown, not 0', () => {
+      const ids = [
+        'B1_kx',
+        'B1_mx',
+        'B1_nx',
+        'B1_mx_err',
+        'B1_low_dir',
+        'B1_low_dir_err',
+        'B1_low_e1_err',
+        'B1_up_e1_err',
+      ];
+      for (const noisy of [[], [3, 4, 5]]) {
+        const got = of(noisy, ids);
+        // 200 um/m over 16 mm; M = 100 677.3 N m (0.0125 + 0.33 x 0.005).
+        near(got.get('B1_kx')!, 0.0125, noisy.length > 0 ? 1e-4 : 1e-12);
+        near(got.get('B1_mx')!, 1424.58, noisy.length > 0 ? 15 : 0.01);
+        assert.ok(Number.isFinite(got.get('B1_nx')!));
+        assert.ok(Number.isFinite(got.get('B1_low_dir')!));
+        for (const id of ['B1_mx_err', 'B1_low_dir_err', 'B1_low_e1_err']) assert.ok(Number.isNaN(got.get(id)!), id);
+        assert.equal(got.get('B1_up_e1_err')! > 0, noisy.length > 0);
+      }
+    });
+
+    it('keep their errors beside a thermometer of unknown noise that they do not need', () => {
+      const got = of([0, 1, 2, 3, 4, 5], ['B1_low_e1_err', 'B1_low_dir_err', 'B1_mx_err'], true);
+      for (const [id, value] of got) assert.ok(value > 0, `${id}: ${value}`);
+    });
   });
 
   it('refuse a name that the log does not offer', () => {
