@@ -52,7 +52,8 @@ function defaultLines({ fibres }: Scenario): string[] {
   const gains = {
     bragg: `strain_gain: ${fibres.strainGain}, thermal_gain: ${number(fibres.thermalGain * 1e6)}e-6 1/K`,
     'spectral-shift': `strain_slope: ${number(fibres.strainGain * 1e-15)} GHz/(um/m), thermal_slope: ${number(fibres.thermalGain * 1e-9)} GHz/K`,
-    strain: `compensated: ${fibres.compensated}`,
+    // Readings without the fibre's own response to heat.
+    strain: fibres.compensated ? 'compensated: true' : 'compensated: false, thermal_gain: 0 1/K',
   };
   return ['channel_defaults:', `  ${fibres.kind}: {${gains[fibres.kind]}}`];
 }

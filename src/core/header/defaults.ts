@@ -11,6 +11,7 @@ export const defaults = {
   smallestJump: '0.5 um/m',
   strainGain: 0.78,
   thermalGain: '6.5e-6 1/K',
+  apparentStrain: '0 1/K',
   strainSlope: '-0.1509 GHz/(um/m)',
   thermalSlope: '-1.165 GHz/K',
 } as const;

@@ -55,7 +55,7 @@ export interface Channel {
   readonly rest: number;
   /** bragg: (1 - pe), dimensionless. spectral-shift: hertz per unit strain. strain: 1. */
   readonly strainGain: number;
-  /** bragg: 1/K. spectral-shift: Hz/K. At constant fibre length. strain: 0. */
+  /** bragg: 1/K. spectral-shift: Hz/K. strain: apparent strain, 1/K; 0 where compensated. At constant fibre length. */
   readonly thermalGain: number;
   /** `strain` only: temperature has been taken out already. */
   readonly compensated: boolean;

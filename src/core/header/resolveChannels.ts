@@ -46,6 +46,7 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
     const cell = cellOf(merged, path, context);
     const plane = planeOf(merged, path, context);
     checkNeeds(merged, path, context.list);
+    checkCompensated(channel, merged, path, context.list);
     if (context.list.spoilt(path)) continue;
     if (merged.cell !== undefined && cell < 0) {
       leftOut.push(['cells', merged.cell]);
@@ -199,10 +200,26 @@ function checkNeeds(channel: RawChannel, path: Path, list: ProblemList): void {
   }
 }
 
+/** A gain that nothing is left to do for; one from channel_defaults may be for the others. */
+function checkCompensated(
+  { kind, compensated, thermal_gain: own }: RawChannel,
+  merged: RawChannel,
+  path: Path,
+  list: ProblemList,
+): void {
+  if (kind !== 'strain' || own === undefined || !merged.compensated) return;
+  list.atKey([...path, 'thermal_gain'], {
+    severity: 'warning',
+    code: 'key-unused',
+    message: `temperature has been taken out already (compensated: true${compensated ? '' : ' under channel_defaults'}), so 'thermal_gain' is not used; remove one of the two`,
+  });
+}
+
 /** Says once for each gain how many channels rest on its default: the published values differ between fibres. */
 function tellAssumed(channels: readonly RawChannel[], path: Path, list: ProblemList): void {
   for (const { kind, key, value, spread } of assumable) {
-    const lacking = channels.filter((channel) => channel.kind === kind && channel[key] === undefined).length;
+    const rests = (channel: RawChannel): boolean => channel.kind === kind && !channel.compensated;
+    const lacking = channels.filter((channel) => rests(channel) && channel[key] === undefined).length;
     if (lacking === 0) continue;
     list.atKey(path, {
       severity: 'information',
@@ -226,6 +243,12 @@ const assumable = [
     key: 'thermal_slope',
     value: defaults.thermalSlope,
     spread: 'silica at 1550 nm, at constant length',
+  },
+  {
+    kind: 'strain',
+    key: 'thermal_gain',
+    value: defaults.apparentStrain,
+    spread: 'right for true total strain; a shift of wavelength over its gain shows some 8.3e-6 1/K',
   },
 ] as const;
 
@@ -259,7 +282,10 @@ function gainsOf(channel: RawChannel): { strainGain: number; thermalGain: number
         thermalGain: siOf(channel.thermal_slope ?? defaults.thermalSlope, 'frequency per kelvin', NaN),
       };
     case 'strain':
-      return { strainGain: 1, thermalGain: 0 };
+      return {
+        strainGain: 1,
+        thermalGain: channel.compensated ? 0 : siOf(channel.thermal_gain ?? defaults.apparentStrain, 'per kelvin', NaN),
+      };
     case 'temperature':
       return { strainGain: 0, thermalGain: 0 };
   }

@@ -38,10 +38,10 @@ const gains = {
   ),
   thermal_gain: v.optional(
     quantity('per kelvin', {
-      ofKinds: ['bragg'],
+      ofKinds: ['bragg', 'strain'],
       meaning:
-        'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference too: the expansion of its glass is added.',
-      default: defaults.thermalGain,
+        'bragg: relative shift of wavelength per kelvin at constant fibre length (thermo-optic plus photo-elastic times the expansion of the glass). For a strain-free reference too: the expansion of its glass is added. strain: what the reading shows per kelvin at constant fibre length; where it is the shift of wavelength over the gain, the gain for temperature over that for strain: 6.5e-6 1/K / 0.78 = 8.3e-6 1/K.',
+      default: `${defaults.thermalGain} for bragg; ${defaults.apparentStrain} for strain (the true total strain, thermal expansion included)`,
       usual: ['0 1/K', '60e-6 1/K'],
       example: '6.5e-6 1/K',
     }),
@@ -74,7 +74,8 @@ const gains = {
   compensated: v.optional(
     flag({
       ofKinds: ['strain'],
-      meaning: 'strain: true where temperature has been taken out already.',
+      meaning:
+        "strain: true where temperature has been taken out already, the plate's expansion and the fibre's response both. Where false, both are taken out here: the expansion by the plate's coefficient, the response by thermal_gain.",
       default: 'false',
       example: 'true',
     }),

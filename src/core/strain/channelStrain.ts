@@ -2,7 +2,8 @@
 // bragg: (reading - rest)/rest = strain_gain e + thermal_gain dT; spectral-shift: reading - rest = strain_gain e +
 // thermal_gain dT (Kersey et al. 1997; Froggatt & Moore 1998). thermal_gain holds at constant fibre length, so the glue
 // makes the fibre follow the metal and nothing of the glass's own expansion is left over; mechanical strain is then
-// e - expansion dT. A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
+// e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
+// A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
 import type { Channel, LogHeader } from '../header/logHeader.ts';
 import type { CellLayout } from './layout.ts';
 
@@ -36,7 +37,7 @@ export function strainLine(channel: Channel, header: LogHeader): StrainLine {
         perKelvin: channel.thermalGain / channel.strainGain + expansion,
       };
     case 'strain':
-      return { zero, perUnit: toSiScale, perKelvin: channel.compensated ? 0 : expansion };
+      return { zero, perUnit: toSiScale, perKelvin: channel.compensated ? 0 : channel.thermalGain + expansion };
     case 'temperature':
       throw new Error(`channel ${channel.name} measures temperature, not strain`);
   }

@@ -6,6 +6,7 @@ import { SimulatedBuild } from '../../../src/cli/simulation/simulatedBuild.ts';
 import type { Scenario } from '../../../src/cli/simulation/scenario.ts';
 import { trueEvents, truthText } from '../../../src/cli/simulation/truth.ts';
 import { readTruth } from '../../../src/cli/scoring/readTruth.ts';
+import { datumCode } from '../../../src/core/pipeline/datumProblems.ts';
 import { Session } from '../../../src/core/session.ts';
 import { CellStrain } from '../../../src/core/strain/cellStrain.ts';
 import { sampleScenario, scenarioOf, simulateBuild, simulatedRows } from '../../support/simulatedBuild.ts';
@@ -36,8 +37,10 @@ function tensorsOf(scenario: Scenario): {
   const session = new Session({ settings: {}, pyramid: false });
   session.push(new TextEncoder().encode(simulateBuild(scenario).text));
   session.finish();
+  // The temperature may well move in the datum window: that it strains nothing is what is tested.
+  const told = session.problems.filter(({ severity, code }) => severity !== 'information' && code !== datumCode);
   assert.deepEqual(
-    session.problems.filter(({ severity }) => severity !== 'information').map(({ message }) => message),
+    told.map(({ message }) => message),
     [],
   );
   const { header, layouts, context } = session.basis!;

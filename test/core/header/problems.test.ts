@@ -67,6 +67,17 @@ cases('values', [
     { code: 'key-unused', severity: 'warning', leaves: all },
   ],
   [
+    'of a gain for temperature that has been taken out',
+    edited(
+      ['{name: B2_up_90, unit: nm', '{name: B2_up_90, unit: um/m'],
+      [
+        'kind: bragg, direction: 90 deg, rest: 1553.871 nm, strain_gain: 0.78, thermal_gain: 6.5e-6 1/K',
+        'kind: strain, direction: 90 deg, compensated: true, ⟦thermal_gain⟧: 8.3e-6 1/K',
+      ],
+    ),
+    { code: 'key-unused', severity: 'warning', leaves: all, says: /taken out already/ },
+  ],
+  [
     'at rest in the wrong dimension',
     edited(['rest: 1552.004 nm', 'rest: ⟦193 THz⟧']),
     { code: 'unit-mismatch', leaves: without45, says: /frequency.*length/ },

@@ -82,6 +82,8 @@ describe('a resolved header', () => {
 # - {name: e, unit: um/m, datatype: float64}
 # - {name: r, unit: nm, datatype: float64}
 # - {name: q, unit: MHz, datatype: float64}
+# - {name: a, unit: um/m, datatype: float64}
+# - {name: t, unit: um/m, datatype: float64}
 # meta:
 #   strain_log: 1
 #   plate: {thickness: 25 mm, material: ti64}
@@ -93,7 +95,9 @@ describe('a resolved header', () => {
 #     e: {cell: '1', kind: strain, direction: 120 deg, compensated: true}
 #     r: {cell: '1', kind: bragg, rest: 1560 nm, strain_free: true}
 #     q: {kind: spectral-shift, strain_free: true, rest: 3 GHz}
-time,T,b,s,e,r,q
+#     a: {cell: '1', kind: strain, direction: 90 deg, thermal_gain: 8.3 um/m/K}
+#     t: {cell: '1', kind: strain, direction: 30 deg}
+time,T,b,s,e,r,q,a,t
 `;
     const { header, problems } = parseHeader(text);
     assert.deepEqual(
@@ -103,6 +107,7 @@ time,T,b,s,e,r,q
         ['gain-assumed', 'thermal_gain'],
         ['gain-assumed', 'strain_slope'],
         ['gain-assumed', 'thermal_slope'],
+        ['gain-assumed', 'thermal_gain'],
       ],
     );
     assert.deepEqual(
@@ -154,6 +159,8 @@ time,T,b,s,e,r,q
           compensated: false,
           strainFree: true,
         },
+        { name: 'a', cell: 0, rest: 0, strainGain: 1, thermalGain: 8.3e-6, compensated: false, strainFree: false },
+        { name: 't', cell: 0, rest: 0, strainGain: 1, thermalGain: 0, compensated: false, strainFree: false },
       ],
     );
     assert.equal(header.columns[0]?.toSiScale, 1e-3);

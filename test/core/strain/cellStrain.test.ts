@@ -24,7 +24,7 @@ function reading(log: LogHeader, index: number, strain: number, kelvin: number):
       ? rest * (1 + strainGain * strain + thermalGain * kelvin)
       : kind === 'spectral-shift'
         ? rest + strainGain * strain + thermalGain * kelvin
-        : strain;
+        : strain + thermalGain * kelvin;
   return (si - toSiOffset) / toSiScale;
 }
 
@@ -66,6 +66,23 @@ describe('a cell', () => {
         },
       ),
     );
+  });
+
+  it('takes out the response that a mere division of the shift of wavelength leaves in a strain', () => {
+    // Free plate, 10 K warmer: shift / wavelength = 0.78 x 23.6e-6 x 10 + 6.5e-6 x 10, and over 0.78 that is 319.3 um/m.
+    const log = header({
+      channels: [
+        thermometer,
+        ...[0, 60, 120].map((directionDeg): ChannelSketch => {
+          const thermalGain = 6.5e-6 / 0.78;
+          return { name: `c${directionDeg}`, kind: 'strain', directionDeg, compensated: false, thermalGain };
+        }),
+      ],
+    });
+    const shift = 0.78 * 23.6e-6 * 10 + 6.5e-6 * 10;
+    const apparent = (1e6 * shift) / 0.78;
+    const { ex, ey } = convert(log, contextAt300K(log), [[0, 0, 310 - 273.15, apparent, apparent, apparent]]);
+    for (const value of [ex[0]!, ey[0]!]) assert.ok(Math.abs(value) < 1e-12, String(value));
   });
 
   it('gets back the tensor that its readings were made from, in any unit that a column may have', () => {
