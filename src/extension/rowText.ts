@@ -1,7 +1,7 @@
 // What a row says of the plate, in words: the tensor's principal strains and direction of a cell, for hovers.
 import * as vscode from 'vscode';
 import type { Channel, LogHeader } from '../core/header/logHeader.ts';
-import { clock, fixed, measure, measureWithError } from '../core/display/numberFormat.ts';
+import { axisText, clock, fixed, measure } from '../core/display/numberFormat.ts';
 import { sickText } from '../core/display/sickText.ts';
 import type { PlateState, RosetteState } from '../messages/analysis.ts';
 
@@ -38,7 +38,7 @@ function rosetteRow(header: LogHeader, rosette: RosetteState): string {
     cellText(rosetteName(header, rosette)),
     microstrain(rosette.e1),
     microstrain(rosette.e2),
-    measureWithError(rosette.dirDeg, rosette.dirErrorDeg, '°'),
+    axisText(rosette.dirDeg, rosette.dirErrorDeg),
     measure(rosette.vonMises * 1e-6, 'MPa'),
   ];
   return `| ${columns.join(' | ')} |\n`;

@@ -1,5 +1,5 @@
 // The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
-import { measure, measureWithError, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { axisText, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
 import { sickText } from '../../src/core/display/sickText.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
@@ -12,7 +12,7 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
-    const direction = Number.isFinite(one.dirDeg) ? measureWithError(one.dirDeg, one.dirErrorDeg, '°') : 'undefined';
+    const direction = Number.isFinite(one.dirDeg) ? axisText(one.dirDeg, one.dirErrorDeg) : 'undefined';
     const numbers = [
       measure(one.e1 * 1e6, 'µm/m'),
       measure(one.e2 * 1e6, 'µm/m'),

@@ -1,5 +1,5 @@
 // One quantity group of the chosen cell: heading with the lines' samples and their values at the cursor, and the plot.
-import { fixed, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
+import { axisText, fixed, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
@@ -67,7 +67,7 @@ export class PlotBox {
   #text(value: number, error: number): string {
     const { unitLabel, relative, axial } = this.group;
     if (relative) return withUnit(fixed(value, 4), unitLabel);
-    return measureWithError(axial ? ((value % 180) + 180) % 180 : value, error, unitLabel);
+    return axial ? axisText(value, error) : measureWithError(value, error, unitLabel);
   }
 }
 

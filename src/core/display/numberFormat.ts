@@ -20,14 +20,35 @@ export function measure(value: number, unitLabel: string): string {
 export function measureWithError(value: number, error: number, unitLabel: string): string {
   if (!Number.isFinite(value)) return undefinedText;
   if (!Number.isFinite(error)) return measure(value, unitLabel);
-  const decimals = error >= 2 ? 0 : error >= 0.2 ? 1 : 2;
-  return `${withUnit(fixed(value, decimals), unitLabel)} ± ${withUnit(fixed(error, decimals), unitLabel)}`;
+  const decimals = decimalsFor(error);
+  const [text, spread] =
+    decimals <= mostDecimals
+      ? [fixed(value, decimals), fixed(error, decimals)]
+      : [significant(value), significant(error)];
+  return `${withUnit(text, unitLabel)} ± ${withUnit(spread, unitLabel)}`;
+}
+
+/** Direction of an axis in degrees with its standard error: in [0, 180) as it reads, so that 179.7 ± 3 is '0° ± 3°'. */
+export function axisText(valueDeg: number, errorDeg: number): string {
+  const turned = ((valueDeg % 180) + 180) % 180;
+  const read = Number.isFinite(errorDeg)
+    ? fixed(turned, Math.min(decimalsFor(errorDeg), mostDecimals))
+    : significant(turned);
+  return measureWithError(Number(read) >= 180 ? 0 : turned, errorDeg, '°');
+}
+
+/** Beyond so many, digits are counted and not decimals. */
+const mostDecimals = 8;
+
+/** Decimals that show an error with one digit, from 2 of its last place on: 2 to 19.9 none, 0.2 to 1.99 one. */
+function decimalsFor(error: number): number {
+  return Math.max(0, Math.ceil(-Math.log10(Math.abs(error) / 2)));
 }
 
 /** A signed change: '+12.9 µm/m'. */
 export function change(value: number, unitLabel: string): string {
   const text = measure(value, unitLabel);
-  return value > 0 && !/^0(\.0+)?\b/.test(text) ? `+${text}` : text;
+  return value > 0 && text !== undefinedText ? `+${text}` : text;
 }
 
 export function withUnit(text: string, unitLabel: string): string {
@@ -72,7 +93,8 @@ export function countOf(value: number, one: string, many: string): string {
 }
 
 function significant(value: number): string {
-  const size = Math.abs(value);
+  // As rounded: 99.97 has no decimals left.
+  const size = Math.abs(Number(value.toPrecision(3)));
   if (size === 0) return '0';
   if (size >= 1e6 || size < 1e-3) {
     const [mantissa, exponent] = value.toExponential(2).split('e');

@@ -17,7 +17,7 @@ import {
   type PrincipalPair,
 } from './mapGeometry.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
-import { measure, measureWithError, withUnit, fixed } from './numberFormat.ts';
+import { axisText, measure, withUnit, fixed } from './numberFormat.ts';
 import { sickMark, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
 import { svg, type SvgNode } from './svg.ts';
@@ -160,7 +160,7 @@ function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale
 function pairText(pair: PrincipalPair | undefined, { unitLabel, unitScale }: PlateMapInput): string {
   if (!pair || !Number.isFinite(pair.first)) return 'no value';
   const direction = Number.isFinite(pair.dirDeg)
-    ? `direction ${measureWithError(pair.dirDeg, pair.dirErrorDeg, '°')}`
+    ? `direction ${axisText(pair.dirDeg, pair.dirErrorDeg)}`
     : 'direction undefined (too small against the noise)';
   return `${measure(pair.first * unitScale, unitLabel)} and ${measure(pair.second * unitScale, unitLabel)}, ${direction}`;
 }

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import {
+  axisText,
   change,
   clock,
   count,
@@ -15,6 +16,7 @@ describe('number texts', () => {
   it('carry value and unit together, three significant digits, with a true minus sign', () => {
     assert.equal(measure(-41.23, 'µm/m'), '−41.2 µm/m');
     assert.equal(measure(123.4, 'MPa'), '123 MPa');
+    assert.equal(measure(99.97, 'MPa'), '100 MPa');
     assert.equal(measure(0, 'K'), '0 K');
     assert.equal(measure(31, '°'), '31.0°');
     assert.equal(measure(0.0123, ''), '0.012');
@@ -28,9 +30,38 @@ describe('number texts', () => {
     assert.equal(measureWithError(31.26, NaN, '°'), '31.3°');
   });
 
+  it('keep a small error visible, however many decimals that takes', () => {
+    assert.equal(measureWithError(31, 0.003, '°'), '31.000° ± 0.003°');
+    assert.equal(measureWithError(0.1534, 0.002, 'MPa'), '0.153 MPa ± 0.002 MPa');
+    assert.equal(measureWithError(1.2e-12, 3e-13, ''), '1.20·10⁻¹² ± 3.00·10⁻¹³');
+    fc.assert(
+      fc.property(fc.double({ min: -12, max: 3, noNaN: true }), (power) => {
+        const [, spread] = measureWithError(5, 10 ** power, '').split(' ± ');
+        assert.match(spread!, /[1-9]/);
+      }),
+    );
+  });
+
+  it('give the direction of an axis within half a turn, as it reads', () => {
+    assert.equal(axisText(179.7, 3), '0° ± 3°');
+    assert.equal(axisText(179.7, 0.5), '179.7° ± 0.5°');
+    assert.equal(axisText(-0.2, 0.5), '179.8° ± 0.5°');
+    assert.equal(axisText(31.26, 2.4), '31° ± 2°');
+    assert.equal(axisText(179.99, NaN), '0°');
+    assert.equal(axisText(NaN, 1), '–');
+    const angle = fc.double({ min: -720, max: 720, noNaN: true });
+    fc.assert(
+      fc.property(angle, fc.double({ min: 1e-3, max: 90, noNaN: true }), (deg, error) => {
+        assert.ok(parseFloat(axisText(deg, error)) < 180, axisText(deg, error));
+      }),
+    );
+  });
+
   it('mark a gain with its sign, nothing with none', () => {
     assert.equal(change(12.9, 'µm/m'), '+12.9 µm/m');
     assert.equal(change(-12.9, 'µm/m'), '−12.9 µm/m');
+    assert.equal(change(0.5, 'µm/m'), '+0.500 µm/m');
+    assert.equal(change(-0.5, 'µm/m'), '−0.500 µm/m');
     assert.equal(change(0, 'µm/m'), '0 µm/m');
   });
 
@@ -41,6 +72,7 @@ describe('number texts', () => {
         const texts = [
           measure(value, 'K'),
           measureWithError(value, error, 'K'),
+          axisText(value, error),
           change(value, 'K'),
           fixed(value, 2),
           clock(value, 1),
