@@ -1,4 +1,4 @@
-// The columns of the derived table: time, layer, the chosen quantities of every rosette and cell, then derived series.
+// The columns of the derived table: time, layer, the chosen quantities of every rosette (or fibre) and cell, then derived series.
 import { quantityOf } from '../core/display/quantities.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';

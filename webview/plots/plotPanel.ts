@@ -112,7 +112,7 @@ export class PlotPanel {
   #buildBoxes(groups: readonly QuantityGroup[]): void {
     const { groups: chosen } = this.#app.choices.now;
     const offered = groups.filter(({ name }) => chosen.includes(name));
-    // A cell without a tensor has none of the usual quantities: its readings are better than nothing.
+    // A cell without a tensor has none of the usual quantities: its fibres, or readings, are better than nothing.
     const wanted = offered.length === 0 && chosen.length > 0 ? groups.slice(0, 1) : offered;
     const same = JSON.stringify(wanted) === JSON.stringify(this.#boxes.map(({ group }) => group));
     if (same) return;

@@ -25,6 +25,8 @@ interface GroupForm {
 }
 
 const forms: readonly GroupForm[] = [
+  // First, since it is all that a cell without a tensor has.
+  { name: 'fibres', title: 'Strain along the fibres', suffixes: ['strain'] },
   { name: 'principal', title: 'Principal strains', suffixes: ['e1', 'e2'] },
   { name: 'direction', title: 'Principal direction', suffixes: ['dir'] },
   { name: 'components', title: 'Strain components', suffixes: ['ex', 'ey', 'gxy'] },
@@ -80,7 +82,7 @@ function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[
     relative: false,
     lines: found.map(({ id, quantity }) => ({
       series: id,
-      title: quantity,
+      title: suffixes.includes('strain') ? id : quantity,
       errorSeries: own.find((one) => one.quantity === `${quantity}_err`)?.id ?? '',
     })),
   };

@@ -1,7 +1,7 @@
 // Every quantity that can be plotted, mapped, exported or read out: its suffix in a series name, its unit on screens and
 // in files, and the factor from SI. The one source for these; derive, the view, hover and the report all read it.
-// A series is named by its column (raw reading), `<cell>_<plane>_<suffix>` (rosette), `<cell>_<suffix>` (cell) or
-// `plate_<suffix>` (whole plate).
+// A series is named by its column (raw reading), `<column>_<suffix>` (one fibre), `<cell>_<plane>_<suffix>` (rosette),
+// `<cell>_<suffix>` (cell) or `plate_<suffix>` (whole plate).
 
 export interface Quantity {
   readonly suffix: string;
@@ -12,7 +12,7 @@ export interface Quantity {
   readonly unitLabel: string;
   /** Value on screen or in a file = SI value * scale. */
   readonly scale: number;
-  readonly of: 'rosette' | 'cell' | 'plate';
+  readonly of: 'channel' | 'rosette' | 'cell' | 'plate';
   /** Drawn without a jump at 180 degrees. */
   readonly axial?: boolean;
 }
@@ -25,6 +25,7 @@ const newtonMetre = { unit: 'N m', unitLabel: 'N·m', scale: 1 } as const;
 const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 
 export const quantities: readonly Quantity[] = [
+  { suffix: 'strain', title: 'strain along the fibre', ...microstrain, of: 'channel' },
   { suffix: 'ex', title: 'strain along x', ...microstrain, of: 'rosette' },
   { suffix: 'ey', title: 'strain along y', ...microstrain, of: 'rosette' },
   { suffix: 'gxy', title: 'engineering shear strain', ...microstrain, of: 'rosette' },

@@ -48,7 +48,7 @@ function checkDirections(channels: readonly Channel[], where: string, at: Path, 
     list.atKey(at, {
       severity: 'information',
       code: 'directions-too-few',
-      message: `${where} has ${distinct === 1 ? 'one direction' : `${distinct} directions`}, so per-direction strain only; a tensor takes three that differ (0 and 180 deg are the same)`,
+      message: `${where} has ${distinct === 1 ? 'one direction' : `${distinct} directions`}, so the strain along each fibre only; a tensor takes three that differ (0 and 180 deg are the same)`,
     });
     return;
   }

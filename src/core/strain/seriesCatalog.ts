@@ -1,6 +1,6 @@
 // Every series a log offers, from its header alone: raw columns, the quantities of each rosette and cell, derived ones.
 // The list says what exists and how it is called; seriesValues.ts computes it.
-import { quantities, seriesName } from '../display/quantities.ts';
+import { quantities, quantityOf, seriesName } from '../display/quantities.ts';
 import type { Quantity } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
@@ -32,6 +32,8 @@ export function seriesCatalog(header: LogHeader): SeriesEntry[] {
   for (const layout of cellLayouts(header)) {
     const cell = header.cells[layout.cell]!.name;
     const solvable = layout.rosettes.filter((rosette) => hasTensor(header, rosette));
+    // Where there is a tensor, it says all that the fibres do.
+    for (const rosette of layout.rosettes) if (!solvable.includes(rosette)) fibreEntries(header, rosette).forEach(add);
     for (const rosette of solvable) {
       const plane = header.planes[rosette.plane]?.name ?? '';
       for (const quantity of quantities) {
@@ -79,6 +81,16 @@ function rawEntries(header: LogHeader): SeriesEntry[] {
     const title = channel ? `reading of ${column.name}` : column.name;
     const place = { cell: channel?.cell ?? -1, plane: channel?.plane ?? -1 };
     return [{ id: column.name, ...place, quantity: '', title, unitLabel: unitLabel(column.unit) }];
+  });
+}
+
+/** The strain along each fibre of too few directions for a tensor. */
+function fibreEntries(header: LogHeader, { cell, plane, channels }: Rosette): SeriesEntry[] {
+  const quantity = quantityOf('strain')!;
+  return channels.map((channel) => {
+    const { name, directionRad } = header.channels[channel]!;
+    const title = `${quantity.title} at ${Number(((directionRad * 180) / Math.PI).toFixed(1))}°`;
+    return { ...entryOf(seriesName(name, '', quantity.suffix), cell, plane, quantity), title };
   });
 }
 

@@ -1,6 +1,6 @@
 // Any series of a log, by its id, for a block of rows: raw column, quantity of a rosette or cell, derived expression.
 // Values come in the unit of core/display/quantities (raw: the file's). Every row is computed on its own.
-import { quantityOf } from '../display/quantities.ts';
+import { quantityOf, seriesName } from '../display/quantities.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
@@ -48,7 +48,7 @@ export class SeriesValues {
       if (!entry) throw new Error(`no series named '${id}' in this log`);
       if (entry.quantity === '') return plainFill(header, id, capacity);
       if (quantityOf(entry.quantity)!.of === 'plate') return plateFill(header, entry.quantity, source, capacity);
-      return quantityFill(header, entry, source(entry.cell), capacity);
+      return quantityFill(header, context, entry, source(entry.cell), capacity);
     });
   }
 
@@ -86,7 +86,13 @@ function plainFill(header: LogHeader, id: string, capacity: number): Fill {
   return (rows) => series!.evaluate(rows);
 }
 
-function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource, capacity: number): Fill {
+function quantityFill(
+  header: LogHeader,
+  context: StrainContext,
+  entry: SeriesEntry,
+  source: CellSource,
+  capacity: number,
+): Fill {
   const out = new Float64Array(capacity);
   const { scale, of } = quantityOf(entry.quantity)!;
   const each = (rows: RowBlock, value: (block: CellBlock, row: number) => number): Float64Array => {
@@ -102,6 +108,16 @@ function quantityFill(header: LogHeader, entry: SeriesEntry, source: CellSource,
         const strain = source.plate.at(block, row);
         return strain ? quantity(strain, source.plate, block, row) : NaN;
       });
+  }
+  if (of === 'channel') {
+    const channel = header.channels.findIndex(({ name }) => seriesName(name, '', entry.quantity) === entry.id);
+    const zero = context.strainZero[channel]!;
+    return (rows) => {
+      const { layout, rosettes } = source.block!;
+      const r = layout.rosettes.findIndex(({ plane }) => plane === entry.plane);
+      const strain = rosettes[r]!.strain[layout.rosettes[r]!.channels.indexOf(channel)]!;
+      return each(rows, (_, row) => strain[row]! - zero);
+    };
   }
   const quantity = rosetteQuantities[entry.quantity]!;
   return (rows) => {

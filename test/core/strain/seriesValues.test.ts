@@ -57,10 +57,19 @@ describe('the series of a log', () => {
   it('are its readings, what each rosette and cell offers, the plate, and derived ones that can be computed', () => {
     const ids = seriesCatalog(log).map(({ id }) => id);
     assert.equal(new Set(ids).size, ids.length);
-    for (const id of ['c0p0_0', 'B1_low_e1', 'B1_up_resid', 'B1_mx', 'B2_up_dir', 'plate_net_mx', 'sum']) {
+    for (const id of [
+      'c0p0_0',
+      'B1_low_e1',
+      'B1_up_resid',
+      'B1_mx',
+      'B2_up_dir',
+      'plate_net_mx',
+      'sum',
+      'c2p1_0_strain',
+    ]) {
       assert.ok(ids.includes(id), id);
     }
-    for (const id of ['time', 'layer', 'B2_up_resid', 'B2_mx', 'B3_up_ex', 'B1_dt', 'wrong']) {
+    for (const id of ['time', 'layer', 'B2_up_resid', 'B2_mx', 'B3_up_ex', 'B1_dt', 'wrong', 'c0p0_0_strain']) {
       assert.ok(!ids.includes(id), id);
     }
   });
@@ -83,6 +92,29 @@ describe('the series of a log', () => {
     near(at('B1_up_s1') + at('B1_up_s2'), 77.3202e-3 * (160 + 70) * 1.33, 1e-3);
     near(at('sum'), -50, 1e-12);
     near(at('c0p0_45'), -19, 1e-12);
+  });
+
+  it('of a cell with too few directions are the strain along each fibre, against the datum', () => {
+    const zeroed = { ...context, strainZero: context.strainZero.map((_, i) => 1e-6 * i) };
+    const fibres = seriesCatalog(log).filter(({ cell, quantity }) => cell === 2 && quantity !== '');
+    assert.deepEqual(
+      fibres.map(({ id, plane, title, unitLabel }) => [id, plane, title, unitLabel]),
+      [
+        ['c2p1_0_strain', 1, 'strain along the fibre at 0°', 'µm/m'],
+        ['c2p1_90_strain', 1, 'strain along the fibre at 90°', 'µm/m'],
+      ],
+    );
+    const [along, across] = new SeriesValues(
+      log,
+      layouts,
+      zeroed,
+      fibres.map(({ id }) => id),
+      4,
+    ).compute(rows);
+    // Readings 5 and 6 um/m of the channels 11 and 12.
+    near(along![0]!, 5 - 11, 1e-9);
+    near(across![0]!, 6 - 12, 1e-9);
+    assert.ok(Number.isNaN(across![1]!));
   });
 
   it('of the faces are extrapolated: top strain (216.25, 92.5, -39.25) um/m', () => {
