@@ -1,6 +1,6 @@
 // One external check: a figure that somebody else published or that another method gives, against what our code gives.
-// `source` says where it is from; `recall` says that the figure was quoted from memory and not read again; `derived`
-// that it follows from a closed formula, evaluated apart from our code.
+// `source` says where it is from; `basis` whether the figure was read there or quoted from memory, or else follows from a
+// formula by hand, from another library, or from simulation.
 
 export interface Check {
   readonly source: string;

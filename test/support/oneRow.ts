@@ -60,6 +60,12 @@ export function measured(
   };
 }
 
+/** The tensor in axes turned counterclockwise by `turnRad`: the strains along the new axes and midway between them. */
+export function turned(ex: number, ey: number, gxy: number, turnRad: number): [number, number, number] {
+  const along = (quarters: number): number => strainAlong(ex, ey, gxy, turnRad + (quarters * Math.PI) / 4);
+  return [along(0), along(2), 2 * along(1) - along(0) - along(2)];
+}
+
 /** Strain of a field at a height, as (ex, ey, gxy), dimensionless. */
 export type StrainAtHeight = (heightM: number) => readonly [number, number, number];
 

@@ -48,11 +48,6 @@ export function yieldMargin(vonMisesPa: number, yieldStressPa: number): number {
   return vonMisesPa > 0 && yieldStressPa > 0 ? yieldStressPa / vonMisesPa - 1 : NaN;
 }
 
-/** Strain through the thickness, -nu/E (sx + sy), without thermal expansion. */
-export function thicknessStrain({ sx, sy }: PlaneStress, { youngsModulusPa, poissonsRatio }: Material): number {
-  return (-poissonsRatio / youngsModulusPa) * (sx + sy);
-}
-
 /** Covariance of (sx, sy, txy) in Pa^2 from that of (ex, ey, gxy). */
 export function stressCovariance(covariance: TensorCovariance, material: Material): TensorCovariance {
   return mapped(covariance, plateModulus(material), material.poissonsRatio, shearModulus(material));

@@ -75,11 +75,6 @@ export function strainAt({ mid, curvature }: PlateStrain, heightM: number): InPl
   return [mid[0] + heightM * curvature[0], mid[1] + heightM * curvature[1], mid[2] + heightM * curvature[2]];
 }
 
-/** Factors of the planes' strains that give the strain at a height; their covariance comes by combinedCovariance. */
-export function factorsAt(fit: PlaneFit, heightM: number): number[] {
-  return fit.mid.map((mid, p) => mid + heightM * fit.curvature[p]!);
-}
-
 /** E t^3 / (12 (1 - nu^2)), N m. */
 export function bendingStiffness(material: Material, thicknessM: number): number {
   return (plateModulus(material) * thicknessM ** 3) / 12;

@@ -42,16 +42,6 @@ export function strainAlong(ex: number, ey: number, gxy: number, directionRad: n
   return ex * c * c + ey * s * s + gxy * s * c;
 }
 
-/** The tensor in axes turned counterclockwise by `turnRad`. */
-export function rotated(ex: number, ey: number, gxy: number, turnRad: number): [number, number, number] {
-  const mean = 0.5 * (ex + ey);
-  const half = 0.5 * (ex - ey);
-  const c = Math.cos(2 * turnRad);
-  const s = Math.sin(2 * turnRad);
-  const swing = half * c + 0.5 * gxy * s;
-  return [mean + swing, mean - swing, gxy * c - 2 * half * s];
-}
-
 /** Squared Mahalanobis distance of (ex - ey, gxy) from zero, with their covariance; NaN where that is unknown. */
 export function shearSignificance(difference: number, gxy: number, covariance: TensorCovariance): number {
   const form = shearForm(covariance);

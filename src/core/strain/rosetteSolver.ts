@@ -3,7 +3,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import type { StrainLine } from './channelStrain.ts';
 import type { Rosette } from './layout.ts';
-import { shearForm } from './principal.ts';
+import { shearForm, strainAlong } from './principal.ts';
 import { solveRosette } from './rosette.ts';
 import type { RosetteSolution } from './rosette.ts';
 import type { StrainContext } from './strainContext.ts';
@@ -90,9 +90,7 @@ export class RosetteSolver {
     for (let i = 0; i < strain.length; i++) {
       const value = strain[i]![row]! - this.#zeros[i]!;
       if (!this.#inUse[i] || Number.isNaN(value)) continue;
-      const c = Math.cos(this.#directions[i]!);
-      const s = Math.sin(this.#directions[i]!);
-      sum += (value - ex * c * c - ey * s * s - gxy * s * c) ** 2;
+      sum += (value - strainAlong(ex, ey, gxy, this.#directions[i]!)) ** 2;
       count++;
     }
     return count > 3 ? Math.sqrt(sum / (count - 3)) : NaN;

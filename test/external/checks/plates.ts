@@ -3,7 +3,6 @@
 // opposite to the books', which count moments positive when the bottom is in tension and the load downwards.
 import { planeFit, plateStrain, strainAt, bendingStiffness } from '../../../src/core/strain/plates.ts';
 import type { Plate } from '../../../src/core/header/logHeader.ts';
-import { Matrix, solve } from 'ml-matrix';
 import { fromPlanes } from '../../support/oneRow.ts';
 import type { StrainAtHeight } from '../../support/oneRow.ts';
 import type { Check } from '../check.ts';
@@ -44,7 +43,7 @@ const supported: Check[] = [
   [3, 0.1189, 0.0406],
 ].flatMap(([ratio, mx, my]) =>
   (['mx', 'my'] as const).map((suffix) => ({
-    source: `${timoshenko}, table 8`,
+    source: `${timoshenko}, table 8; the field by Navier's series, summed in the check`,
     basis: 'published, from memory' as const,
     quantity: `-${suffix} / q a^2 at the centre, simply supported, b/a = ${ratio}`,
     unit: '',
@@ -57,90 +56,6 @@ const supported: Check[] = [
     },
   })),
 );
-
-/**
- * Clamped square of half side 1 by Ritz' method: w = sum c (1-x^2)^2 (1-y^2)^2 x^2i y^2j, energy minimal under unit load
- * and stiffness. Gives -w,xx and -w,yy (downward w) at a point.
- */
-function clampedSquare(x: number, y: number): [number, number] {
-  const terms = 5;
-  const [nodes, weights] = gaussLegendre();
-  const shape =
-    (i: number) =>
-    (s: number): [number, number] => {
-      // (1 - s^2)^2 s^2i and its second derivative.
-      const p = (power: number): number => s ** power;
-      const value = p(2 * i) - 2 * p(2 * i + 2) + p(2 * i + 4);
-      const d2 = (power: number): number => (power < 2 ? 0 : power * (power - 1) * p(power - 2));
-      return [value, d2(2 * i) - 2 * d2(2 * i + 2) + d2(2 * i + 4)];
-    };
-  const shapes = Array.from({ length: terms }, (_, i) => shape(i));
-  const integral = (f: (s: number) => number): number => nodes.reduce((sum, s, k) => sum + weights[k]! * f(s), 0);
-  const pair = (f: (i: number, j: number, s: number) => number): number[][] =>
-    shapes.map((_, i) => shapes.map((__, j) => integral((s) => f(i, j, s))));
-  const I0 = pair((i, j, s) => shapes[i]!(s)[0] * shapes[j]!(s)[0]);
-  const I2 = pair((i, j, s) => shapes[i]!(s)[1] * shapes[j]!(s)[1]);
-  const I1 = pair((i, j, s) => shapes[i]!(s)[1] * shapes[j]!(s)[0]);
-  const n = terms * terms;
-  const stiff = Matrix.zeros(n, n);
-  const force = Matrix.zeros(n, 1);
-  for (let a = 0; a < n; a++) {
-    const [i, j] = [Math.floor(a / terms), a % terms];
-    force.set(a, 0, integral((s) => shapes[i]!(s)[0]) * integral((s) => shapes[j]!(s)[0]));
-    for (let b = 0; b < n; b++) {
-      const [k, l] = [Math.floor(b / terms), b % terms];
-      const twist = I1[i]![k]! * I1[l]![j]! + I1[k]![i]! * I1[j]![l]!;
-      stiff.set(a, b, I2[i]![k]! * I0[j]![l]! + I0[i]![k]! * I2[j]![l]! + twist);
-    }
-  }
-  const c = solve(stiff, force);
-  let [wxx, wyy] = [0, 0];
-  for (let a = 0; a < n; a++) {
-    const [fx, fxx] = shapes[Math.floor(a / terms)]!(x);
-    const [fy, fyy] = shapes[a % terms]!(y);
-    wxx -= c.get(a, 0) * fxx * fy;
-    wyy -= c.get(a, 0) * fx * fyy;
-  }
-  return [wxx, wyy];
-}
-
-/** Sixteen-point rule on -1..1 by Newton's method on the Legendre polynomial. */
-function gaussLegendre(): [number[], number[]] {
-  const n = 16;
-  const nodes: number[] = [];
-  const weights: number[] = [];
-  for (let i = 0; i < n; i++) {
-    let x = Math.cos((Math.PI * (i + 0.75)) / (n + 0.5));
-    let slope = 1;
-    for (let step = 0; step < 20; step++) {
-      let [p0, p1] = [1, x];
-      for (let k = 2; k <= n; k++) [p0, p1] = [p1, ((2 * k - 1) * x * p1 - (k - 1) * p0) / k];
-      slope = (n * (x * p1 - p0)) / (x * x - 1);
-      x -= p1 / slope;
-    }
-    nodes.push(x);
-    weights.push(2 / ((1 - x * x) * slope * slope));
-  }
-  return [nodes, weights];
-}
-
-const clamped: Check[] = [
-  ['mx / q a^2 at the centre', 0, 0, 0.0231, 0.00025],
-  ['mx / q a^2 at the middle of an edge', 1, 0, -0.0513, 6e-5],
-].map(([quantity, x, y, expected, tolerance]) => ({
-  source: `${timoshenko}, table 35 (centre: the old table rounds up by 1 %)`,
-  basis: 'published, from memory',
-  quantity: `-${quantity as string}, clamped square`,
-  unit: '',
-  expected: expected as number,
-  tolerance: tolerance as number,
-  got: (): number => {
-    const [kx, ky] = clampedSquare(x as number, y as number);
-    // Half side 0.25 m: curvature scales with q (a/2)^2 / D.
-    const scale = (load * 0.25 ** 2) / stiffness;
-    return -fromPlanes('mx', plate, heights, bent(kx * scale, ky * scale, 0)) / (load * 0.25);
-  },
-}));
 
 /** Second derivatives of the upward deflection of a circular plate of radius a under a uniform load. */
 function circular(a: number, r: number, edge: 'clamped' | 'supported'): [number, number] {
@@ -194,48 +109,7 @@ const workedPlate: Check[] = [
   got: () => fromPlanes(suffix as string, aluminium, [-0.008, 0.008], twoPlanes, [0, 45, 90, 135]),
 }));
 
-/** Strip of two bonded halves: curvature from the balance of force and moment, two equations, no closed form. */
-function bimetal(expansions: readonly number[], moduli: readonly number[], thickness: number, kelvin: number): number {
-  const [z0, z1, z2] = [-thickness, 0, thickness] as const;
-  const layers = [
-    [z0, z1, moduli[0]!, expansions[0]!],
-    [z1, z2, moduli[1]!, expansions[1]!],
-  ] as const;
-  const balance = Matrix.zeros(2, 2);
-  const thermal = Matrix.zeros(2, 1);
-  for (const [low, high, E, a] of layers) {
-    const [area, first, second] = [high - low, (high ** 2 - low ** 2) / 2, (high ** 3 - low ** 3) / 3];
-    balance.set(0, 0, balance.get(0, 0) + E * area);
-    balance.set(0, 1, balance.get(0, 1) + E * first);
-    balance.set(1, 0, balance.get(1, 0) + E * first);
-    balance.set(1, 1, balance.get(1, 1) + E * second);
-    thermal.set(0, 0, thermal.get(0, 0) + E * a * kelvin * area);
-    thermal.set(1, 0, thermal.get(1, 0) + E * a * kelvin * first);
-  }
-  const solution = solve(balance, thermal);
-  const strain: StrainAtHeight = (z) => [solution.get(0, 0) + z * solution.get(1, 0), 0, 0];
-  return fromPlanes('kx', { ...plate, thicknessM: 2 * thickness }, [0.2 * thickness, 0.8 * thickness], strain);
-}
-
-const bow: Check[] = [
-  {
-    source: 'Timoshenko 1925, J. Opt. Soc. Am. 11:233; equal halves: 1.5 da dT / h',
-    basis: 'published, from memory',
-    quantity: 'curvature of a bimetal strip, 1 mm, da 12e-6, 100 K',
-    unit: '1/m',
-    expected: -1.8,
-    tolerance: 1e-8,
-    got: () => bimetal([18e-6, 6e-6], [200e9, 200e9], 0.5e-3, 100),
-  },
-  {
-    source: 'Timoshenko 1925, J. Opt. Soc. Am. 11:233',
-    basis: 'published, from memory',
-    quantity: 'curvature of a bimetal strip, 141/103 GPa, 1.2/18.7e-6 /K, 100 K',
-    unit: '1/m',
-    expected: 2.60879,
-    tolerance: 5e-6,
-    got: () => bimetal([1.2e-6, 18.7e-6], [141e9, 103e9], 0.5e-3, 100),
-  },
+const hindered: Check[] = [
   {
     source: `${timoshenko}, clamped plate with a gradient: M = -D (1 + nu) a dT / t`,
     basis: 'closed form',
@@ -245,31 +119,55 @@ const bow: Check[] = [
     tolerance: 5e-3,
     got: () =>
       fromPlanes('mx', aluminium, [-0.008, 0.008], (z) => {
-        const hindered = -23.6e-6 * ((40 * z) / 0.025);
-        return [hindered, hindered, 0];
+        const strain = -23.6e-6 * ((40 * z) / 0.025);
+        return [strain, strain, 0];
       }),
   },
 ];
 
-/** Upward deflection after separation from the plate, mm at x in mm (AM-Bench 2018, IN625). */
-const benchX = [0.5, 7.5, 14.5, 21.5, 28.5, 35.5, 42.5, 49.5];
-const benchW = [1.276, 0.997, 0.754, 0.551, 0.387, 0.25, 0.146, 0.065];
-
-const bench: Check[] = [
-  {
-    source: 'NIST AM-Bench 2018, CHAL-AMB2018-01-PD, Phan et al. 2019 IMMI 8:318 (second hand); parabola by numpy',
-    basis: 'published, read',
-    quantity: 'curvature of the released IN625 bridge: least-squares line through eight slopes',
-    unit: '1/m',
-    expected: 0.6871,
-    tolerance: 0.0137,
-    got: () => {
-      const slopes = benchW.slice(1).map((w, i) => [(w - benchW[i]!) / 7, 0, 0] as const);
-      const middles = benchX.slice(1).map((x) => (x - 3.5) * 1e-3);
-      return plateStrain(planeFit(middles)!, slopes).curvature[0];
-    },
-  },
+/**
+ * By hand: E t^3 / 12 = 200e9 x 1e-6 / 12 = 16 666.67 N m, which 0.01 1/m makes 166.667 N m/m. A strip that is free to
+ * curl has no other moment; one kept from curling is stiffer by 1/(1 - nu^2) and has nu of it across.
+ */
+const strip = (200e9 * 0.01 ** 3 * 0.01) / 12;
+const bends: readonly (readonly [
+  suffix: string,
+  what: string,
+  second: readonly [number, number, number],
+  expected: number,
+])[] = [
+  ['mx', 'strip bent to 100 m, free to curl by -nu', [-0.01, 0.003, 0], strip],
+  ['my', 'strip bent to 100 m, free to curl by -nu', [-0.01, 0.003, 0], 0],
+  ['mx', 'plate bent to 100 m, kept from curling', [-0.01, 0, 0], strip / 0.91],
+  ['my', 'plate bent to 100 m, kept from curling', [-0.01, 0, 0], (0.3 * strip) / 0.91],
+  ['mx', 'bowl of 100 m', [-0.01, -0.01, 0], strip / 0.7],
+  ['mxy', 'plate twisted by w,xy = -0.01 1/m: 2 (1 - nu) / 2 of D', [0, 0, -0.01], (0.7 * strip) / 0.91],
 ];
+
+const pure = bends.map(([suffix, what, second, expected]): Check => ({
+  source: `${timoshenko}, art. 10 and 11, pure bending and twist; by hand`,
+  basis: 'closed form',
+  quantity: `${suffix} of a ${what}, planes at -4 and +3 mm`,
+  unit: 'N m/m',
+  expected,
+  tolerance: 1e-9 * strip,
+  got: () => fromPlanes(suffix, plate, heights, bent(...second)),
+}));
+
+/** By hand: 1 MN/m along x stretches steel of 10 mm by N / E t = 500 um/m and narrows it by nu of that, without bending. */
+const pulled: Check[] = [
+  ['nx', 1e6, 'N/m'],
+  ['ny', 0, 'N/m'],
+  ['mx', 0, 'N m/m'],
+].map(([suffix, expected, unit]) => ({
+  source: 'strip under a pull along x: e = N / E t, -nu e across; by hand',
+  basis: 'closed form',
+  quantity: `${suffix as string} of steel of 10 mm pulled by 1 MN/m, planes at -4 and +3 mm`,
+  unit: unit as string,
+  expected: expected as number,
+  tolerance: 1e-3,
+  got: () => fromPlanes(suffix as string, plate, heights, () => [500e-6, -150e-6, 0]),
+}));
 
 const faces: Check[] = [
   ['ex', 0, 216.25],
@@ -290,10 +188,10 @@ const faces: Check[] = [
 
 export const plateChecks: readonly Check[] = [
   ...supported,
-  ...clamped,
   ...circularChecks,
   ...workedPlate,
   ...faces,
-  ...bow,
-  ...bench,
+  ...hindered,
+  ...pure,
+  ...pulled,
 ];
