@@ -24,7 +24,8 @@ const layerSuffixes: readonly string[] = ['strain', 'ex', 'ey', 'gxy', 'kx', 'ky
 const usage = `Usage: underplate derive [OPTIONS] LOG
 
 Writes what follows from the readings, row by row: strains, principal strains and direction, stresses, and with two
-planes curvature, forces and moments; of a cell with too few directions for these the strain along each fibre. An undefined value is an empty field (CSV) or null (Parquet).
+planes curvature, forces and moments; of a cell with too few directions for these the strain along each fibre. An
+undefined value is an empty field (CSV) or null (Parquet).
 
   --output FILE       FILE.csv (ECSV 1.0, with units) or FILE.parquet; to the terminal as CSV where not given
   --columns NAMES     which quantities, by suffix, e.g. e1,e2,dir; where not given:
