@@ -11,6 +11,12 @@ import type { AnalysisHandle } from '../worker/client.ts';
 import { beside, fileName, headerEnding, isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
 
+export interface Restart {
+  /** The zero of the strains instead of the header's, in seconds. */
+  readonly datum?: { readonly fromS: number; readonly toS: number };
+  readonly anew?: boolean;
+}
+
 export class OpenLog {
   readonly uri: vscode.Uri;
   #running: AnalysisHandle | undefined;
@@ -45,13 +51,13 @@ export class OpenLog {
     return this.#following;
   }
 
-  /** Reads the log anew, with the settings as they are now. */
-  restart(datum?: { readonly fromS: number; readonly toS: number }): void {
+  /** Reads the log with the settings as they are now; `anew`: every row again, whatever is kept of an earlier reading. */
+  restart({ datum, anew = false }: Restart = {}): void {
     const start = ++this.#start;
     this.#running?.dispose();
     this.#running = undefined;
     const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
-    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
+    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings, anew }).then(
       (running) => this.#take(running, start),
       (error: unknown) => this.#fail(error, start),
     );
@@ -193,7 +199,7 @@ export class Logs implements vscode.Disposable {
     const log = this.all().find((one) =>
       [one.uri, beside(one.uri, headerEnding)].some((file) => file.toString() === saved),
     );
-    log?.restart();
+    log?.restart({ anew: saved === log.uri.toString() });
   }
 
   #reconcile(): void {

@@ -102,7 +102,7 @@ export class LogView {
   }
 
   restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
-    this.#log.restart(datum);
+    this.#log.restart({ datum });
   }
 
   dispose(): void {

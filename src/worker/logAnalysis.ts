@@ -12,7 +12,7 @@ import type { SessionState } from '../core/session.ts';
 import { readRows } from '../core/table/rowReader.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { LogQueries } from './logQueries.ts';
-import type { Platform } from './platform.ts';
+import type { LogVersion, Platform } from './platform.ts';
 import { summarise } from './summary.ts';
 import type { ReadingFacts } from './summary.ts';
 
@@ -22,6 +22,8 @@ export interface LogAnalysisOptions {
   readonly companion?: Companion | undefined;
   /** False where nothing is drawn. Default true. */
   readonly pyramid?: boolean;
+  /** Reads every row again, whatever an index says. Default false. */
+  readonly anew?: boolean;
   /** Waited for when all can be drawn, before events are looked for. */
   readonly beforeFinding?: () => Promise<void>;
 }
@@ -141,6 +143,7 @@ export class LogAnalysis {
   async #read(size: number, signal: AbortSignal): Promise<void> {
     const { source, index, fingerprint } = this.#platform;
     this.#identity = await source.identity?.();
+    const log = { size, version: (await source.version?.()) ?? '' };
     this.#beforeEnd = undefined;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
     const head = await this.#readHead(size, signal);
@@ -152,11 +155,11 @@ export class LogAnalysis {
       return;
     }
     this.#fingerprint = await fingerprint?.(size);
-    const known = await index?.load(head);
+    const known = this.#options.anew ? undefined : await index?.load(head, log);
     if (!known && size > previewBytes && this.#options.pyramid !== false) await this.#preview(session, head, size);
     signal.throwIfAborted();
     const state = await this.#passFrom(head, known, size, signal);
-    if (state !== known) await this.#keep(head, state);
+    if (state !== known) await this.#keep(head, state, log);
   }
 
   async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
@@ -259,9 +262,9 @@ export class LogAnalysis {
     session.flush();
   }
 
-  async #keep(head: HeadResult, state: SessionState): Promise<void> {
+  async #keep(head: HeadResult, state: SessionState, log: LogVersion): Promise<void> {
     try {
-      await this.#platform.index?.save(head, state, state.flow.offset);
+      await this.#platform.index?.save(head, state, log);
     } catch (error) {
       // An index saves time only; a log that has been read stays read without one.
       const why = error instanceof Error ? error.message : String(error);

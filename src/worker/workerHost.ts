@@ -52,10 +52,10 @@ class WorkerHost implements WorkerCalls {
       size: () => remote.size(undefined),
       read: (offset, length) => remote.read({ offset, length }),
     });
-    const { name, settings, companion } = request;
+    const { name, settings, companion, anew } = request;
     this.#path = request.path;
     this.#analysis = new LogAnalysis(opened, {
-      ...{ name, settings, companion },
+      ...{ name, settings, companion, anew },
       beforeFinding: () => this.#questions.lull(),
     });
     let told: LogSummary | undefined;

@@ -10,6 +10,8 @@ export interface ByteSource {
   read(offset: number, length: number, into?: Uint8Array): Promise<Uint8Array>;
   /** Another answer than before: what is read now is another log under the same name. Absent where none is known. */
   identity?(): Promise<string>;
+  /** Another answer than before: the same log, written to since. Absent where none is known. */
+  version?(): Promise<string>;
 }
 
 /** A source over bytes already in memory. */
