@@ -107,7 +107,7 @@ export class OpenLog {
     });
     // A log is followed from where its first reading ended.
     void running.opened.then(() => {
-      if (start === this.#start && this.#following) running.follow(true);
+      if (start === this.#start && this.#following && this.#summary?.state !== 'stopped') running.follow(true);
     });
   }
 

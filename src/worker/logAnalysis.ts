@@ -1,16 +1,14 @@
 // The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
 // the full pass, and rows appended later. The same for every platform; what differs stands in platform.ts.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
-import { startProfile } from '../core/compare/layerProfile.ts';
 import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
 import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
-import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
-import { readRows } from '../core/table/rowReader.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
+import { profileBuild } from './goodBuilds.ts';
 import { LogQueries } from './logQueries.ts';
 import type { LogVersion, Platform } from './platform.ts';
 import { summarise } from './summary.ts';
@@ -49,6 +47,8 @@ export class LogAnalysis {
   #identity: string | undefined;
   #fingerprint: string | undefined;
   #lastNotice = 0;
+  /** A reading was stopped, or reading on went wrong: rows may be missing. */
+  #unread = false;
   /** State before the session was ended for show: where following goes on. */
   #beforeEnd: { readonly head: HeadResult; readonly state: SessionState } | undefined;
 
@@ -85,29 +85,37 @@ export class LogAnalysis {
       if (!index) giveUp = prepareScan?.(size);
       await this.#read(size, signal);
     } catch (error) {
-      if (signal.aborted) this.#tell({ state: 'stopped' }, true);
-      else this.#tell({ state: 'failed', failure: error instanceof Error ? error.message : String(error) }, true);
+      this.#unread ||= signal.aborted;
+      this.#tellEnd(error, signal);
     } finally {
       giveUp?.();
     }
   }
 
-  /**
-   * Takes in what has been appended since; reads anew where the log became shorter. Answers whether anything was read.
-   */
+  /** Takes in what was appended, reads anew what became shorter or was broken off; answers whether. Never rejects. */
   async readOn(signal: AbortSignal): Promise<boolean> {
     if (signal.aborted) return false;
-    const { source } = this.#platform;
-    const size = await source.size();
-    const replaced = (await source.identity?.()) !== this.#identity;
-    if (size === this.#facts.bytes && !replaced) return false;
-    const session = replaced ? undefined : this.#goOn();
-    if (!session || size < this.#facts.bytes) {
-      await this.run(signal);
-      return true;
+    try {
+      return await this.#readOn(await this.#platform.source.size(), signal);
+    } catch (error) {
+      this.#unread = true;
+      return this.#tellEnd(error, signal);
     }
-    await this.#readPieces(session, session.nextOffset, size, signal);
-    this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
+  }
+
+  /** Following has ended: the log stands as far as it has been read. */
+  rest(): void {
+    if (this.#facts.state === 'following') this.#tell({ state: 'complete' }, true);
+  }
+
+  async #readOn(size: number, signal: AbortSignal): Promise<boolean> {
+    const anew = this.#unread || (await this.#platform.source.identity?.()) !== this.#identity;
+    if (size === this.#facts.bytes && !anew) return false;
+    const session = anew || size < this.#facts.bytes ? undefined : this.#goOn();
+    if (session) {
+      await this.#readPieces(session, session.nextOffset, size, signal);
+      this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
+    } else await this.run(signal);
     return true;
   }
 
@@ -117,16 +125,10 @@ export class LogAnalysis {
    */
   async profile(): Promise<ProfiledBuild> {
     const { name, state, failure } = this.#facts;
-    const session = this.#session;
-    if (!session || (state !== 'complete' && state !== 'following')) {
+    if (!this.#session || (state !== 'complete' && state !== 'following')) {
       throw new Error(`'${name}' has not been read to the end${failure === '' ? '; read it again' : `: ${failure}`}`);
     }
-    const { basis, problems, index } = session;
-    const sick = basis ? sickSpells(basis, session.events) : [];
-    const profiler = startProfile({ name, basis, problems, sick }, { by: 'layer' });
-    const { header } = basis!;
-    await readRows(this.#platform.source, header, index!, 0, index!.rows, (block) => profiler.push(block));
-    return { name, header, profile: profiler.finish(name) };
+    return profileBuild(name, this.#session, this.#platform.source);
   }
 
   /** A session that more rows can be pushed into; undefined where the log must be read anew. */
@@ -145,6 +147,7 @@ export class LogAnalysis {
     this.#identity = await source.identity?.();
     const log = { size, version: (await source.version?.()) ?? '' };
     this.#beforeEnd = undefined;
+    this.#unread = false;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
     const head = await this.#readHead(size, signal);
     const session = Session.resume(this.#options, head);
@@ -270,6 +273,14 @@ export class LogAnalysis {
       const why = error instanceof Error ? error.message : String(error);
       this.#tell({ failure: `no index kept, so the next opening reads the whole log again: ${why}` }, true);
     }
+  }
+
+  /** What ended a reading before its time; answers whether it was told just now. */
+  #tellEnd(error: unknown, signal: AbortSignal): boolean {
+    const failure = error instanceof Error ? error.message : String(error);
+    if (!signal.aborted && this.#facts.state === 'failed' && this.#facts.failure === failure) return false;
+    this.#tell(signal.aborted ? { state: 'stopped' } : { state: 'failed', failure }, true);
+    return true;
   }
 
   /** Somebody listens and has not been told for a while. */

@@ -26,11 +26,16 @@ serveAnalysis(
     watch: (path, onChange) => {
       if (path === '') return () => undefined;
       const name = basename(path);
-      const watcher = watch(dirname(path), (_, changed) => {
-        if (changed === null || changed === name) onChange();
-      });
-      watcher.on('error', () => watcher.close());
-      return () => watcher.close();
+      try {
+        const watcher = watch(dirname(path), (_, changed) => {
+          if (changed === null || changed === name) onChange();
+        });
+        watcher.on('error', () => watcher.close());
+        return () => watcher.close();
+      } catch {
+        // No watchers left, or a file system without: the log is asked for its size anyway.
+        return () => undefined;
+      }
     },
   },
 );

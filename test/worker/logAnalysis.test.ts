@@ -52,7 +52,10 @@ describe('log analysis', () => {
     return source;
   }
 
-  async function open({ anew = false } = {}): Promise<{ analysis: LogAnalysis; source: FileSource & { bytesRead: number } }> {
+  async function open({ anew = false } = {}): Promise<{
+    analysis: LogAnalysis;
+    source: FileSource & { bytesRead: number };
+  }> {
     const source = await counted();
     const analysis = new LogAnalysis(nodePlatform(source, indexStore(source, indexFolder)), {
       name: 'a.strain.csv',
