@@ -2,13 +2,12 @@
 // or JSON. A command may be run for each; it gets the event as JSON on its standard input and the main things in its
 // environment, never in its command line, so that a log's words cannot become commands.
 import { spawn } from 'node:child_process';
-import { watch } from 'node:fs';
-import { basename, dirname } from 'node:path';
 import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { LogAnalysis } from '../worker/logAnalysis.ts';
+import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
@@ -37,7 +36,9 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
 
 ${settingUsage}
 
-Exit code: 0 ended, 2 unreadable log or wrong usage.`;
+A log that is replaced is followed on; one that cannot be read any more is told, and still watched.
+
+Exit code: 0 ended, 2 unreadable log (at the end, too) or wrong usage.`;
 
 const options = {
   format: { type: 'string', default: 'text' },
@@ -86,39 +87,40 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   });
   try {
     await analysis.run(io.signal);
-    requireHeader(analysis, name);
+    const trouble = troubleOf(analysis, name);
+    if (trouble !== '') throw new InputError(trouble);
     if (!values['from-start']) news.pass(analysis.summary.events);
     await tellNew(analysis, following);
-    const rows = countOf(analysis.summary.rows, 'row', 'rows');
-    io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
+    tellStart(analysis, following);
     await watchLog(analysis, following, idleMs);
+    return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
     await close();
   }
-  return 0;
 }
 
-function requireHeader(analysis: LogAnalysis, name: string): void {
+function tellStart(analysis: LogAnalysis, { path, io }: Following): void {
+  const rows = countOf(analysis.summary.rows, 'row', 'rows');
+  io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
+}
+
+/** Why nothing can be told of the log as it is now; '' where it can. */
+function troubleOf(analysis: LogAnalysis, name: string): string {
   const { failure, header, problems, state } = analysis.summary;
-  if (state === 'stopped') return;
-  if (state === 'failed') throw new InputError(`'${name}' cannot be read: ${failure}`);
-  if (header) return;
+  if (state === 'failed') return `'${name}' cannot be read: ${failure}`;
+  if (header || state === 'stopped') return '';
   const worst = problems[0];
-  throw new InputError(
-    `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`,
-  );
+  return `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`;
 }
 
-/** Until the user ends it or nothing was added for `idleMs`. The folder is watched: a file replaced is a new file. */
+/** Until the user ends it or nothing was added for `idleMs`. */
 async function watchLog(analysis: LogAnalysis, following: Following, idleMs: number): Promise<void> {
   const { io, path } = following;
   let wake: () => void = () => undefined;
-  const watcher = watch(dirname(path), (_, file) => {
-    if (file === null || file === basename(path)) wake();
-  });
-  watcher.on('error', () => watcher.close());
+  const unwatch = watchFile(path, () => wake());
   io.signal.addEventListener('abort', () => wake(), { once: true });
   let grownAt = Date.now();
+  let told = '';
   try {
     while (!io.signal.aborted && Date.now() - grownAt < idleMs) {
       await new Promise<void>((resolve) => {
@@ -131,11 +133,15 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       if (io.signal.aborted) break;
       if (await analysis.readOn(io.signal)) {
         grownAt = Date.now();
-        await tellNew(analysis, following);
+        const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+        if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
+        else if (trouble === '' && told !== '') tellStart(analysis, following);
+        told = trouble;
+        if (trouble === '') await tellNew(analysis, following);
       }
     }
   } finally {
-    watcher.close();
+    unwatch();
   }
 }
 

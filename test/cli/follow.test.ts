@@ -117,6 +117,29 @@ describe('underplate follow', function () {
     assert.match(err, /'a\.strain\.csv' cannot be followed: line \d+: /);
   });
 
+  it('says so when the log is replaced by one whose header is broken, and goes on once it is mended', async () => {
+    writeFileSync(log, upTo(560));
+    const broken = upTo(500).replace('thickness: 25 mm', 'thickness: 25');
+    const mended = await following(['--from-start'], async () => {
+      writeFileSync(log, broken);
+      await wait(1500);
+      writeFileSync(log, plateLog(sketch));
+    });
+    const line = plateLogLines().findIndex((one) => one.includes('thickness: 25 mm')) + 1;
+    assert.equal(mended.code, 0);
+    assert.match(
+      mended.err,
+      new RegExp(`\\nunderplate follow: 'a\\.strain\\.csv' cannot be followed: line ${line}: .*\\nfollowing a`),
+    );
+    assert.match(mended.out, /: error: /);
+    writeFileSync(log, upTo(560));
+    const left = await following([], () => {
+      writeFileSync(log, broken);
+      return Promise.resolve();
+    });
+    assert.equal(left.code, 2);
+  });
+
   it('refuses a time to idle that is none', async () => {
     const { code, err } = await run(['follow', 'a.strain.csv', '--idle', 'soon'], { cwd: folder });
     assert.equal(code, 2);
