@@ -255,11 +255,38 @@ describe('log analysis', () => {
     writeFileSync(path, text);
     const { analysis, source } = await open();
     const { startS, endS, lastLayer, series } = analysis.summary;
-    const request = { fromS: startS, toS: endS, pixels: 64 * (lastLayer + 2), quick: true };
+    const request = { fromS: startS, toS: endS, pixels: 100, quick: true };
     const alone = await analysis.queries!.window({ ...request, series: [] });
-    assert.deepEqual(alone.layers, (await analysis.queries!.window({ ...request, series: [series[0]!.id] })).layers);
+    const table = text
+      .trimEnd()
+      .split('\n')
+      .filter((line) => !line.startsWith('#'))
+      .map((line) => line.split(','));
+    const [time, layer] = [table[0]!.indexOf('time'), table[0]!.indexOf('layer')];
+    const starts = table.slice(1).filter((row, at) => at === 0 || row[layer] !== table[at]![layer]);
+    assert.deepEqual(
+      alone.layers,
+      starts.map((row) => ({ layer: Number(row[layer]), timeS: Number(row[time]) })),
+    );
     assert.equal(alone.layers.at(-1)!.layer, lastLayer);
+    const marks = (await analysis.queries!.window({ ...request, series: [series[0]!.id] })).layers;
+    assert.ok(marks.length > 1 && marks.length < 100 / 8 + 1, 'beside a plot they are thinned');
     assert.deepEqual([alone.timeS.length, alone.values.length], [0, 0]);
+    await source.close();
+  });
+
+  it('counts problems as its lists do: an entry once, however many are folded into it', async () => {
+    const lines = text.split('\n');
+    for (let at = 1; at <= 300; at++) lines.splice(lines.length - 3 * at, 0, `not,a,row,${at}`);
+    writeFileSync(path, lines.join('\n'));
+    const { analysis, source } = await open();
+    const { problemCount, problems } = analysis.summary;
+    assert.ok(problems.some(({ folded }) => (folded ?? 0) > 0));
+    let listed = 0;
+    for (let part; (part = await analysis.queries!.problems({ first: listed, count: 50 })).length > 0;) {
+      listed += part.length;
+    }
+    assert.equal(problemCount, listed);
     await source.close();
   });
 
