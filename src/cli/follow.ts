@@ -6,14 +6,16 @@ import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import type { LogAnalysis } from '../worker/logAnalysis.ts';
+import type { Problem } from '../core/problem.ts';
+import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
 import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
-import { eventFinding, rank, severities } from './finding.ts';
+import { eventFinding, problemFinding, rank, severities } from './finding.ts';
 import { FollowNews } from './followNews.ts';
 import type { EventNews } from './followNews.ts';
+import { FollowProblems } from './followProblems.ts';
 import { findingLine, inColour } from './formatText.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 import { reasonOf } from './writeWhole.ts';
@@ -36,7 +38,8 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
 
 ${settingUsage}
 
-A log that is replaced is followed on; one that cannot be read any more is told, and still watched.
+What is wrong with new rows goes to the standard error, with line and column. A log that is replaced or cut is read anew
+and followed on; one that is gone or cannot be read any more is told, and still watched.
 
 Exit code: 0 ended, 2 unreadable log (at the end, too) or wrong usage.`;
 
@@ -65,6 +68,7 @@ interface Following {
   readonly command: string | undefined;
   readonly io: Io;
   readonly news: FollowNews;
+  readonly problems: FollowProblems;
 }
 
 async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
@@ -80,7 +84,8 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
 
   const news = new FollowNews(rank({ severity: level }));
-  const following = { path, format, command: values['on-event'], io, news };
+  const problems = new FollowProblems(rank({ severity: level }));
+  const following = { path, format, command: values['on-event'], io, news, problems };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
@@ -89,9 +94,12 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     await analysis.run(io.signal);
     const trouble = troubleOf(analysis, name);
     if (trouble !== '') throw new InputError(trouble);
-    if (!values['from-start']) news.pass(analysis.summary.events);
+    if (!values['from-start']) {
+      news.pass(analysis.summary.events);
+      following.problems.take(analysis.session?.problems ?? []);
+    }
     await tellNew(analysis, following);
-    tellStart(analysis, following);
+    tellStart(analysis, following, 'none');
     await watchLog(analysis, following, idleMs);
     return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
@@ -99,15 +107,17 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   }
 }
 
-function tellStart(analysis: LogAnalysis, { path, io }: Following): void {
+function tellStart(analysis: LogAnalysis, { path, io }: Following, growth: Growth): void {
   const rows = countOf(analysis.summary.rows, 'row', 'rows');
-  io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
+  const anew = growth === 'anew' ? ' anew, since it was replaced or cut' : '';
+  io.stderr.write(`following ${shownPath(path, io.cwd)}${anew}, ${rows} so far\n`);
 }
 
 /** Why nothing can be told of the log as it is now; '' where it can. */
 function troubleOf(analysis: LogAnalysis, name: string): string {
   const { failure, header, problems, state } = analysis.summary;
   if (state === 'failed') return `'${name}' cannot be read: ${failure}`;
+  if (failure !== '') return `'${name}': ${failure}`;
   if (header || state === 'stopped') return '';
   const worst = problems[0];
   return `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`;
@@ -131,15 +141,15 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
         };
       });
       if (io.signal.aborted) break;
-      if (await analysis.readOn(io.signal)) {
-        grownAt = Date.now();
-        const trouble = troubleOf(analysis, shownPath(path, io.cwd));
-        if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
-        else if (trouble === '' && told !== '') tellStart(analysis, following);
-        told = trouble;
-        if (trouble === '') await tellNew(analysis, following);
-      }
+      const growth = await analysis.readOn(io.signal);
+      if (growth !== 'none') grownAt = Date.now();
+      const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+      if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
+      else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
+      told = trouble;
+      if (trouble === '' && growth !== 'none') await tellNew(analysis, following);
     }
+    tellProblems(following, following.problems.rest());
   } finally {
     unwatch();
   }
@@ -148,7 +158,14 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
 async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
+  tellProblems(following, following.problems.take(analysis.session?.problems ?? []));
   for (const one of following.news.take(events)) await tell(one, header, following);
+}
+
+/** Beside the events, which a program may read from the standard output. */
+function tellProblems({ path, io }: Following, problems: readonly Problem[]): void {
+  const shown = shownPath(path, io.cwd);
+  for (const problem of problems) io.stderr.write(`${findingLine(problemFinding(problem, shown), false)}\n`);
 }
 
 /** Words before the message of an event that was told before. */

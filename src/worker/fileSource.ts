@@ -52,6 +52,7 @@ export async function openFile(path: string): Promise<FileSource> {
     },
     size,
     identity: () => Promise.resolve(identity),
+    gone: async () => !(await stat(path).catch(() => undefined))?.isFile(),
     version: async () => String((await handle.stat({ bigint: true })).mtimeNs),
     read: async (offset, length, into) => {
       const buffer = into && into.length >= length ? into : new Uint8Array(length);

@@ -1,7 +1,6 @@
 // The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
 // the full pass, and rows appended later. The same for every platform; what differs stands in platform.ts.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
-import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
 import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
@@ -11,6 +10,7 @@ import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { profileBuild } from './goodBuilds.ts';
 import { LogQueries } from './logQueries.ts';
 import type { LogVersion, Platform } from './platform.ts';
+import { readHead } from './readHead.ts';
 import { summarise } from './summary.ts';
 import type { ReadingFacts } from './summary.ts';
 
@@ -28,14 +28,18 @@ export interface LogAnalysisOptions {
 
 /** Bytes read at a time in one thread. */
 const pieceBytes = 1024 * 1024;
-/** Bytes read first: most heads end within them, and rows beyond the head's would be scanned for nothing. */
-const headBytes = 128 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
 /** What a log is told by that is not what it was when its reading began. */
 export const changedMeanwhile = 'the log was changed while it was read; open it again once it rests';
+/** What a followed log is told by that is not there any more. */
+export const goneMeanwhile =
+  'the log is not there any more, or cannot be reached: it was deleted, renamed or shut off; it is read on once it is back';
 /** Summaries during the pass come at most this often. */
 const noticeMs = 150;
+
+/** What a look at a followed log found: nothing new, more rows, or what had to be read from its start. */
+export type Growth = 'none' | 'more' | 'anew';
 
 export class LogAnalysis {
   readonly #platform: Platform;
@@ -92,14 +96,17 @@ export class LogAnalysis {
     }
   }
 
-  /** Takes in what was appended, reads anew what became shorter or was broken off; answers whether. Never rejects. */
-  async readOn(signal: AbortSignal): Promise<boolean> {
-    if (signal.aborted) return false;
+  /**
+   * Takes in what was appended since; reads anew where another log, or a shorter one, stands there now, or where a reading
+   * was broken off. Never rejects: what goes wrong is in the summary.
+   */
+  async readOn(signal: AbortSignal): Promise<Growth> {
+    if (signal.aborted) return 'none';
     try {
       return await this.#readOn(await this.#platform.source.size(), signal);
     } catch (error) {
       this.#unread = true;
-      return this.#tellEnd(error, signal);
+      return this.#tellEnd(error, signal) ? 'anew' : 'none';
     }
   }
 
@@ -108,15 +115,19 @@ export class LogAnalysis {
     if (this.#facts.state === 'following') this.#tell({ state: 'complete' }, true);
   }
 
-  async #readOn(size: number, signal: AbortSignal): Promise<boolean> {
-    const anew = this.#unread || (await this.#platform.source.identity?.()) !== this.#identity;
-    if (size === this.#facts.bytes && !anew) return false;
-    const session = anew || size < this.#facts.bytes ? undefined : this.#goOn();
+  async #readOn(size: number, signal: AbortSignal): Promise<Growth> {
+    const { source } = this.#platform;
+    const gone = (await source.gone?.()) ?? false;
+    if (gone !== (this.#facts.failure === goneMeanwhile)) this.#tell({ failure: gone ? goneMeanwhile : '' }, true);
+    const other = this.#unread || (await source.identity?.()) !== this.#identity;
+    if (size === this.#facts.bytes && !other) return 'none';
+    const anew = other || size < this.#facts.bytes;
+    const session = anew ? undefined : this.#goOn();
     if (session) {
       await this.#readPieces(session, session.nextOffset, size, signal);
       this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
     } else await this.run(signal);
-    return true;
+    return anew ? 'anew' : 'more';
   }
 
   /**
@@ -149,7 +160,7 @@ export class LogAnalysis {
     this.#beforeEnd = undefined;
     this.#unread = false;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
-    const head = await this.#readHead(size, signal);
+    const head = await readHead(source, size, this.#options, signal);
     const session = Session.resume(this.#options, head);
     this.#session = session;
     if (!head.basis) {
@@ -163,21 +174,6 @@ export class LogAnalysis {
     signal.throwIfAborted();
     const state = await this.#passFrom(head, known, size, signal);
     if (state !== known) await this.#keep(head, state, log);
-  }
-
-  async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
-    const head = new LogHead({ ...this.#options, hold: false });
-    let piece = headBytes;
-    for (let offset = 0; offset < size;) {
-      const bytes = await this.#platform.source.read(offset, Math.min(piece, size - offset));
-      if (bytes.length === 0) break;
-      offset += bytes.length;
-      piece = Math.min(2 * piece, pieceBytes);
-      const result = head.push(bytes);
-      if (result) return result;
-      signal.throwIfAborted();
-    }
-    return head.finish();
   }
 
   async #preview(session: Session, head: HeadResult, size: number): Promise<void> {

@@ -12,6 +12,8 @@ export interface ByteSource {
   identity?(): Promise<string>;
   /** Another answer than before: the same log, written to since. Absent where none is known. */
   version?(): Promise<string>;
+  /** Nothing stands under its name any more, or it cannot be reached; what was opened can still be read. */
+  gone?(): Promise<boolean>;
 }
 
 /** A source over bytes already in memory. */
