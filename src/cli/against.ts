@@ -8,13 +8,14 @@ import { tmpdir } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { promisify } from 'node:util';
+import { headerEnding } from '../core/besideLog.ts';
 import type { Problem } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog, CheckOptions } from './checkLogs.ts';
 import { checkLogs, closeLogs } from './checkLogs.ts';
 import { InputError } from './command.ts';
 
 const run = promisify(execFile);
-const companion = (path: string): string => `${path}.header.yaml`;
+const companion = (path: string): string => `${path}${headerEnding}`;
 
 /** Each log with only what is new against `ref`; a log that was not there before is wholly new. */
 export async function onlyNew(

@@ -3,6 +3,7 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { basename, resolve } from 'node:path';
+import { headerEnding } from '../core/besideLog.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
 import { buildOutlook } from './buildOutlook.ts';
@@ -100,7 +101,7 @@ async function firstLayerOf(log: CheckedLog): Promise<number> {
 /** Of the log, its companion header and its notes, as far as they are there. */
 async function fileHashes(log: CheckedLog): Promise<[string, string][]> {
   const hashes: [string, string][] = [];
-  for (const path of [log.path, `${log.path}.header.yaml`, log.notes.path]) {
+  for (const path of [log.path, `${log.path}${headerEnding}`, log.notes.path]) {
     const hash = await sha256(path);
     if (hash !== '') hashes.push([basename(path), hash]);
   }

@@ -1,5 +1,6 @@
 // The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
 // has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
+import { headerEnding } from '../besideLog.ts';
 import { finalHeader, splitForeign, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
 import type { LogHeader } from '../header/logHeader.ts';
@@ -18,7 +19,7 @@ import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
 
-/** The companion of a foreign table: `<log>.header.yaml`. */
+/** The companion of a foreign table, by its file's name. */
 export interface Companion {
   readonly text: string;
   readonly name: string;
@@ -137,7 +138,7 @@ export class LogHead {
     const found = splitForeign(final ? withLineBreak(this.held) : this.held, skipLines);
     if (found === 'need-more' && !final) return undefined;
     const split = found === 'need-more' ? { text: '', bytes: this.#heldBytes, problems: [] } : found;
-    const parsed = parseCompanion(text, split.text, name.replace(/\.header\.yaml$/, ''));
+    const parsed = parseCompanion(text, split.text, tableOf(name));
     const problems = split.problems.map((problem) => shiftProblem(problem, skipLines));
     return splitRead(parsed, { ...split, bytes: Math.min(split.bytes, this.#heldBytes), problems });
   }
@@ -181,6 +182,11 @@ function splitRead(parsed: ParsedHeader, split: HeaderSplit): { parsed: ParsedHe
   // The text was withheld, so what is missing in it says nothing of the file.
   const said = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
   return { parsed: { ...parsed, header, problems: [...split.problems, ...said] }, bytes: split.bytes };
+}
+
+/** The table that a companion, by its name, belongs to. */
+function tableOf(companion: string): string {
+  return companion.endsWith(headerEnding) ? companion.slice(0, -headerEnding.length) : companion;
 }
 
 function withLineBreak(bytes: Uint8Array): Uint8Array {
