@@ -6,6 +6,7 @@ import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
+import { placeWords } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
 import { watchFile } from '../worker/watchFile.ts';
@@ -120,7 +121,7 @@ function troubleOf(analysis: LogAnalysis, name: string): string {
   if (failure !== '') return `'${name}': ${failure}`;
   if (header || state === 'stopped') return '';
   const worst = problems[0];
-  return `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`;
+  return `'${name}' cannot be followed: ${worst ? `${placeWords(worst)}: ${worst.message}` : 'no header'}`;
 }
 
 /** Until the user ends it or nothing was added for `idleMs`. */
