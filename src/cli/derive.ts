@@ -11,6 +11,7 @@ import { findLogs, shownPath } from './findLogs.ts';
 import { findingLine } from './formatText.ts';
 import { readSettings } from './settings.ts';
 import type { SickRosette } from './sickRosettes.ts';
+import { oneLine } from './terminalText.ts';
 
 const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
 
@@ -102,7 +103,7 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
 function tellSick(sick: readonly SickRosette[], shown: string, io: Io): void {
   const most = 10;
   for (const { rosette, spells } of sick.slice(0, most)) {
-    io.stderr.write(`${shown}: ${rosette} ${sickText(spells)}\n`);
+    io.stderr.write(`${oneLine(`${shown}: ${rosette} ${sickText(spells)}`)}\n`);
   }
   if (sick.length > most) io.stderr.write(`${shown}: ${sick.length - most} more cells with sick channels\n`);
 }

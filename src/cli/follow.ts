@@ -19,6 +19,7 @@ import type { EventNews } from './followNews.ts';
 import { FollowProblems } from './followProblems.ts';
 import { findingLine, inColour } from './formatText.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
+import { oneLine } from './terminalText.ts';
 import { reasonOf } from './writeWhole.ts';
 
 const formats = ['text', 'json'] as const;
@@ -145,7 +146,8 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       const growth = await analysis.readOn(io.signal);
       if (growth !== 'none') grownAt = Date.now();
       const trouble = troubleOf(analysis, shownPath(path, io.cwd));
-      if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
+      if (trouble !== '' && trouble !== told)
+        io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
       else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
       told = trouble;
       if (trouble === '' && growth !== 'none') await tellNew(analysis, following);

@@ -9,6 +9,7 @@ import type { CheckedLog } from '../../src/cli/checkLogs.ts';
 import { formatGithub } from '../../src/cli/formatGithub.ts';
 import { formatMarkdown } from '../../src/cli/formatMarkdown.ts';
 import { formatSarif } from '../../src/cli/formatSarif.ts';
+import { formatText } from '../../src/cli/formatText.ts';
 import { emptyNotes } from '../../src/core/notes/notes.ts';
 import type { Problem, Severity } from '../../src/core/problem.ts';
 import { lineOfRow, plateLog, plateLogLines } from './plateLog.ts';
@@ -130,6 +131,22 @@ describe('SARIF', function () {
     assert.equal(run.results.filter(({ level }) => level === 'error').length, 100);
     assert.match(run.invocations[0]!.toolExecutionNotifications![0]!.message.text, /^100 further findings/);
   }).timeout(240_000);
+});
+
+describe('text', () => {
+  it('hands no control character of a log to the terminal, nor in what stops a command', async () => {
+    const evil = 'br\\e]0;owned\\a\\e[31m\\N';
+    const folder = folderWith({
+      'a.strain.csv': plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }).replace(/bracket:/g, `"${evil}":`),
+    });
+    const { out, err } = await run(['check', 'a.strain.csv'], { cwd: folder });
+    const follow = await run(['follow', 'a.strain.csv', '--from-start', '--idle', '1'], { cwd: folder });
+    removeFolder(folder);
+    for (const text of [out, err, follow.out, follow.err]) assert.doesNotMatch(text, /(?!\n)\p{Cc}/u);
+    for (const text of [out, follow.out]) assert.ok(text.includes('br\\x1b]0;owned\\x07\\x1b[31m\\x85'), text);
+    const odd = checked([], { shown: 'a\u001b[2J.csv', failure: 'it is \u009b31m' });
+    assert.doesNotMatch(formatText([odd], { cwd, colour: false }), /(?!\n)\p{Cc}/u);
+  });
 });
 
 describe('workflow commands', () => {
