@@ -15,11 +15,3 @@ export interface ByteSource {
   /** Nothing stands under its name any more, or it cannot be reached; what was opened can still be read. */
   gone?(): Promise<boolean>;
 }
-
-/** A source over bytes already in memory. */
-export function memorySource(bytes: Uint8Array): ByteSource {
-  return {
-    size: () => Promise.resolve(bytes.length),
-    read: (offset, length) => Promise.resolve(bytes.subarray(offset, offset + length)),
-  };
-}
