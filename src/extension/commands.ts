@@ -60,7 +60,7 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
       if (place) await showExcerpt(log.uri, place.line);
     }),
     onLog('stopReading', (log) => log.cancel()),
-    onLog('readAgain', (log) => log.restart()),
+    onLog('readAgain', (log) => log.restart({ anew: true })),
     onLog('startFollowing', (log) => log.follow(true)),
     onLog('stopFollowing', (log) => log.follow(false)),
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),

@@ -1,6 +1,7 @@
 // The logs that are open and their analyses. A log is read while a tab shows it or somebody keeps it (a view, a tool),
 // each once, in a worker; features listen to `onDidChange` and read `summary`.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
@@ -8,8 +9,14 @@ import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { CompareRequest } from '../messages/worker.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
-import { beside, fileName, headerEnding, isLog, openTabFiles } from './logFile.ts';
+import { beside, fileName, isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
+
+export interface Restart {
+  /** The zero of the strains instead of the header's, in seconds. */
+  readonly datum?: { readonly fromS: number; readonly toS: number };
+  readonly anew?: boolean;
+}
 
 export class OpenLog {
   readonly uri: vscode.Uri;
@@ -45,13 +52,13 @@ export class OpenLog {
     return this.#following;
   }
 
-  /** Reads the log anew, with the settings as they are now. */
-  restart(datum?: { readonly fromS: number; readonly toS: number }): void {
+  /** Reads the log with the settings as they are now; `anew`: every row again, whatever is kept of an earlier reading. */
+  restart({ datum, anew = false }: Restart = {}): void {
     const start = ++this.#start;
     this.#running?.dispose();
     this.#running = undefined;
     const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
-    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
+    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings, anew }).then(
       (running) => this.#take(running, start),
       (error: unknown) => this.#fail(error, start),
     );
@@ -101,7 +108,7 @@ export class OpenLog {
     });
     // A log is followed from where its first reading ended.
     void running.opened.then(() => {
-      if (start === this.#start && this.#following) running.follow(true);
+      if (start === this.#start && this.#following && this.#summary?.state !== 'stopped') running.follow(true);
     });
   }
 
@@ -193,7 +200,7 @@ export class Logs implements vscode.Disposable {
     const log = this.all().find((one) =>
       [one.uri, beside(one.uri, headerEnding)].some((file) => file.toString() === saved),
     );
-    log?.restart();
+    log?.restart({ anew: saved === log.uri.toString() });
   }
 
   #reconcile(): void {

@@ -1,7 +1,7 @@
 // The view beside the text: its panel, its life (opened, hidden, restored after a restart) and the talk with its page.
 // The page says `ready` and is told everything; while it is hidden the editor drops messages, so it asks anew when shown.
 import * as vscode from 'vscode';
-import type { AnalysisCalls, LogSummary, WindowReply } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
@@ -102,7 +102,7 @@ export class LogView {
   }
 
   restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
-    this.#log.restart(datum);
+    this.#log.restart({ datum });
   }
 
   dispose(): void {
@@ -149,14 +149,14 @@ export class LogView {
   #calls(): ViewCalls {
     const own = (): AnalysisCalls => callsOf(this.#log);
     return {
-      window: async (request) => plainReply(await own().window(request)),
+      window: (request) => own().window(request),
       state: (request) => own().state(request),
       place: (request) => own().place(request),
       excerpt: (request) => own().excerpt(request),
       problems: (request) => own().problems(request),
       referenceWindow: async (request) => {
         if (!this.#reference) throw new Error('no second log is chosen');
-        return plainReply(await callsOf(this.#reference.log).window(request));
+        return callsOf(this.#reference.log).window(request);
       },
     };
   }
@@ -165,11 +165,6 @@ export class LogView {
 function callsOf(log: OpenLog): AnalysisCalls {
   if (!log.calls) throw new Error(log.summary?.failure || 'the log is not being read yet');
   return log.calls;
-}
-
-/** Arrays cut to what they hold: the editor sends the whole buffer that lies under a typed array. */
-function plainReply(reply: WindowReply): WindowReply {
-  return { ...reply, timeS: reply.timeS.slice(), values: reply.values.map((values) => values.slice()) };
 }
 
 function webviewPort(webview: vscode.Webview, disposables: vscode.Disposable[]): Port {

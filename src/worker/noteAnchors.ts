@@ -7,7 +7,7 @@ import {
   fingerprintRows,
   headerLineHash,
   logFingerprint,
-  resolveAnchors,
+  resolveAnchor,
   rowForm,
   rowHash,
 } from '../core/notes/anchor.ts';
@@ -35,7 +35,7 @@ export async function placesOf(threads: readonly Thread[], log: LogReader): Prom
     const rows = await Promise.all(
       part.map(({ anchor }) => (anchor.headerLine > 0 ? headerRows : rowsAround(anchor, log))),
     );
-    part.forEach(({ anchor }, index) => places.push(resolveAnchors([anchor], rows[index] ?? [])[0]!));
+    part.forEach(({ anchor }, index) => places.push(resolveAnchor(anchor, rows[index] ?? [])));
   }
   return places;
 }

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { readProfile } from '../../src/cli/readProfile.ts';
 import type { ProfiledBuild } from '../../src/core/compare/compareBuilds.ts';
-import { memorySource } from '../../src/core/table/byteSource.ts';
+import { memorySource } from '../support/memorySource.ts';
 import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
 import { goodBuildsFor } from '../../src/worker/goodBuilds.ts';
 import { LogAnalysis } from '../../src/worker/logAnalysis.ts';

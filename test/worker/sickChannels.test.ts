@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { sickSpells } from '../../src/core/pipeline/sickSpells.ts';
 import { analyse, Session } from '../../src/core/session.ts';
 import { SeriesValues } from '../../src/core/strain/seriesValues.ts';
-import { memorySource } from '../../src/core/table/byteSource.ts';
+import { memorySource } from '../support/memorySource.ts';
 import { readRows } from '../../src/core/table/rowReader.ts';
 import type { WindowReply } from '../../src/messages/analysis.ts';
 import { LogQueries } from '../../src/worker/logQueries.ts';

@@ -1,4 +1,4 @@
-// Tail probabilities of the laws the tests are judged by: chi-square, Fisher's F and Hotelling's T-square, given as
+// Tail probabilities of the laws the tests are judged by: chi-square and Fisher's F, given as
 // natural logarithms, because the budgets asked for lie far below what a plain probability can hold.
 // Method: regularised incomplete gamma and beta functions by series and continued fraction (Lentz), after
 // Abramowitz & Stegun 1964, 6.5 and 26.5; log-gamma by Lanczos' approximation.
@@ -87,15 +87,6 @@ function betaFraction(x: number, a: number, b: number): number {
     if (Math.abs(d * c - 1) < 1e-15) break;
   }
   return h;
-}
-
-/**
- * ln P(T-square > t2) for a mean of `dimension` components whose covariance was estimated from `freedom` independent
- * observations about a known mean: T-square (n - p + 1) / (n p) follows F(p, n - p + 1) (Hotelling 1931).
- */
-export function logHotellingTail(t2: number, dimension: number, freedom: number): number {
-  const lower = Math.max(1, freedom - dimension + 1);
-  return logFTail((t2 * lower) / (Math.max(freedom, dimension) * dimension), dimension, lower);
 }
 
 /** The F whose tail probability is exp(logProbability), found by bisection. */

@@ -10,12 +10,8 @@ export interface ByteSource {
   read(offset: number, length: number, into?: Uint8Array): Promise<Uint8Array>;
   /** Another answer than before: what is read now is another log under the same name. Absent where none is known. */
   identity?(): Promise<string>;
-}
-
-/** A source over bytes already in memory. */
-export function memorySource(bytes: Uint8Array): ByteSource {
-  return {
-    size: () => Promise.resolve(bytes.length),
-    read: (offset, length) => Promise.resolve(bytes.subarray(offset, offset + length)),
-  };
+  /** Another answer than before: the same log, written to since. Absent where none is known. */
+  version?(): Promise<string>;
+  /** Nothing stands under its name any more, or it cannot be reached; what was opened can still be read. */
+  gone?(): Promise<boolean>;
 }

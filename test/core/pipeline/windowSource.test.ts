@@ -4,7 +4,7 @@ import { pixelColumns, quickColumns } from '../../../src/core/display/window.ts'
 import { SeriesWindows } from '../../../src/core/pipeline/windowSource.ts';
 import { analyse, Session } from '../../../src/core/session.ts';
 import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
-import { memorySource } from '../../../src/core/table/byteSource.ts';
+import { memorySource } from '../../support/memorySource.ts';
 import { readRows } from '../../../src/core/table/rowReader.ts';
 import { sampleScenario, simulateBuild } from '../../support/simulatedBuild.ts';
 

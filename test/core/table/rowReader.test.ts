@@ -1,7 +1,8 @@
 // Rows read again through the index are, bit for bit, those of the pass that made the index.
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { memorySource, type ByteSource } from '../../../src/core/table/byteSource.ts';
+import type { ByteSource } from '../../../src/core/table/byteSource.ts';
+import { memorySource } from '../../support/memorySource.ts';
 import { createGate, createIndex, createScanner } from '../../../src/core/table/tableScanner.ts';
 import { LineIndex, rowsPerEntry } from '../../../src/core/table/lineIndex.ts';
 import type { RowBlock } from '../../../src/core/table/rowBlock.ts';

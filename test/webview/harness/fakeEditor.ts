@@ -1,6 +1,6 @@
 // Runs in the harness's page before the view's own script: plays the editor and the extension. A real analysis of a log
 // handed over by address answers the page; what the page tells is kept in `window.harness` for tests to read.
-import { memorySource } from '../../../src/core/table/byteSource.ts';
+import { memorySource } from '../../support/memorySource.ts';
 import { Channel } from '../../../src/messages/channel.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../../../src/messages/view.ts';
 import { summaryChanges } from '../../../src/messages/summaryChanges.ts';
@@ -47,7 +47,7 @@ window.acquireVsCodeApi = () => ({
 });
 
 function throughEditor(value: unknown): unknown {
-  if (ArrayBuffer.isView(value)) return structuredClone(value);
+  if (value instanceof ArrayBuffer || ArrayBuffer.isView(value)) return structuredClone(value);
   if (Array.isArray(value)) return value.map(throughEditor);
   if (typeof value === 'number' && !Number.isFinite(value)) return null;
   if (typeof value !== 'object' || value === null) return value;
