@@ -11,6 +11,7 @@ import type { Logs, OpenLog } from './logs.ts';
 import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
 import { isUnderWay } from '../messages/analysis.ts';
+import type { AnalysisCalls } from '../messages/analysis.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
 import { problemDiagnostic } from './diagnostics.ts';
@@ -24,8 +25,9 @@ export interface PlacedThread {
 interface Book {
   readonly file: NotesFile;
   placed: readonly PlacedThread[];
-  /** What the places were found for: they are looked up again when either is another. */
+  /** What the places were found for: they are looked up again when either is another, or rows are gone. */
   placedNotes: Notes | undefined;
+  placedBy: AnalysisCalls | undefined;
   placedRows: number;
   busy: boolean;
 }
@@ -130,7 +132,14 @@ export class NoteBooks implements vscode.Disposable {
       return;
     }
     const file = new NotesFile(log.uri, (changed) => this.#noteChange(changed));
-    this.#books.set(key, { file, placed: [], placedNotes: undefined, placedRows: -1, busy: false });
+    this.#books.set(key, {
+      file,
+      placed: [],
+      placedNotes: undefined,
+      placedBy: undefined,
+      placedRows: -1,
+      busy: false,
+    });
   }
 
   #noteChange(file: NotesFile): void {
@@ -139,17 +148,18 @@ export class NoteBooks implements vscode.Disposable {
     if (book) void this.#place(book);
   }
 
-  /** Finds the threads' places anew where notes or rows are others than last time. */
+  /** Finds the threads' places anew where the notes are others, or the log was read anew since. */
   async #place(book: Book): Promise<void> {
     const { file } = book;
     const reader = readerOf(this.#logs.get(file.log));
     if (!reader || book.busy || isUnderWay(reader.summary.state)) return;
-    if (book.placedNotes === file.notes && book.placedRows === reader.summary.rows) return;
-    // Rows that were appended move no thread that has its place.
-    const sameNotes = book.placedNotes === file.notes && reader.summary.rows > book.placedRows && book.placedRows > 0;
-    book.placedRows = reader.summary.rows;
-    if (sameNotes) return;
-    book.placedNotes = file.notes;
+    const { calls } = reader;
+    const { rows } = reader.summary;
+    const known = book.placedNotes === file.notes && book.placedBy === calls;
+    // Rows that one analysis takes in as they are appended move no thread that has its place.
+    const appended = known && (rows === book.placedRows || (rows > book.placedRows && book.placedRows > 0));
+    Object.assign(book, { placedNotes: file.notes, placedBy: calls, placedRows: rows });
+    if (appended) return;
     book.busy = true;
     try {
       const { threads } = file.notes;
@@ -161,7 +171,7 @@ export class NoteBooks implements vscode.Disposable {
     } finally {
       book.busy = false;
     }
-    if (book.placedNotes !== file.notes) void this.#place(book);
+    if (book.placedNotes !== file.notes || book.placedBy !== this.#logs.get(file.log)?.calls) void this.#place(book);
   }
 
   #close(uri: vscode.Uri): void {

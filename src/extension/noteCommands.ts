@@ -19,6 +19,7 @@ import type { FromView } from '../messages/view.ts';
 import { excerptPlace, logLine } from './excerpt.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
+import { startEditing, stopEditing } from './noteThreads.ts';
 import type { NoteComment, NoteThreads } from './noteThreads.ts';
 
 interface Place {
@@ -50,7 +51,7 @@ export class NoteCommands implements vscode.Disposable {
       command('notes.stateCause', (thread?: vscode.CommentThread) => this.#stateCause(thread)),
       command('notes.delete', (thread: vscode.CommentThread) => this.#delete(thread)),
       command('notes.edit', startEditing),
-      command('notes.cancelEdit', stopEditing),
+      command('notes.cancelEdit', (comment: NoteComment) => stopEditing(comment)),
       command('notes.saveEdit', (comment: NoteComment) => this.#saveEdit(comment)),
       command('notes.deleteRemark', ({ thread, index }: NoteComment) =>
         this.#onThread(thread, (notes, id) => removeRemark(notes, id, index)),
@@ -150,8 +151,11 @@ export class NoteCommands implements vscode.Disposable {
   }
 
   async #saveEdit(comment: NoteComment): Promise<void> {
+    const known = this.#threads.about(comment.thread);
     const text = typeof comment.body === 'string' ? comment.body : comment.body.value;
-    await this.#onThread(comment.thread, (notes, id) => editRemark(notes, id, comment.index, text));
+    if (!known || !(await this.#books.change(known.log, (notes) => editRemark(notes, known.id, comment.index, text))))
+      return;
+    stopEditing(comment, text);
   }
 
   async #onThread(thread: vscode.CommentThread, by: (notes: Notes, id: string) => Notes): Promise<void> {
@@ -183,16 +187,4 @@ function cursorPlace(): Place | undefined {
 
 function nearestEvent(events: readonly StrainEvent[], line: number): StrainEvent | undefined {
   return events.filter((event) => event.line <= line).sort((a, b) => b.line - a.line)[0];
-}
-
-function startEditing(comment: NoteComment): void {
-  setMode(comment, vscode.CommentMode.Editing);
-}
-
-function stopEditing(comment: NoteComment): void {
-  setMode(comment, vscode.CommentMode.Preview);
-}
-
-function setMode({ thread, index }: NoteComment, mode: vscode.CommentMode): void {
-  thread.comments = thread.comments.map((one) => ((one as NoteComment).index === index ? { ...one, mode } : one));
 }
