@@ -59,8 +59,8 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
       const place = await askForTime(log);
       if (place) await showExcerpt(log.uri, place.line);
     }),
-    onLog('stopReading', (log) => log.cancel()),
-    onLog('readAgain', (log) => log.restart()),
+    onLog('stopReading', (log) => log.stop()),
+    onLog('readAgain', (log) => log.readAgain()),
     onLog('startFollowing', (log) => log.follow(true)),
     onLog('stopFollowing', (log) => log.follow(false)),
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),

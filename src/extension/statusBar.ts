@@ -41,14 +41,14 @@ function entryOf(log: OpenLog): Entry {
   const { summary } = log;
   const lasting = summary?.events.some((event) => event.severity === 'error') ?? false;
   return {
-    text: summary ? textOf(summary, log.following) : '$(loading~spin) opening log',
+    text: summary ? textOf(summary) : '$(loading~spin) opening log',
     tooltip: tooltipOf(log),
     command: { command: 'underplate.openView', title: 'Open Plate View', arguments: [log.uri] },
     backgroundColor: lasting ? new vscode.ThemeColor('statusBarItem.warningBackground') : undefined,
   };
 }
 
-function textOf(summary: LogSummary, following: boolean): string {
+function textOf(summary: LogSummary): string {
   const found = countsOf(summary);
   switch (summary.state) {
     case 'failed':
@@ -61,7 +61,7 @@ function textOf(summary: LogSummary, following: boolean): string {
     case 'stopped':
       return `$(debug-stop) stopped at ${Math.floor(summary.progress * 100)} %, ${found}`;
     default:
-      return `${following && summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
+      return `${summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
   }
 }
 

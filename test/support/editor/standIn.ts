@@ -273,6 +273,8 @@ export const desk = {
   beforeReading: (() => undefined) as (path: string) => void,
   settings: new Map<string, unknown>(),
   tabs: [] as Uri[],
+  /** Titles of tabs that show no text. */
+  otherTabs: [] as string[],
   threads: [] as CommentThread[],
   panels: [] as Panel[],
   statusItems: [] as { text?: string }[],
@@ -314,7 +316,8 @@ export const desk = {
   clear(): void {
     for (const kept of [desk.files, desk.settings, desk.diagnostics, desk.diagnosed, desk.commands, desk.tools])
       kept.clear();
-    for (const list of [desk.tabs, desk.threads, desk.panels, desk.statusItems, desk.said]) list.length = 0;
+    for (const list of [desk.tabs, desk.otherTabs, desk.threads, desk.panels, desk.statusItems, desk.said])
+      list.length = 0;
     workspace.textDocuments.length = 0;
     window.activeTextEditor = undefined;
     desk.beforeReading = () => undefined;
@@ -348,7 +351,8 @@ export const workspace = {
     onDidDelete: nothing,
     dispose: nothing,
   }),
-  registerTextDocumentContentProvider: nothing,
+  registerTextDocumentContentProvider: (scheme: string, provider: unknown): Disposable =>
+    provide('content')(scheme, provider as Provider),
   fs: {
     readFile: async (uri: Uri): Promise<Uint8Array> => {
       desk.beforeReading(uri.path);
@@ -373,7 +377,8 @@ export const window = {
   visibleTextEditors: [] as unknown[],
   tabGroups: {
     get all() {
-      return [{ tabs: desk.tabs.map((uri) => ({ input: new TabInputText(uri) })) }];
+      const texts = desk.tabs.map((uri) => ({ label: uri.path, input: new TabInputText(uri) }));
+      return [{ tabs: [...texts, ...desk.otherTabs.map((label) => ({ label, input: undefined }))] }];
     },
     get activeTabGroup() {
       const [uri] = desk.tabs;
@@ -397,6 +402,8 @@ export const window = {
     desk.panels.push(panel);
     return panel;
   },
+  createTextEditorDecorationType: () => ({ dispose: nothing }),
+  onDidChangeTextEditorVisibleRanges: nothing,
   createStatusBarItem: () => {
     const item: { text?: string; [part: string]: unknown } = { show: nothing, hide: nothing, dispose: nothing };
     desk.statusItems.push(item);
