@@ -17,6 +17,7 @@ import type { Notes, Verdict } from '../core/notes/notes.ts';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { FromView } from '../messages/view.ts';
 import { excerptPlace, logLine } from './excerpt.ts';
+import { isUnsaved, unsavedHint } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
 import { startEditing, stopEditing } from './noteThreads.ts';
@@ -87,6 +88,7 @@ export class NoteCommands implements vscode.Disposable {
     const document = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === thread.uri.toString());
     const place =
       excerpt && document ? { log: excerpt.log, line: logLine(document, line - 1) } : { log: thread.uri, line };
+    if (saysUnsaved(place)) return;
     const id = await this.#books.addRemarkAt(place.log, place.line, this.#aboutLine(place), text);
     // The thread that the editor made gives way to ours, which has its place in the file.
     if (id !== undefined) thread.dispose();
@@ -94,6 +96,7 @@ export class NoteCommands implements vscode.Disposable {
 
   async #addAtCursor(): Promise<void> {
     const place = cursorPlace();
+    if (place && saysUnsaved(place)) return;
     if (place) await this.#ask(place, this.#aboutLine(place));
     else void vscode.window.showInformationMessage('Put the cursor on a line of a strain log first.');
   }
@@ -108,6 +111,7 @@ export class NoteCommands implements vscode.Disposable {
   async #judge(thread: vscode.CommentThread | undefined): Promise<void> {
     const known = thread && this.#threads.about(thread);
     const place = cursorPlace();
+    if (!known && place && saysUnsaved(place)) return;
     const event = place && nearestEvent(this.#eventsOf(place.log), place.line);
     if (!known && !event) {
       void vscode.window.showInformationMessage('No event stands on or before this line.');
@@ -183,6 +187,13 @@ function cursorPlace(): Place | undefined {
   const excerpt = excerptPlace(document.uri);
   if (excerpt) return { log: excerpt.log, line: logLine(document, selection.active.line) };
   return { log: document.uri, line: selection.active.line + 1 };
+}
+
+/** Whether a line of the editor's text may be another one in the file; said where it is so. */
+function saysUnsaved({ log }: Place): boolean {
+  const unsaved = isUnsaved(log);
+  if (unsaved) void vscode.window.showInformationMessage(unsavedHint);
+  return unsaved;
 }
 
 function nearestEvent(events: readonly StrainEvent[], line: number): StrainEvent | undefined {
