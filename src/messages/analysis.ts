@@ -18,7 +18,7 @@ export function isUnderWay(state: ReadingState): boolean {
 
 export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts';
 
-/** Everything small about one log; sent whole whenever it changes. */
+/** Everything small about one log; of what changes, only that is sent (summaryChanges.ts). */
 export interface LogSummary {
   readonly name: string;
   readonly state: ReadingState;
