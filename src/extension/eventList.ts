@@ -20,7 +20,7 @@ export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
   const items = events.map((event) => ({
     label: `${eventSign(event)} ${event.message}`,
     description: `line ${event.line}`,
-    detail: `${clock(event.timeS)} since the start; known ${(event.detectedTimeS - event.timeS).toFixed(1)} s later`,
+    detail: `at ${clock(event.timeS)}; known ${(event.detectedTimeS - event.timeS).toFixed(1)} s later`,
     event,
   }));
   const picked = await vscode.window.showQuickPick(items, { title: 'Events', matchOnDescription: true });

@@ -13,10 +13,9 @@ export async function askForTime(log: OpenLog): Promise<Place | undefined> {
   }
   const answer = await vscode.window.showInputBox({
     title: 'Go to a time or a line of the log',
-    prompt: `Time since the start (h:mm:ss, up to ${clock(summary.endS - summary.startS)}), seconds with an s (754.2 s), or a line (:20412)`,
-    validateInput: (text) =>
-      text === '' || placeAsked(text, summary.startS) ? undefined : 'Write h:mm:ss, 754.2 s or :20412',
+    prompt: `Time as the log has it (h:mm:ss, ${clock(summary.startS)} to ${clock(summary.endS)}), seconds with an s (754.2 s), or a line (:20412)`,
+    validateInput: (text) => (text === '' || placeAsked(text) ? undefined : 'Write h:mm:ss, 754.2 s or :20412'),
   });
-  const asked = answer === undefined ? undefined : placeAsked(answer, summary.startS);
+  const asked = answer === undefined ? undefined : placeAsked(answer);
   return asked && calls.place(asked);
 }
