@@ -40,8 +40,8 @@ function register(context: vscode.ExtensionContext): void {
   const companions = new CompanionProblems(logs);
   const books = new NoteBooks(logs);
   const threads = new NoteThreads(logs, books);
-  const notes = new NoteCommands(logs, books, threads);
-  const views = new Views(context.extensionUri, logs, books, notes);
+  const notes = new NoteCommands(logs, books, threads, () => views.activeLog());
+  const views: Views = new Views(context.extensionUri, logs, books, notes);
   context.subscriptions.push(
     logs,
     companions,

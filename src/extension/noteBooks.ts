@@ -11,7 +11,7 @@ import type { Logs, OpenLog } from './logs.ts';
 import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
 import { isUnderWay } from '../messages/analysis.ts';
-import type { AnalysisCalls } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
 import { problemDiagnostic } from './diagnostics.ts';
@@ -78,7 +78,10 @@ export class NoteBooks implements vscode.Disposable {
     text: string,
   ): Promise<string | undefined> {
     const at = await this.threadAt(log, line, about);
-    if (!at) return undefined;
+    return at && this.addRemarkTo(log, at, text);
+  }
+
+  async addRemarkTo(log: vscode.Uri, at: NewThread, text: string): Promise<string | undefined> {
     const remark = await newRemark(log, text);
     const id = threadId(at);
     const done = await this.change(log, (notes) => addRemark(addThread(notes, at), id, remark));
@@ -90,16 +93,18 @@ export class NoteBooks implements vscode.Disposable {
     return this.change(log, (notes) => addRemark(notes, id, remark));
   }
 
-  /** What a thread on this line would be; says so where the line can carry none. */
+  /** What a thread on this line would be; says so where the line can carry none, or none could be kept. */
   async threadAt(
     log: vscode.Uri,
     line: number,
     about: Pick<NewThread, 'cell' | 'event'>,
   ): Promise<NewThread | undefined> {
-    const reader = readerOf(this.#logs.get(log));
-    const anchor = reader && (await anchorAt(line, reader));
+    const open = this.#logs.get(log);
+    const reader = readerOf(open);
+    const broken = this.#books.get(log.toString())?.file.unwritable ?? '';
+    const anchor = reader && broken === '' && (await anchorAt(line, reader));
     if (anchor) return { anchor, ...about };
-    const reason = reader ? `line ${line} holds no row` : 'the log is not read yet, or its header has errors';
+    const reason = broken || (reader ? `line ${line} holds no row` : unreadReason(open?.summary));
     void vscode.window.showErrorMessage(`No note can be hung here: ${reason}.`);
     return undefined;
   }
@@ -187,6 +192,11 @@ export class NoteBooks implements vscode.Disposable {
 async function newRemark(log: vscode.Uri, text: string): Promise<Omit<Remark, 'extra'>> {
   const date = `${new Date().toISOString().slice(0, 19)}Z`;
   return { date, by: await authorOf(log), text };
+}
+
+function unreadReason(summary: LogSummary | undefined): string {
+  if (!summary || isUnderWay(summary.state)) return 'the log is not read yet';
+  return summary.failure || "the log's header has errors; mend them first (see Problems)";
 }
 
 function readerOf(log: OpenLog | undefined): LogReader | undefined {

@@ -39,6 +39,12 @@ export class NotesFile implements vscode.Disposable {
     return this.#reading;
   }
 
+  /** Why nothing can be written, as far as is known now; '' where it can. */
+  get unwritable(): string {
+    if (this.#reading.writable) return '';
+    return `${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`;
+  }
+
   reload(): void {
     this.#queue = this.#queue.then(() => this.#read());
   }
@@ -50,9 +56,7 @@ export class NotesFile implements vscode.Disposable {
   change(by: (notes: Notes) => Notes): Promise<void> {
     const done = this.#queue.then(async () => {
       await this.#read();
-      if (!this.#reading.writable) {
-        throw new Error(`${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`);
-      }
+      if (this.unwritable !== '') throw new Error(this.unwritable);
       const notes = by(this.#reading.notes);
       const { formatNotes } = await import('../core/notes/formatNotes.ts');
       await this.#write(formatNotes(notes));

@@ -11,7 +11,7 @@ import { sampleText } from '../workbench/sample.ts';
 import { starts } from '../support/editor/analyses.ts';
 import type { Analysis } from '../support/editor/analyses.ts';
 import { forgetTexts, readText, until } from '../support/editor/readText.ts';
-import { CommentMode, MarkdownString, TextDocument, Uri, desk } from '../support/editor/standIn.ts';
+import { CommentMode, MarkdownString, TextDocument, Uri, desk, window } from '../support/editor/standIn.ts';
 import type { CommentThread } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
@@ -39,6 +39,8 @@ async function notesOf(analysis: Analysis, ...remarks: string[]): Promise<Notes>
 
 describe('notes in the editor', () => {
   let parts: vscode.Disposable[] = [];
+  /** The log whose view is in front. */
+  let front: vscode.Uri | undefined;
 
   /** The log open in a tab and read, with a note of these remarks. */
   async function open(...remarks: string[]) {
@@ -48,7 +50,7 @@ describe('notes in the editor', () => {
     const logs = new Logs({} as vscode.ExtensionContext);
     const books = new NoteBooks(logs);
     const threads = new NoteThreads(logs, books);
-    parts = [logs, books, threads, new NoteCommands(logs, books, threads)];
+    parts = [logs, books, threads, new NoteCommands(logs, books, threads, () => front)];
     starts.at(-1)!.answer(analysis);
     await until(() => shown().length > 0);
     return { logs, books };
@@ -67,7 +69,10 @@ describe('notes in the editor', () => {
   const bodyOf = ({ body }: NoteComment): string => (body instanceof MarkdownString ? body.value : String(body));
   const stored = (): string => new TextDecoder().decode(desk.files.get(notesPath));
 
-  beforeEach(() => desk.clear());
+  beforeEach(() => {
+    desk.clear();
+    front = undefined;
+  });
   afterEach(() => parts.forEach((part) => part.dispose()));
   after(forgetTexts);
 
@@ -160,6 +165,64 @@ describe('notes in the editor', () => {
     const [told] = desk.diagnostics.get('underplate-notes')!.get(Uri.file(notesPath).toString())!;
     assert.match(told!.message, /UTF-8/);
     assert.equal(told!.range.start.line + 1, line);
+  });
+
+  /** The cursor on `line` (from 0) of a text. */
+  function putCursor(document: TextDocument, line: number): void {
+    window.activeTextEditor = { document, selection: { active: { line, character: 0 } } };
+  }
+
+  it('are asked for only where they can be kept', async () => {
+    const { logs } = await open('here');
+    const add = desk.commands.get('underplate.notes.add')!;
+    putCursor(new TextDocument(Uri.parse('untitled:/findings'), 'a\nb'), 1);
+    await add();
+    assert.match(desk.said.at(-1)!, /cursor on a line of a strain log/);
+    putCursor(new TextDocument(uri, lines.join('\n')), noted);
+    desk.write(notesPath, '<<<<<<< ours\n');
+    const [book] = [logs.get(uri as unknown as vscode.Uri)!];
+    await desk.commands.get('underplate.notes.resolve')!(shown()[0]); // has the file read again
+    await add();
+    assert.match(desk.said.at(-1)!, /has an error.*mend it/);
+    desk.saveText.fire(new TextDocument(uri, ''));
+    starts.at(-1)!.answer(await readText('# no header\n1,2\n'));
+    await until(() => book.calls !== undefined);
+    desk.files.delete(notesPath);
+    await add();
+    assert.match(desk.said.at(-1)!, /No note can be hung here/);
+    assert.deepEqual(desk.asked, []);
+  });
+
+  it('take a verdict on an event that is chosen where no cursor is, and say which stands', async () => {
+    const { logs, books } = await open('here');
+    const judge = desk.commands.get('underplate.notes.judge')!;
+    await judge();
+    assert.match(desk.said.at(-1)!, /Open a strain log first/);
+    const { summary } = logs.get(uri as unknown as vscode.Uri)!;
+    const cells = [{ cell: 0 }];
+    const event = {
+      id: 'e1',
+      line: noted + 1,
+      cells,
+      message: 'Crack at B2',
+      evidence: [],
+      timeS: 3,
+      detectedTimeS: 4,
+    };
+    Object.assign(summary!, { events: [event] });
+    front = uri as unknown as vscode.Uri;
+    desk.answers.push('$(plug) Crack at B2', 'false alarm');
+    await judge();
+    const stands = (): string | undefined =>
+      books.placed(front!).find(({ thread }) => thread.event === 'e1')?.thread.verdict;
+    await until(() => stands() === 'false-alarm');
+    desk.answers.push('$(plug) Crack at B2');
+    await judge();
+    const offered = desk.asked.at(-1)!.items as { label: string; description?: string }[];
+    assert.deepEqual(
+      offered.filter(({ description }) => description).map(({ label }) => label),
+      ['false alarm'],
+    );
   });
 
   it('that cannot be read are told', async () => {

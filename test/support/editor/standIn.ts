@@ -279,6 +279,9 @@ export const desk = {
   panels: [] as Panel[],
   statusItems: [] as { text?: string }[],
   said: [] as string[],
+  /** Titles of what the user was asked, and how each is answered; unanswered is turned away. */
+  asked: [] as { readonly title: string; readonly items: readonly { readonly label: string }[] }[],
+  answers: [] as string[],
   commands: new Map<string, (...given: unknown[]) => unknown>(),
   tools: new Map<string, { invoke(options: unknown, token: unknown): Promise<LanguageModelToolResult> }>(),
   diagnostics: new Map<string, Map<string, readonly Diagnostic[]>>(),
@@ -316,10 +319,20 @@ export const desk = {
   clear(): void {
     for (const kept of [desk.files, desk.settings, desk.diagnostics, desk.diagnosed, desk.commands, desk.tools])
       kept.clear();
-    for (const list of [desk.tabs, desk.otherTabs, desk.threads, desk.panels, desk.statusItems, desk.said])
+    for (const list of [
+      desk.tabs,
+      desk.otherTabs,
+      desk.threads,
+      desk.panels,
+      desk.statusItems,
+      desk.said,
+      desk.asked,
+      desk.answers,
+    ])
       list.length = 0;
     workspace.textDocuments.length = 0;
     window.activeTextEditor = undefined;
+    desk.serializer = undefined;
     desk.beforeReading = () => undefined;
   },
 };
@@ -393,6 +406,19 @@ export const window = {
   showErrorMessage: say,
   showInformationMessage: say,
   showWarningMessage: say,
+  showInputBox: async ({ title }: { title: string }): Promise<string | undefined> => {
+    desk.asked.push({ title, items: [] });
+    return desk.answers.shift();
+  },
+  showQuickPick: async <T extends { readonly label: string }>(
+    items: readonly T[],
+    { title }: { title: string },
+  ): Promise<T | undefined> => {
+    desk.asked.push({ title, items });
+    const answer = desk.answers.shift();
+    return items.find(({ label }) => label === answer);
+  },
+  setStatusBarMessage: say,
   registerWebviewPanelSerializer: (_: string, serializer: NonNullable<typeof desk.serializer>): Disposable => {
     desk.serializer = serializer;
     return nothing();
