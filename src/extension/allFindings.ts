@@ -1,6 +1,7 @@
 // The whole list of findings as a text document, for when there are more than the list of problems holds: one line
 // each, in the form `path:line:column: level: message [code]`, so that each leads to its place.
 import * as vscode from 'vscode';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { Problem } from '../core/problem.ts';
 import { fileName } from './logFile.ts';
 import type { OpenLog } from './logs.ts';
@@ -19,7 +20,8 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
     lines.push(...part.map((problem) => problemLine(name, problem)));
     if (part.length < atOnce) break;
   }
-  const head = `${summary.events.length} events, ${summary.problemCount} data problems in ${summary.name}`;
+  const events = countOf(summary.events.length, 'event', 'events');
+  const head = `${events}, ${countOf(summary.problemCount, 'data problem', 'data problems')} in ${summary.name}`;
   const document = await vscode.workspace.openTextDocument({
     language: 'log',
     content: [head, '', ...lines].join('\n'),

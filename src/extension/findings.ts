@@ -20,8 +20,10 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
     const collection = collections.get(key) ?? vscode.languages.createDiagnosticCollection(diagnosticSource);
     collections.set(key, collection);
     const live = headerIsShownLive(uri);
+    // Without a row of names all there is to say is said of the header.
+    const lastLine = summary.namesLine || Infinity;
     const elsewhere = (problem: Problem): boolean =>
-      companions.has(uri, problem) || (live && problem.range.line <= summary.namesLine);
+      companions.has(uri, problem) || (live && problem.range.line <= lastLine);
     collection.set(uri, diagnosticsOf(summary, elsewhere));
   };
   const again = (uri: vscode.Uri): void => {

@@ -52,7 +52,10 @@ export class Views implements vscode.Disposable {
       known.panel.reveal(undefined, preserveFocus);
       return known;
     }
-    const where = { viewColumn: vscode.ViewColumn.Beside, preserveFocus };
+    // Views stand beside the text, one over the other.
+    const beside = [...this.#views.values()].some(({ panel }) => panel.active);
+    const viewColumn = beside ? vscode.ViewColumn.Active : vscode.ViewColumn.Beside;
+    const where = { viewColumn, preserveFocus };
     return this.#add(uri, vscode.window.createWebviewPanel(viewType, '', where, {}));
   }
 

@@ -3,6 +3,7 @@ import '../support/editor/load.ts';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type * as vscode from 'vscode';
+import { wholeLine } from '../../src/core/problem.ts';
 import { emptySummary } from '../../src/messages/analysis.ts';
 import { sampleText } from '../workbench/sample.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
@@ -87,7 +88,7 @@ describe('a text that is being typed in', () => {
     const { calls, summary } = logs.get(uri as unknown as vscode.Uri)!;
     Object.assign(view, { calls, summary });
     const views = { get: () => view, onDidGetReady: () => ({ dispose: () => undefined }) };
-    parts = [logs, books, threads, new NoteCommands(logs, books, threads)];
+    parts = [logs, books, threads, new NoteCommands(logs, books, threads, () => undefined)];
     parts.push(registerRowHover(logs), registerCursorLink(views as never));
     const hover = async (): Promise<string> => {
       const shown = await desk.providers.get('hover')!['provideHover']!(document, { line: row, character: 0 });
@@ -128,6 +129,30 @@ describe('the outline', () => {
     assert.equal(entries.filter(({ name }) => /^Layer \d+$/.test(name)).length, 5000);
     assert.equal(entries.at(-1)!.name, '3 more layers');
     outline.dispose();
+    logs.dispose();
+  });
+});
+
+describe('findings', () => {
+  it('of a log without a row of names are left to the check of its header, where its text is open', async () => {
+    desk.clear();
+    const { registerFindings } = await import('../../src/extension/findings.ts');
+    desk.open(new TextDocument(uri, ''));
+    desk.show(uri);
+    const logs = newLogs();
+    const findings = registerFindings(logs, new CompanionProblems(logs));
+    const problem = {
+      range: wholeLine(1),
+      severity: 'error',
+      code: 'empty-log',
+      message: 'The log is empty.',
+    } as const;
+    starts
+      .at(-1)!
+      .answer(new Analysis({ ...emptySummary('a'), state: 'complete', problems: [problem], problemCount: 1 }));
+    await until(() => (desk.diagnosed.get('underplate') ?? 0) > 0);
+    assert.deepEqual(desk.diagnostics.get('underplate')!.get(uri.toString()), []);
+    findings.dispose();
     logs.dispose();
   });
 });

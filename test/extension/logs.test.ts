@@ -68,6 +68,28 @@ describe('an open log', () => {
     logs.dispose();
   });
 
+  it('is said not to be analysed where nothing in it could be', async () => {
+    const { logs, analysis } = await open(summary({ rows: 0, problemCount: 9 }));
+    const bar = registerStatusBar(logs, { activeLog: () => uri } as never);
+    const [item] = desk.statusItems as { text?: string; backgroundColor?: unknown }[];
+    assert.match(item!.text!, /not analysed, 9 data/);
+    assert.ok(item!.backgroundColor);
+    analysis.tell(summary({ rows: 0, header: {} as LogSummary['header'] }));
+    assert.match(item!.text!, /no rows/);
+    analysis.tell(summary({ header: {} as LogSummary['header'] }));
+    assert.match(item!.text!, /nothing found/);
+    bar.dispose();
+    logs.dispose();
+  });
+
+  it('stays in the status bar while it grows and another file is in front', async () => {
+    const { logs } = await open(summary({ state: 'following' }));
+    const bar = registerStatusBar(logs, { activeLog: () => undefined } as never);
+    assert.match(desk.statusItems[0]!.text!, /following/);
+    bar.dispose();
+    logs.dispose();
+  });
+
   it('is not followed after its first reading was stopped', async () => {
     const { log, logs, analysis } = await open(summary({ state: 'reading', progress: 0.2 }));
     analysis.asked.length = 0;
