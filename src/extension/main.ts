@@ -10,6 +10,7 @@ import { registerEventMarks } from './eventMarks.ts';
 import { registerExcerpts } from './excerpt.ts';
 import { registerFindings } from './findings.ts';
 import { registerFolding } from './folding.ts';
+import { registerGrowthNews } from './growthNews.ts';
 import { registerHeaderCompletion } from './headerCompletion.ts';
 import { registerHeaderProblems } from './headerProblems.ts';
 import { registerLargeFiles } from './largeFiles.ts';
@@ -57,6 +58,7 @@ function register(context: vscode.ExtensionContext): void {
     registerExcerpts(logs),
     registerFindings(logs, companions),
     registerFolding(),
+    registerGrowthNews(logs, views),
     registerHeaderCompletion(),
     registerHeaderProblems(),
     registerLargeFiles(views),

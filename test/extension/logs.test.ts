@@ -9,6 +9,7 @@ import { TextDocument, Uri, desk } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { registerAgentTools } = await import('../../src/extension/agentTools.ts');
+const { registerGrowthNews } = await import('../../src/extension/growthNews.ts');
 const { registerStatusBar } = await import('../../src/extension/statusBar.ts');
 
 const path = '/w/a.strain.csv';
@@ -87,6 +88,26 @@ describe('an open log', () => {
     const bar = registerStatusBar(logs, { activeLog: () => undefined } as never);
     assert.match(desk.statusItems[0]!.text!, /following/);
     bar.dispose();
+    logs.dispose();
+  });
+
+  it('tells of mechanical events in rows that are appended, and of no others', async () => {
+    const made = (id: string, over: object = {}): LogSummary['events'][number] =>
+      ({
+        id,
+        nature: 'mechanical',
+        severity: 'error',
+        message: `Crack ${id}`,
+        ...over,
+      }) as LogSummary['events'][number];
+    const { logs, analysis } = await open(summary({ events: [made('old')] }));
+    const news = registerGrowthNews(logs, {} as never);
+    analysis.tell(summary({ events: [made('old')] }));
+    const thermal = made('warm', { nature: 'thermal' });
+    analysis.tell(summary({ state: 'following', events: [made('old'), made('new'), made('newer'), thermal] }));
+    analysis.tell(summary({ state: 'following', rows: 9, events: [made('new'), made('newer')] }));
+    assert.deepEqual(desk.said, ['a.strain.csv: Crack new, and 1 more event']);
+    news.dispose();
     logs.dispose();
   });
 
