@@ -34,12 +34,12 @@ export const levelNames: Readonly<Record<Severity, string>> = {
 /** In order of place: notes after the log. */
 export function findingsOf(log: CheckedLog, cwd: string): Finding[] {
   const ofLog = [
-    ...log.problems.map((problem) => fromProblem(problem, log.shown)),
+    ...log.problems.map((problem) => problemFinding(problem, log.shown)),
     ...log.events.map((one) => fromEvent(one, log.shown)),
   ];
   const inPlace = ofLog.sort((a, b) => a.line - b.line || a.column - b.column || rank(a) - rank(b));
   const notesShown = shownPath(log.notes.path, cwd);
-  return [...inPlace, ...log.notes.problems.map((problem) => fromProblem(problem, notesShown))];
+  return [...inPlace, ...log.notes.problems.map((problem) => problemFinding(problem, notesShown))];
 }
 
 /** 0 for an error, more for less. */
@@ -61,7 +61,7 @@ export function toldOf(finding: Finding): string {
   return `${finding.message}${more} (judged ${judgement.verdict.replace('-', ' ')}${cause})`;
 }
 
-function fromProblem(problem: Problem, path: string): Finding {
+export function problemFinding(problem: Problem, path: string): Finding {
   const { range, severity, code, message, folded } = problem;
   return { path, ...range, severity, code, message, dismissed: false, event: undefined, folded: folded ?? 0 };
 }

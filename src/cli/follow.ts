@@ -2,19 +2,20 @@
 // or JSON. A command may be run for each; it gets the event as JSON on its standard input and the main things in its
 // environment, never in its command line, so that a log's words cannot become commands.
 import { spawn } from 'node:child_process';
-import { watch } from 'node:fs';
-import { basename, dirname } from 'node:path';
 import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import type { LogAnalysis } from '../worker/logAnalysis.ts';
+import type { Problem } from '../core/problem.ts';
+import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
+import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
-import { eventFinding, rank, severities } from './finding.ts';
+import { eventFinding, problemFinding, rank, severities } from './finding.ts';
 import { FollowNews } from './followNews.ts';
 import type { EventNews } from './followNews.ts';
+import { FollowProblems } from './followProblems.ts';
 import { findingLine, inColour } from './formatText.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 import { reasonOf } from './writeWhole.ts';
@@ -37,7 +38,10 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
 
 ${settingUsage}
 
-Exit code: 0 ended, 2 unreadable log or wrong usage.`;
+What is wrong with new rows goes to the standard error, with line and column. A log that is replaced or cut is read anew
+and followed on; one that is gone or cannot be read any more is told, and still watched.
+
+Exit code: 0 ended, 2 unreadable log (at the end, too) or wrong usage.`;
 
 const options = {
   format: { type: 'string', default: 'text' },
@@ -64,6 +68,7 @@ interface Following {
   readonly command: string | undefined;
   readonly io: Io;
   readonly news: FollowNews;
+  readonly problems: FollowProblems;
 }
 
 async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
@@ -79,46 +84,53 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
 
   const news = new FollowNews(rank({ severity: level }));
-  const following = { path, format, command: values['on-event'], io, news };
+  const problems = new FollowProblems(rank({ severity: level }));
+  const following = { path, format, command: values['on-event'], io, news, problems };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
   });
   try {
     await analysis.run(io.signal);
-    requireHeader(analysis, name);
-    if (!values['from-start']) news.pass(analysis.summary.events);
+    const trouble = troubleOf(analysis, name);
+    if (trouble !== '') throw new InputError(trouble);
+    if (!values['from-start']) {
+      news.pass(analysis.summary.events);
+      following.problems.take(analysis.session?.problems ?? []);
+    }
     await tellNew(analysis, following);
-    const rows = countOf(analysis.summary.rows, 'row', 'rows');
-    io.stderr.write(`following ${shownPath(path, io.cwd)}, ${rows} so far\n`);
+    tellStart(analysis, following, 'none');
     await watchLog(analysis, following, idleMs);
+    return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
     await close();
   }
-  return 0;
 }
 
-function requireHeader(analysis: LogAnalysis, name: string): void {
+function tellStart(analysis: LogAnalysis, { path, io }: Following, growth: Growth): void {
+  const rows = countOf(analysis.summary.rows, 'row', 'rows');
+  const anew = growth === 'anew' ? ' anew, since it was replaced or cut' : '';
+  io.stderr.write(`following ${shownPath(path, io.cwd)}${anew}, ${rows} so far\n`);
+}
+
+/** Why nothing can be told of the log as it is now; '' where it can. */
+function troubleOf(analysis: LogAnalysis, name: string): string {
   const { failure, header, problems, state } = analysis.summary;
-  if (state === 'stopped') return;
-  if (state === 'failed') throw new InputError(`'${name}' cannot be read: ${failure}`);
-  if (header) return;
+  if (state === 'failed') return `'${name}' cannot be read: ${failure}`;
+  if (failure !== '') return `'${name}': ${failure}`;
+  if (header || state === 'stopped') return '';
   const worst = problems[0];
-  throw new InputError(
-    `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`,
-  );
+  return `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`;
 }
 
-/** Until the user ends it or nothing was added for `idleMs`. The folder is watched: a file replaced is a new file. */
+/** Until the user ends it or nothing was added for `idleMs`. */
 async function watchLog(analysis: LogAnalysis, following: Following, idleMs: number): Promise<void> {
   const { io, path } = following;
   let wake: () => void = () => undefined;
-  const watcher = watch(dirname(path), (_, file) => {
-    if (file === null || file === basename(path)) wake();
-  });
-  watcher.on('error', () => watcher.close());
+  const unwatch = watchFile(path, () => wake());
   io.signal.addEventListener('abort', () => wake(), { once: true });
   let grownAt = Date.now();
+  let told = '';
   try {
     while (!io.signal.aborted && Date.now() - grownAt < idleMs) {
       await new Promise<void>((resolve) => {
@@ -129,20 +141,31 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
         };
       });
       if (io.signal.aborted) break;
-      if (await analysis.readOn(io.signal)) {
-        grownAt = Date.now();
-        await tellNew(analysis, following);
-      }
+      const growth = await analysis.readOn(io.signal);
+      if (growth !== 'none') grownAt = Date.now();
+      const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+      if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
+      else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
+      told = trouble;
+      if (trouble === '' && growth !== 'none') await tellNew(analysis, following);
     }
+    tellProblems(following, following.problems.rest());
   } finally {
-    watcher.close();
+    unwatch();
   }
 }
 
 async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
+  tellProblems(following, following.problems.take(analysis.session?.problems ?? []));
   for (const one of following.news.take(events)) await tell(one, header, following);
+}
+
+/** Beside the events, which a program may read from the standard output. */
+function tellProblems({ path, io }: Following, problems: readonly Problem[]): void {
+  const shown = shownPath(path, io.cwd);
+  for (const problem of problems) io.stderr.write(`${findingLine(problemFinding(problem, shown), false)}\n`);
 }
 
 /** Words before the message of an event that was told before. */

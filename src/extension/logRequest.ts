@@ -9,18 +9,20 @@ export interface LogRequest {
   readonly uri: vscode.Uri;
   readonly context: vscode.ExtensionContext;
   readonly settings: AnalysisSettings;
+  /** Reads every row again, whatever is kept of an earlier reading. */
+  readonly anew: boolean;
 }
 
 type Read = (file: vscode.Uri) => Thenable<Uint8Array>;
 
 /** `path` and `indexFolder`: '' where the worker has no file system. */
 export async function openRequest(
-  { uri, settings }: LogRequest,
+  { uri, settings, anew }: LogRequest,
   path: string,
   indexFolder: string,
   read: Read = (file) => vscode.workspace.fs.readFile(file),
 ): Promise<OpenRequest> {
-  return { name: fileName(uri), path, indexFolder, settings, companion: await companionOf(uri, read) };
+  return { name: fileName(uri), path, indexFolder, anew, settings, companion: await companionOf(uri, read) };
 }
 
 /** The header beside a foreign table. */

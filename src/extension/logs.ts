@@ -39,7 +39,7 @@ export class OpenLog {
     this.#context = context;
     this.#changed = changed;
     this.#following = followsGrowth(uri);
-    this.#begin();
+    this.#begin(false);
   }
 
   /**
@@ -70,9 +70,12 @@ export class OpenLog {
     return this.calls;
   }
 
-  /** Reads the log anew, with the settings as they are now and the datum as it was chosen last. */
-  restart(): void {
-    this.#begin();
+  /**
+   * Reads the log with the settings as they are now and the datum as it was chosen last; `anew`: every row again,
+   * whatever is kept of an earlier reading.
+   */
+  restart({ anew = false } = {}): void {
+    this.#begin(anew);
     this.#changed(false);
   }
 
@@ -85,7 +88,7 @@ export class OpenLog {
   readAgain(): void {
     this.#datum = undefined;
     this.#following = followsGrowth(this.uri);
-    this.restart();
+    this.restart({ anew: true });
   }
 
   /** The log boiled down to its layers, once it has been read. */
@@ -117,7 +120,7 @@ export class OpenLog {
     this.#running = undefined;
   }
 
-  #begin(): void {
+  #begin(anew: boolean): void {
     const start = ++this.#start;
     this.#running?.dispose();
     this.#running = undefined;
@@ -132,7 +135,7 @@ export class OpenLog {
     if (this.#summary) this.#summary = { ...this.#summary, state: 'reading', progress: 0, failure: '' };
     const datum = this.#datum;
     const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
-    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings }).then(
+    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings, anew }).then(
       (running) => this.#take(running, start),
       (error: unknown) => this.#fail(error, start),
     );
@@ -158,7 +161,7 @@ export class OpenLog {
     });
     // A log is followed from where its first reading ended.
     void running.opened.then(() => {
-      if (start === this.#start && this.#following) running.follow(true);
+      if (start === this.#start && this.#following && this.#summary?.state !== 'stopped') running.follow(true);
     });
   }
 
@@ -253,7 +256,7 @@ export class Logs implements vscode.Disposable {
     const log = this.all().find((one) =>
       [one.uri, beside(one.uri, headerEnding)].some((file) => file.toString() === saved),
     );
-    log?.restart();
+    log?.restart({ anew: saved === log.uri.toString() });
   }
 
   #reconcile(): void {

@@ -1,7 +1,7 @@
 // The view beside the text: its panel, its life (opened, hidden, restored after a restart) and the talk with its page.
 // The page says `ready` and is told everything; while it is hidden the editor drops messages, so it asks anew when shown.
 import * as vscode from 'vscode';
-import type { AnalysisCalls, LogSummary, WindowReply } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { Channel } from '../messages/channel.ts';
 import type { Port } from '../messages/channel.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
@@ -149,14 +149,14 @@ export class LogView {
     // The page draws on while its log begins to be read anew, and its questions wait.
     const own = (): Promise<AnalysisCalls> => this.#log.ready();
     return {
-      window: async (request) => plainReply(await (await own()).window(request)),
+      window: async (request) => (await own()).window(request),
       state: async (request) => (await own()).state(request),
       place: async (request) => (await own()).place(request),
       excerpt: async (request) => (await own()).excerpt(request),
       problems: async (request) => (await own()).problems(request),
       referenceWindow: async (request) => {
         if (!this.#reference) throw new Error('no second log is chosen');
-        return plainReply(await (await this.#reference.log.ready()).window(request));
+        return (await this.#reference.log.ready()).window(request);
       },
     };
   }
@@ -165,11 +165,6 @@ export class LogView {
 /** What stands on the view's tab. */
 export function titleOf(uri: vscode.Uri): string {
   return `Plate: ${fileName(uri)}`;
-}
-
-/** Arrays cut to what they hold: the editor sends the whole buffer that lies under a typed array. */
-function plainReply(reply: WindowReply): WindowReply {
-  return { ...reply, timeS: reply.timeS.slice(), values: reply.values.map((values) => values.slice()) };
 }
 
 function webviewPort(webview: vscode.Webview, disposables: vscode.Disposable[]): Port {

@@ -36,7 +36,7 @@ export interface LogSummary {
   readonly startS: number;
   readonly endS: number;
   readonly lastLayer: number;
-  /** Worst first, capped; `problemCount` counts all. */
+  /** Worst first, capped; `problemCount` counts all entries, each of which tells how many more are folded into it. */
   readonly problems: readonly Problem[];
   readonly problemCount: number;
   readonly events: readonly StrainEvent[];
@@ -68,7 +68,7 @@ export function emptySummary(name: string): LogSummary {
 }
 
 export interface WindowRequest {
-  /** None: only the layers are wanted. */
+  /** None: only the layers are wanted, and all of them. */
   readonly series: readonly string[];
   readonly fromS: number;
   readonly toS: number;
@@ -90,7 +90,7 @@ export interface WindowReply {
   readonly exact: boolean;
   /** Only sampled rows are known: there is no more to be had until the log's state changes. */
   readonly sampled?: boolean;
-  /** First row's time of each layer inside the window, thinned to at most one per 8 pixels. */
+  /** First row's time of each layer inside the window, where series are drawn thinned to at most one per 8 pixels. */
   readonly layers: readonly { readonly layer: number; readonly timeS: number }[];
   /** For each series, the channels that its tensor does without, or that make it doubtful; left out: not known yet. */
   readonly sick?: readonly (readonly SickSpell[])[];

@@ -1,6 +1,6 @@
 // What crosses between the extension and the view's page. Requests (with a reply) go through channel.ts;
 // the rest are one-way notices. The page says `ready` first and is then told everything.
-// The editor carries messages as JSON, which has no NaN: both ends pass each through wire.ts (toWire, fromWire).
+// The editor carries messages as JSON, which has no NaN, and loses arrays where there are many: both ends pass each through wire.ts (toWire, fromWire).
 // The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
 // (ViewState), data-nonce is for style elements that a library makes.
 import type { AnalysisCalls } from './analysis.ts';

@@ -17,6 +17,8 @@ export interface OpenRequest {
   readonly path: string;
   /** Folder for index files, '' for none. */
   readonly indexFolder: string;
+  /** Reads every row again, whatever an index says. */
+  readonly anew: boolean;
   readonly settings: AnalysisSettings;
   readonly companion: { readonly text: string; readonly name: string } | undefined;
 }

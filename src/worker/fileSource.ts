@@ -13,6 +13,7 @@ export interface FileSource extends ByteSource {
   /** Of the open file, shared by all threads: whatever happens to the name, all read the same file. */
   readonly descriptor: number;
   identity(): Promise<string>;
+  version(): Promise<string>;
   close(): Promise<void>;
 }
 
@@ -51,6 +52,8 @@ export async function openFile(path: string): Promise<FileSource> {
     },
     size,
     identity: () => Promise.resolve(identity),
+    gone: async () => !(await stat(path).catch(() => undefined))?.isFile(),
+    version: async () => String((await handle.stat({ bigint: true })).mtimeNs),
     read: async (offset, length, into) => {
       const buffer = into && into.length >= length ? into : new Uint8Array(length);
       let filled = 0;

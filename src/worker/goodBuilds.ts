@@ -1,11 +1,26 @@
 // A comparison with good builds, computed where the log is read, in the form the view draws.
 import { compareBuilds } from '../core/compare/compareBuilds.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { startProfile } from '../core/compare/layerProfile.ts';
 import type { LayerProfile } from '../core/compare/layerProfile.ts';
 import type { Band } from '../core/compare/referenceBand.ts';
+import { sickSpells } from '../core/pipeline/sickSpells.ts';
+import type { Session } from '../core/session.ts';
+import type { ByteSource } from '../core/table/byteSource.ts';
+import { readRows } from '../core/table/rowReader.ts';
 import type { DrawnBand, GoodBuilds } from '../messages/goodBuilds.ts';
 
 const microstrain = 1e6;
+
+/** A log that has been read, boiled down to its layers; its rows are read again. @throws Error as startProfile does. */
+export async function profileBuild(name: string, session: Session, source: ByteSource): Promise<ProfiledBuild> {
+  const { basis, problems, index } = session;
+  const sick = basis ? sickSpells(basis, session.events) : [];
+  const profiler = startProfile({ name, basis, problems, sick }, { by: 'layer' });
+  const { header } = basis!;
+  await readRows(source, header, index!, 0, index!.rows, (block) => profiler.push(block));
+  return { name, header, profile: profiler.finish(name) };
+}
 
 /** `endS`: time of the log's last row. @throws Error as compareBuilds does. */
 export function goodBuildsFor(

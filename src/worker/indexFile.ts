@@ -1,7 +1,7 @@
 // The index of a log on disk: the state of a reading, so that the next opening continues instead of reading again.
 // One file a log, in the editor's own storage; written beside and renamed, so it is whole or absent. It is tied to the log
-// by size and hashed blocks, to what the header says by a hash, and guarded by a checksum: what does not fit is refused and
-// made anew. A log that only grew still fits. Node only.
+// by size, time of writing and hashed blocks, to what the header says by a hash, and guarded by a checksum: what does not fit
+// is refused and made anew. A log that only grew still fits. Node only.
 // Layout: 'UPIX', version, length of the JSON, checksum of all that follows; JSON; buffers, each with its length before it.
 import { createHash } from 'node:crypto';
 import { mkdir, readFile, readdir, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
@@ -13,12 +13,12 @@ import type { SessionState } from '../core/session.ts';
 import { blocksHash } from './fileSource.ts';
 import type { FileSource } from './fileSource.ts';
 import { fitsLog } from './indexCheck.ts';
-import type { IndexStore } from './platform.ts';
+import type { IndexStore, LogVersion } from './platform.ts';
 import { pack, unpack } from './plainCodec.ts';
 
 const magic = 'UPIX';
 /** Raised whenever a state changes its form or an analysis its results. */
-export const indexVersion = 10;
+export const indexVersion = 11;
 const headBytes = 16;
 /** All index files together take no more than this; the longest unused go first. */
 const mostStoredBytes = 512 * 1024 * 1024;
@@ -26,7 +26,8 @@ const mostStoredBytes = 512 * 1024 * 1024;
 const forsakenMs = 24 * 3600 * 1000;
 
 interface IndexContent {
-  readonly size: number;
+  readonly log: LogVersion;
+  /** Hash of blocks of what the state has read. */
   readonly blocks: string;
   readonly basis: string;
   readonly state: SessionState;
@@ -35,24 +36,27 @@ interface IndexContent {
 export function indexStore(source: FileSource, folder: string, limitBytes = mostStoredBytes): IndexStore {
   const name = `${sha256(source.path).slice(0, 32)}.underplate-index`;
   const path = join(folder, name);
-  const stateFor = async (head: HeadResult): Promise<SessionState | undefined> => {
+  const stateFor = async (head: HeadResult, log: LogVersion): Promise<SessionState | undefined> => {
     const content = await readIndex(path);
     if (!content || content.basis !== basisHash(head)) return undefined;
-    if ((await source.size()) < content.size) return undefined;
-    if (!fitsLog(content.state, head.basis!, content.size)) return undefined;
-    if ((await blocksHash(source, content.size)) !== content.blocks) return undefined;
+    const { log: before, blocks, state } = content;
+    // Hashed blocks tell growth from another log; a value changed in place they may miss.
+    const grew = log.size > before.size;
+    if (!grew && (log.size < before.size || log.version !== before.version)) return undefined;
+    if (!fitsLog(state, head.basis!, before.size)) return undefined;
+    if ((await blocksHash(source, state.flow.offset)) !== blocks) return undefined;
     // Marks it as used: the oldest go first.
     await utimes(path, new Date(), new Date()).catch(() => undefined);
-    return content.state;
+    return state;
   };
   return {
     // Whatever is wrong with it, an index is only a saving of time.
-    load: (head) => stateFor(head).catch(() => undefined),
-    save: async (head, state, size) => {
+    load: (head, log) => stateFor(head, log).catch(() => undefined),
+    save: async (head, state, log) => {
       await mkdir(folder, { recursive: true });
       await dropForsaken(folder);
-      const blocks = await blocksHash(source, size);
-      await writeIndex(path, { size, blocks, basis: basisHash(head), state });
+      const blocks = await blocksHash(source, state.flow.offset);
+      await writeIndex(path, { log, blocks, basis: basisHash(head), state });
       await dropOldest(folder, limitBytes, name);
     },
   };

@@ -1,18 +1,16 @@
 // The analysis of one log from opening to following: head, index of an earlier reading, sampled rows for a first look,
 // the full pass, and rows appended later. The same for every platform; what differs stands in platform.ts.
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
-import { startProfile } from '../core/compare/layerProfile.ts';
-import { LogHead } from '../core/pipeline/logHead.ts';
 import type { Companion, HeadResult } from '../core/pipeline/logHead.ts';
 import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
-import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
-import { readRows } from '../core/table/rowReader.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
+import { profileBuild } from './goodBuilds.ts';
 import { LogQueries } from './logQueries.ts';
-import type { Platform } from './platform.ts';
+import type { LogVersion, Platform } from './platform.ts';
+import { readHead } from './readHead.ts';
 import { summarise } from './summary.ts';
 import type { ReadingFacts } from './summary.ts';
 
@@ -22,20 +20,26 @@ export interface LogAnalysisOptions {
   readonly companion?: Companion | undefined;
   /** False where nothing is drawn. Default true. */
   readonly pyramid?: boolean;
+  /** Reads every row again, whatever an index says. Default false. */
+  readonly anew?: boolean;
   /** Waited for when all can be drawn, before events are looked for. */
   readonly beforeFinding?: () => Promise<void>;
 }
 
 /** Bytes read at a time in one thread. */
 const pieceBytes = 1024 * 1024;
-/** Bytes read first: most heads end within them, and rows beyond the head's would be scanned for nothing. */
-const headBytes = 128 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
 /** What a log is told by that is not what it was when its reading began. */
 export const changedMeanwhile = 'the log was changed while it was read; open it again once it rests';
+/** What a followed log is told by that is not there any more. */
+export const goneMeanwhile =
+  'the log is not there any more, or cannot be reached: it was deleted, renamed or shut off; it is read on once it is back';
 /** Summaries during the pass come at most this often. */
 const noticeMs = 150;
+
+/** What a look at a followed log found: nothing new, more rows, or what had to be read from its start. */
+export type Growth = 'none' | 'more' | 'anew';
 
 export class LogAnalysis {
   readonly #platform: Platform;
@@ -47,6 +51,8 @@ export class LogAnalysis {
   #identity: string | undefined;
   #fingerprint: string | undefined;
   #lastNotice = 0;
+  /** A reading was stopped, or reading on went wrong: rows may be missing. */
+  #unread = false;
   /** State before the session was ended for show: where following goes on. */
   #beforeEnd: { readonly head: HeadResult; readonly state: SessionState } | undefined;
 
@@ -83,30 +89,45 @@ export class LogAnalysis {
       if (!index) giveUp = prepareScan?.(size);
       await this.#read(size, signal);
     } catch (error) {
-      if (signal.aborted) this.#tell({ state: 'stopped' }, true);
-      else this.#tell({ state: 'failed', failure: error instanceof Error ? error.message : String(error) }, true);
+      this.#unread ||= signal.aborted;
+      this.#tellEnd(error, signal);
     } finally {
       giveUp?.();
     }
   }
 
   /**
-   * Takes in what has been appended since; reads anew where the log became shorter. Answers whether anything was read.
+   * Takes in what was appended since; reads anew where another log, or a shorter one, stands there now, or where a reading
+   * was broken off. Never rejects: what goes wrong is in the summary.
    */
-  async readOn(signal: AbortSignal): Promise<boolean> {
-    if (signal.aborted) return false;
-    const { source } = this.#platform;
-    const size = await source.size();
-    const replaced = (await source.identity?.()) !== this.#identity;
-    if (size === this.#facts.bytes && !replaced) return false;
-    const session = replaced ? undefined : this.#goOn();
-    if (!session || size < this.#facts.bytes) {
-      await this.run(signal);
-      return true;
+  async readOn(signal: AbortSignal): Promise<Growth> {
+    if (signal.aborted) return 'none';
+    try {
+      return await this.#readOn(await this.#platform.source.size(), signal);
+    } catch (error) {
+      this.#unread = true;
+      return this.#tellEnd(error, signal) ? 'anew' : 'none';
     }
-    await this.#readPieces(session, session.nextOffset, size, signal);
-    this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
-    return true;
+  }
+
+  /** Following has ended: the log stands as far as it has been read. */
+  rest(): void {
+    if (this.#facts.state === 'following') this.#tell({ state: 'complete' }, true);
+  }
+
+  async #readOn(size: number, signal: AbortSignal): Promise<Growth> {
+    const { source } = this.#platform;
+    const gone = (await source.gone?.()) ?? false;
+    if (gone !== (this.#facts.failure === goneMeanwhile)) this.#tell({ failure: gone ? goneMeanwhile : '' }, true);
+    const other = this.#unread || (await source.identity?.()) !== this.#identity;
+    if (size === this.#facts.bytes && !other) return 'none';
+    const anew = other || size < this.#facts.bytes;
+    const session = anew ? undefined : this.#goOn();
+    if (session) {
+      await this.#readPieces(session, session.nextOffset, size, signal);
+      this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
+    } else await this.run(signal);
+    return anew ? 'anew' : 'more';
   }
 
   /**
@@ -115,16 +136,10 @@ export class LogAnalysis {
    */
   async profile(): Promise<ProfiledBuild> {
     const { name, state, failure } = this.#facts;
-    const session = this.#session;
-    if (!session || (state !== 'complete' && state !== 'following')) {
+    if (!this.#session || (state !== 'complete' && state !== 'following')) {
       throw new Error(`'${name}' has not been read to the end${failure === '' ? '; read it again' : `: ${failure}`}`);
     }
-    const { basis, problems, index } = session;
-    const sick = basis ? sickSpells(basis, session.events) : [];
-    const profiler = startProfile({ name, basis, problems, sick }, { by: 'layer' });
-    const { header } = basis!;
-    await readRows(this.#platform.source, header, index!, 0, index!.rows, (block) => profiler.push(block));
-    return { name, header, profile: profiler.finish(name) };
+    return profileBuild(name, this.#session, this.#platform.source);
   }
 
   /** A session that more rows can be pushed into; undefined where the log must be read anew. */
@@ -141,9 +156,11 @@ export class LogAnalysis {
   async #read(size: number, signal: AbortSignal): Promise<void> {
     const { source, index, fingerprint } = this.#platform;
     this.#identity = await source.identity?.();
+    const log = { size, version: (await source.version?.()) ?? '' };
     this.#beforeEnd = undefined;
+    this.#unread = false;
     this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
-    const head = await this.#readHead(size, signal);
+    const head = await readHead(source, size, this.#options, signal);
     const session = Session.resume(this.#options, head);
     this.#session = session;
     if (!head.basis) {
@@ -152,26 +169,11 @@ export class LogAnalysis {
       return;
     }
     this.#fingerprint = await fingerprint?.(size);
-    const known = await index?.load(head);
+    const known = this.#options.anew ? undefined : await index?.load(head, log);
     if (!known && size > previewBytes && this.#options.pyramid !== false) await this.#preview(session, head, size);
     signal.throwIfAborted();
     const state = await this.#passFrom(head, known, size, signal);
-    if (state !== known) await this.#keep(head, state);
-  }
-
-  async #readHead(size: number, signal: AbortSignal): Promise<HeadResult> {
-    const head = new LogHead({ ...this.#options, hold: false });
-    let piece = headBytes;
-    for (let offset = 0; offset < size;) {
-      const bytes = await this.#platform.source.read(offset, Math.min(piece, size - offset));
-      if (bytes.length === 0) break;
-      offset += bytes.length;
-      piece = Math.min(2 * piece, pieceBytes);
-      const result = head.push(bytes);
-      if (result) return result;
-      signal.throwIfAborted();
-    }
-    return head.finish();
+    if (state !== known) await this.#keep(head, state, log);
   }
 
   async #preview(session: Session, head: HeadResult, size: number): Promise<void> {
@@ -259,14 +261,22 @@ export class LogAnalysis {
     session.flush();
   }
 
-  async #keep(head: HeadResult, state: SessionState): Promise<void> {
+  async #keep(head: HeadResult, state: SessionState, log: LogVersion): Promise<void> {
     try {
-      await this.#platform.index?.save(head, state, state.flow.offset);
+      await this.#platform.index?.save(head, state, log);
     } catch (error) {
       // An index saves time only; a log that has been read stays read without one.
       const why = error instanceof Error ? error.message : String(error);
       this.#tell({ failure: `no index kept, so the next opening reads the whole log again: ${why}` }, true);
     }
+  }
+
+  /** What ended a reading before its time; answers whether it was told just now. */
+  #tellEnd(error: unknown, signal: AbortSignal): boolean {
+    const failure = error instanceof Error ? error.message : String(error);
+    if (!signal.aborted && this.#facts.state === 'failed' && this.#facts.failure === failure) return false;
+    this.#tell(signal.aborted ? { state: 'stopped' } : { state: 'failed', failure }, true);
+    return true;
   }
 
   /** Somebody listens and has not been told for a while. */

@@ -24,7 +24,7 @@ import type {
 import type { Problem } from '../core/problem.ts';
 import { worstFirst } from './summary.ts';
 
-/** Layer marks stand no closer than this, in pixels. */
+/** Layer marks of a plot stand no closer than this, in pixels. */
 const layerMarkPixels = 8;
 /** Lines of an excerpt at most. */
 const longestExcerpt = 2000;
@@ -115,8 +115,8 @@ export class LogQueries implements AnalysisCalls {
     return placeOfTime(this.#source, header, index, request.timeS);
   }
 
-  #layers({ fromS, toS, pixels }: WindowRequest): { layer: number; timeS: number }[] {
-    const apart = ((toS - fromS) / Math.max(1, pixels)) * layerMarkPixels;
+  #layers({ series, fromS, toS, pixels }: WindowRequest): { layer: number; timeS: number }[] {
+    const apart = series.length === 0 ? 0 : ((toS - fromS) / Math.max(1, pixels)) * layerMarkPixels;
     const marks: { layer: number; timeS: number }[] = [];
     let last = -Infinity;
     for (const { layer, timeS } of this.#session.index!.layerStarts) {

@@ -34,7 +34,14 @@ export interface ScanRequest {
 /** Keeps what a reading has learned, so that the next opening need not read again. */
 export interface IndexStore {
   /** The state of an earlier reading of the same log, or of its first part; undefined where none fits. */
-  load(head: HeadResult): Promise<SessionState | undefined>;
-  /** `size`: bytes of the log that the state has read. */
-  save(head: HeadResult, state: SessionState, size: number): Promise<void>;
+  load(head: HeadResult, log: LogVersion): Promise<SessionState | undefined>;
+  save(head: HeadResult, state: SessionState, log: LogVersion): Promise<void>;
+}
+
+/** A log as its reading found it. */
+export interface LogVersion {
+  /** Bytes. */
+  readonly size: number;
+  /** As ByteSource gives it; '' where none is known. */
+  readonly version: string;
 }

@@ -1,12 +1,11 @@
 // The analysis worker's start in Node (worker thread).
-import { watch } from 'node:fs';
-import { basename, dirname } from 'node:path';
 import { parentPort } from 'node:worker_threads';
 import { Channel } from '../messages/channel.ts';
 import type { SummaryNotice } from '../messages/worker.ts';
 import { openFile } from './fileSource.ts';
 import { indexStore } from './indexFile.ts';
 import { nodePlatform } from './nodePlatform.ts';
+import { watchFile } from './watchFile.ts';
 import { serveAnalysis } from './workerHost.ts';
 
 const port = parentPort!;
@@ -22,15 +21,6 @@ serveAnalysis(
       const source = await openFile(path);
       return nodePlatform(source, indexFolder === '' ? undefined : indexStore(source, indexFolder));
     },
-    // The folder is watched, not the file: a file that is replaced would take its watcher with it.
-    watch: (path, onChange) => {
-      if (path === '') return () => undefined;
-      const name = basename(path);
-      const watcher = watch(dirname(path), (_, changed) => {
-        if (changed === null || changed === name) onChange();
-      });
-      watcher.on('error', () => watcher.close());
-      return () => watcher.close();
-    },
+    watch: (path, onChange) => (path === '' ? () => undefined : watchFile(path, onChange)),
   },
 );

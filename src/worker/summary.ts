@@ -44,7 +44,7 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
     endS: finite(index?.last.timeS) ?? facts.endS ?? 0,
     lastLayer: lastLayer ?? -1,
     problems: worstFirst(problems).slice(0, problemsInSummary),
-    problemCount: problems.reduce((sum, problem) => sum + 1 + (problem.folded ?? 0), 0),
+    problemCount: problems.length,
     events: facts.events ?? session?.events ?? [],
     datum: session?.basis?.context.report,
     series: session?.basis ? seriesOf(session.basis.header) : [],

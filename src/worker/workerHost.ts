@@ -28,7 +28,8 @@ export function serveAnalysis(channel: Channel<SummaryNotice, never>, platform: 
 class WorkerHost implements WorkerCalls {
   readonly #channel: Channel<SummaryNotice, never>;
   readonly #platform: HostPlatform;
-  readonly #stop = new AbortController();
+  /** Of what runs now: one that was stopped stays so. */
+  #stop = new AbortController();
   readonly #questions = new Questions();
   #analysis: LogAnalysis | undefined;
   #path = '';
@@ -47,15 +48,16 @@ class WorkerHost implements WorkerCalls {
   }
 
   async #open(request: OpenRequest): Promise<void> {
+    const { signal } = this.#stop;
     const remote = this.#channel.caller<ByteCalls>();
     const opened = await this.#platform.open(request, {
       size: () => remote.size(undefined),
       read: (offset, length) => remote.read({ offset, length }),
     });
-    const { name, settings, companion } = request;
+    const { name, settings, companion, anew } = request;
     this.#path = request.path;
     this.#analysis = new LogAnalysis(opened, {
-      ...{ name, settings, companion },
+      ...{ name, settings, companion, anew },
       beforeFinding: () => this.#questions.lull(),
     });
     let told: LogSummary | undefined;
@@ -63,18 +65,23 @@ class WorkerHost implements WorkerCalls {
       this.#channel.notify({ type: 'summary', changes: summaryChanges(told, summary) });
       told = summary;
     });
-    await this.#analysis.run(this.#stop.signal);
+    await this.#analysis.run(signal);
   }
 
+  /** Stops the reading that is under way, and following. */
   cancel(): Promise<void> {
     this.#stop.abort();
-    return Promise.resolve();
+    this.#stop = new AbortController();
+    return this.follow({ on: false });
   }
 
   follow({ on }: { on: boolean }): Promise<void> {
     this.#unfollow?.();
     this.#unfollow = undefined;
-    if (!on) return Promise.resolve();
+    if (!on) {
+      this.#analysis?.rest();
+      return Promise.resolve();
+    }
     const readOn = (): void => this.#readOn();
     const timer = setInterval(readOn, pollMs);
     const unwatch = this.#platform.watch?.(this.#path, readOn);
@@ -108,8 +115,13 @@ class WorkerHost implements WorkerCalls {
     return queries;
   }
 
-  /** One at a time; a change that comes meanwhile is seen by the next. */
+  /** One at a time, after the first reading; a change that comes meanwhile is seen by the next. */
   #readOn(): void {
-    this.#readingOn = this.#readingOn.then(() => this.#analysis?.readOn(this.#stop.signal)).catch(() => undefined);
+    const { signal } = this.#stop;
+    this.#readingOn = this.#readingOn.then(async () => {
+      // What kept the log from being opened is told to who opened it.
+      await this.#opened.catch(() => undefined);
+      await this.#analysis?.readOn(signal);
+    });
   }
 }

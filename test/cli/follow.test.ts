@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { lineOfRow, plateLog, plateLogLines } from './plateLog.ts';
@@ -115,6 +115,75 @@ describe('underplate follow', function () {
     const { code, err } = await run(['follow', 'a.strain.csv', '--idle', '1'], { cwd: folder });
     assert.equal(code, 2);
     assert.match(err, /'a\.strain\.csv' cannot be followed: line \d+: /);
+  });
+
+  it('says so when the log is replaced by one whose header is broken, and goes on once it is mended', async () => {
+    writeFileSync(log, upTo(560));
+    const broken = upTo(500).replace('thickness: 25 mm', 'thickness: 25');
+    const mended = await following(['--from-start'], async () => {
+      writeFileSync(log, broken);
+      await wait(1500);
+      writeFileSync(log, plateLog(sketch));
+    });
+    const line = plateLogLines().findIndex((one) => one.includes('thickness: 25 mm')) + 1;
+    assert.equal(mended.code, 0);
+    assert.match(
+      mended.err,
+      new RegExp(`\\nunderplate follow: 'a\\.strain\\.csv' cannot be followed: line ${line}: .*\\nfollowing a`),
+    );
+    assert.match(mended.out, /: error: /);
+    writeFileSync(log, upTo(560));
+    const left = await following([], () => {
+      writeFileSync(log, broken);
+      return Promise.resolve();
+    });
+    assert.equal(left.code, 2);
+  });
+
+  for (const [title, change, said] of [
+    ['deleted', () => rmSync(log), "'a.strain.csv': the log is not there any more"],
+    ['emptied', () => writeFileSync(log, ''), "'a.strain.csv' cannot be followed: line 1: "],
+    [
+      'replaced by something else',
+      () => writeFileSync(log, 'hello,world\n'),
+      "'a.strain.csv' cannot be followed: line ",
+    ],
+  ] as const) {
+    it(`says so when the log is ${title}, and ends with code 2`, async () => {
+      writeFileSync(log, upTo(560));
+      const { code, out, err } = await following([], () => Promise.resolve(change()));
+      assert.equal(out, '');
+      assert.ok(err.includes(`\nunderplate follow: ${said}`), err);
+      assert.equal(err.split('\n').length, 3, 'once');
+      assert.equal(code, 2);
+    });
+  }
+
+  it('says so when the log is cut, and follows what is left', async () => {
+    writeFileSync(log, upTo(560));
+    const { code, err } = await following([], () => Promise.resolve(writeFileSync(log, upTo(500))));
+    assert.equal(err.split('\n')[1], 'following a.strain.csv anew, since it was replaced or cut, 500 rows so far');
+    assert.equal(code, 0);
+  });
+
+  it('tells rows that cannot be read with their lines, the first at once and all of them by count', async () => {
+    writeFileSync(log, upTo(560));
+    const spoilt = rows(560, 700).replaceAll(',', ';').split('\n').slice(0, -1);
+    const { out, err } = await following(['--format', 'json'], async () => {
+      for (const row of spoilt) {
+        appendFileSync(log, `${row}\n`);
+        if (spoilt.indexOf(row) % 30 === 0) await wait(1100);
+      }
+    });
+    assert.equal(out, '');
+    const told = [...err.matchAll(/^a\.strain\.csv:(\d+):\d+: \w+: .*? \[[\w-]+\]$/gm)];
+    assert.equal(Number(told[0]![1]), lineOfRow(560));
+    assert.ok(told.length < 12, `${told.length} lines`);
+    const counted = told.map(([line]) => 1 + Number(/\(and (\d+) more like it\)/.exec(line)?.[1] ?? 0));
+    assert.equal(
+      counted.reduce((sum, count) => sum + count, 0),
+      spoilt.length,
+    );
   });
 
   it('refuses a time to idle that is none', async () => {

@@ -10,6 +10,10 @@ export interface ByteSource {
   read(offset: number, length: number, into?: Uint8Array): Promise<Uint8Array>;
   /** Another answer than before: what is read now is another log under the same name. Absent where none is known. */
   identity?(): Promise<string>;
+  /** Another answer than before: the same log, written to since. Absent where none is known. */
+  version?(): Promise<string>;
+  /** Nothing stands under its name any more, or it cannot be reached; what was opened can still be read. */
+  gone?(): Promise<boolean>;
 }
 
 /** A source over bytes already in memory. */

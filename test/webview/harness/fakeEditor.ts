@@ -47,7 +47,7 @@ window.acquireVsCodeApi = () => ({
 });
 
 function throughEditor(value: unknown): unknown {
-  if (ArrayBuffer.isView(value)) return structuredClone(value);
+  if (value instanceof ArrayBuffer || ArrayBuffer.isView(value)) return structuredClone(value);
   if (Array.isArray(value)) return value.map(throughEditor);
   if (typeof value === 'number' && !Number.isFinite(value)) return null;
   if (typeof value !== 'object' || value === null) return value;
