@@ -2,9 +2,9 @@
 // view's marks and the commands.
 import * as vscode from 'vscode';
 import type { ResolvedAnchor } from '../core/notes/anchor.ts';
-import { addRemark, addThread, setLog, threadId } from '../core/notes/editNotes.ts';
+import { addRemark, addThread, setLog, setVerdict, threadId } from '../core/notes/editNotes.ts';
 import type { NewThread } from '../core/notes/editNotes.ts';
-import type { Notes, Remark, Thread } from '../core/notes/notes.ts';
+import type { Notes, Remark, Thread, Verdict } from '../core/notes/notes.ts';
 import type { NoteMark } from '../messages/view.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -91,6 +91,16 @@ export class NoteBooks implements vscode.Disposable {
   async replyTo(log: vscode.Uri, id: string, text: string): Promise<boolean> {
     const remark = await newRemark(log, text);
     return this.change(log, (notes) => addRemark(notes, id, remark));
+  }
+
+  /** Judges in the thread that is there, or a new one. */
+  async judge(log: vscode.Uri, thread: string | NewThread, verdict: Verdict | ''): Promise<void> {
+    const given = await signature(log);
+    await this.change(log, (notes) =>
+      typeof thread === 'string'
+        ? setVerdict(notes, thread, verdict, given)
+        : setVerdict(addThread(notes, thread), threadId(thread), verdict, given),
+    );
   }
 
   /** What a thread on this line would be; says so where the line can carry none, or none could be kept. */
@@ -190,8 +200,12 @@ export class NoteBooks implements vscode.Disposable {
 }
 
 async function newRemark(log: vscode.Uri, text: string): Promise<Omit<Remark, 'extra'>> {
-  const date = `${new Date().toISOString().slice(0, 19)}Z`;
-  return { date, by: await authorOf(log), text };
+  return { ...(await signature(log)), text };
+}
+
+/** Who writes, and when that is. */
+async function signature(log: vscode.Uri): Promise<Pick<Remark, 'date' | 'by'>> {
+  return { date: `${new Date().toISOString().slice(0, 19)}Z`, by: await authorOf(log) };
 }
 
 function unreadReason(summary: LogSummary | undefined): string {

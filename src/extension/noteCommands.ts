@@ -2,15 +2,12 @@
 // buttons, from the palette at the cursor, and from the view.
 import * as vscode from 'vscode';
 import {
-  addThread,
   editRemark,
   removeRemark,
   removeThread,
   restoreThread,
   setCause,
   setResolved,
-  setVerdict,
-  threadId,
 } from '../core/notes/editNotes.ts';
 import { verdicts } from '../core/notes/notes.ts';
 import type { Notes, Verdict } from '../core/notes/notes.ts';
@@ -119,7 +116,7 @@ export class NoteCommands implements vscode.Disposable {
     if (known) {
       const now = this.#books.placed(known.log).find((one) => one.thread.id === known.id)?.thread.verdict ?? '';
       const verdict = await pickVerdict('Verdict', now);
-      if (verdict !== undefined) await this.#books.change(known.log, (notes) => setVerdict(notes, known.id, verdict));
+      if (verdict !== undefined) await this.#books.judge(known.log, known.id, verdict);
       return;
     }
     const place = this.#cursorPlace();
@@ -141,7 +138,7 @@ export class NoteCommands implements vscode.Disposable {
     const cells = this.#logs.get(log)?.summary?.header?.cells ?? [];
     const cell = cells[event.cells[0]?.cell ?? -1]?.name ?? '';
     const at = await this.#books.threadAt(log, line, { cell, event: event.id });
-    if (at) await this.#books.change(log, (notes) => setVerdict(addThread(notes, at), threadId(at), verdict));
+    if (at) await this.#books.judge(log, at, verdict);
   }
 
   async #stateCause(thread: vscode.CommentThread | undefined): Promise<void> {

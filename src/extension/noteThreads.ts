@@ -1,6 +1,7 @@
 // Notes in the text: each thread as the editor's own comment thread, in the log, in excerpts of it and in comparisons.
 // The editor keeps nothing of them; they are drawn from the notes whenever these change.
 import * as vscode from 'vscode';
+import { verdictGiver } from '../core/notes/notes.ts';
 import type { Remark, Thread } from '../core/notes/notes.ts';
 import { excerptLine, excerptPlace, isExcerpt } from './excerpt.ts';
 import type { Logs } from './logs.ts';
@@ -138,13 +139,17 @@ const verdictWords = { confirmed: 'confirmed', 'false-alarm': 'false alarm', uns
 
 function labelOf(thread: Thread, state: PlacedThread['place']['state']): string {
   const place = { found: '', moved: 'row moved', changed: 'line changed', lost: 'row is gone; nearest line' }[state];
-  const parts = [thread.cell, verdictWords[thread.verdict], thread.cause, place];
+  const by = verdictGiver(thread)?.by ?? '';
+  const verdict = verdictWords[thread.verdict] + (by === '' ? '' : ` by ${by}`);
+  const parts = [thread.cell, verdict, thread.cause, place];
   return parts.filter((part) => part !== '').join(' · ') || 'Note';
 }
 
 /** A thread that holds a verdict and no words still shows something to reply to. */
-function judgementRemark({ verdict }: Thread): Remark {
-  return { date: '', by: '', text: verdict === '' ? '(no remark yet)' : `Judged: ${verdictWords[verdict]}`, extra: {} };
+function judgementRemark(thread: Thread): Remark {
+  const { verdict } = thread;
+  const { date = '', by = '' } = verdictGiver(thread) ?? {};
+  return { date, by, text: verdict === '' ? '(no remark yet)' : `Judged: ${verdictWords[verdict]}`, extra: {} };
 }
 
 function commentOf(remark: Remark, index: number, thread: vscode.CommentThread): NoteComment {

@@ -196,6 +196,7 @@ describe('notes in the editor', () => {
   it('take a verdict on an event that is chosen where no cursor is, and say which stands', async () => {
     const { logs, books } = await open('here');
     const judge = desk.commands.get('underplate.notes.judge')!;
+    desk.settings.set('underplate.notes.author', 'R. Example');
     await judge();
     assert.match(desk.said.at(-1)!, /Open a strain log first/);
     const { summary } = logs.get(uri as unknown as vscode.Uri)!;
@@ -216,6 +217,14 @@ describe('notes in the editor', () => {
     const stands = (): string | undefined =>
       books.placed(front!).find(({ thread }) => thread.event === 'e1')?.thread.verdict;
     await until(() => stands() === 'false-alarm');
+    const given = books.placed(front!).find(({ thread }) => thread.event === 'e1')!.thread.judged;
+    assert.deepEqual(
+      given.map(({ by, verdict }) => [by, verdict]),
+      [['R. Example', 'false-alarm']],
+    );
+    const own = desk.threads.find(({ label }) => /false alarm/.test(label ?? ''))!;
+    assert.match(own.label!, /false alarm by R\. Example/);
+    assert.equal((own.comments as unknown as NoteComment[])[0]!.author.name, 'R. Example');
     desk.answers.push('$(plug) Crack at B2');
     await judge();
     const offered = desk.asked.at(-1)!.items as { label: string; description?: string }[];
