@@ -3,6 +3,7 @@
 import * as vscode from 'vscode';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { Problem } from '../core/problem.ts';
+import { problemsFound } from '../messages/analysis.ts';
 import { fileName } from './logFile.ts';
 import type { OpenLog } from './logs.ts';
 
@@ -21,7 +22,7 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
     if (part.length < atOnce) break;
   }
   const events = countOf(summary.events.length, 'event', 'events');
-  const head = `${events}, ${countOf(summary.problemCount, 'data problem', 'data problems')} in ${summary.name}`;
+  const head = `${events}, ${countOf(problemsFound(summary), 'data problem', 'data problems')} in ${summary.name}`;
   const document = await vscode.workspace.openTextDocument({
     language: 'log',
     content: [head, '', ...lines].join('\n'),

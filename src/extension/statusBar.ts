@@ -1,6 +1,6 @@
 // One entry in the status bar for the log in front: how far it is read, what was found, whether it is followed.
 import * as vscode from 'vscode';
-import { isUnderWay } from '../messages/analysis.ts';
+import { isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import { fileName } from './logFile.ts';
@@ -74,7 +74,8 @@ function countsOf(summary: LogSummary): string {
   const natures = ['mechanical', 'thermal', 'sensor'] as const;
   const counts = natures.map((nature) => [summary.events.filter((event) => event.nature === nature).length, nature]);
   const found = counts.filter(([count]) => count !== 0).map((pair) => pair.join(' '));
-  if (summary.problemCount > 0) found.push(`${summary.problemCount} data`);
+  const problems = problemsFound(summary);
+  if (problems > 0) found.push(`${problems} data`);
   const judged = summary.header !== undefined && summary.rows > 0;
   if (!judged && !isUnderWay(summary.state)) found.unshift(summary.header ? 'no rows' : 'not analysed');
   return found.length > 0 ? found.join(', ') : 'nothing found';
@@ -88,7 +89,7 @@ function tooltipOf({ uri, summary }: OpenLog): vscode.MarkdownString {
   const counts = [
     countOf(summary.rows, 'row', 'rows'),
     countOf(summary.events.length, 'event', 'events'),
-    countOf(summary.problemCount, 'data problem', 'data problems'),
+    countOf(problemsFound(summary), 'data problem', 'data problems'),
   ];
   text.appendMarkdown(`\n\n${counts.join(', ')}\n\nSelect to open the plate view.`);
   return text;

@@ -44,6 +44,12 @@ export interface LogSummary {
   readonly series: readonly SeriesEntry[];
 }
 
+/** Problems found, those that were folded into one entry with others counted one by one. */
+export function problemsFound({ problems, problemCount }: LogSummary): number {
+  const folded = problems.reduce((sum, problem) => sum + (problem.folded ?? 0), 0);
+  return problemCount + folded;
+}
+
 /** What is known of a log before anything has been read. */
 export function emptySummary(name: string): LogSummary {
   return {

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
+import { wholeLine } from '../../src/core/problem.ts';
 import { emptySummary } from '../../src/messages/analysis.ts';
 import type { LogSummary } from '../../src/messages/analysis.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
@@ -75,6 +76,9 @@ describe('an open log', () => {
     const [item] = desk.statusItems as { text?: string; backgroundColor?: unknown }[];
     assert.match(item!.text!, /not analysed, 9 data/);
     assert.ok(item!.backgroundColor);
+    const problem = { range: wholeLine(9), severity: 'error', code: 'few-fields', message: 'Few.', folded: 4 } as const;
+    analysis.tell(summary({ rows: 0, problems: [problem], problemCount: 2 }));
+    assert.match(item!.text!, /not analysed, 6 data/, 'folded ones are counted');
     analysis.tell(summary({ rows: 0, header: {} as LogSummary['header'] }));
     assert.match(item!.text!, /no rows/);
     analysis.tell(summary({ header: {} as LogSummary['header'] }));
