@@ -3,18 +3,19 @@
 // for problems, by the text of their line.
 import { execFile, spawn } from 'node:child_process';
 import { createReadStream } from 'node:fs';
-import { mkdtemp, open, rm } from 'node:fs/promises';
+import { mkdir, mkdtemp, open, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { promisify } from 'node:util';
+import { headerEnding } from '../core/besideLog.ts';
 import type { Problem } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog, CheckOptions } from './checkLogs.ts';
 import { checkLogs, closeLogs } from './checkLogs.ts';
 import { InputError } from './command.ts';
 
 const run = promisify(execFile);
-const companion = (path: string): string => `${path}.header.yaml`;
+const companion = (path: string): string => `${path}${headerEnding}`;
 
 /** Each log with only what is new against `ref`; a log that was not there before is wholly new. */
 export async function onlyNew(
@@ -36,7 +37,9 @@ async function newIn(log: CheckedLog, ref: string, stem: string, options: CheckO
   if (log.failure !== '') return log;
   const none = { ...log, before: { ref, problems: 0, events: 0 } };
   await requireRevision(log.path, ref);
-  const old = `${stem}-${basename(log.path)}`;
+  // Under its own name, which messages may hold.
+  const old = join(stem, basename(log.path));
+  await mkdir(stem);
   if (!(await takeOut(log.path, ref, old))) return none;
   await takeOut(companion(log.path), ref, companion(old));
   const [before] = await checkLogs([old], { ...options, io: { ...options.io, stderr: { write: () => true } } });
@@ -88,8 +91,10 @@ async function newProblems(log: CheckedLog, before: CheckedLog): Promise<Problem
   });
 }
 
-function keyOf({ code, message, range }: Problem, lines: ReadonlyMap<number, string>): string {
-  return `${code}\n${message.replace(/\bline \d+/g, 'line #')}\n${lines.get(range.line) ?? ''}`;
+function keyOf({ code, message, range, file }: Problem, lines: ReadonlyMap<number, string>): string {
+  // The companion has the name of its log, which is another where that was taken out.
+  const line = file === undefined ? (lines.get(range.line) ?? '') : 'in the header beside it';
+  return `${code}\n${message.replace(/\bline \d+/g, 'line #')}\n${line}`;
 }
 
 async function linesOf(path: string, problems: readonly Problem[]): Promise<Map<number, string>> {

@@ -2,6 +2,11 @@
 // and its header, no advice. Areas in square metres, times in seconds; NaN where the header does not say enough.
 import type { LogHeader } from '../core/header/logHeader.ts';
 
+interface StartedLayer {
+  readonly layer: number;
+  readonly timeS: number;
+}
+
 export interface PartShare {
   readonly name: string;
   readonly areaM2: number;
@@ -12,23 +17,28 @@ export interface PartShare {
 }
 
 export interface BuildOutlook {
+  /** The last layer that the log has reached. */
   readonly layersDone: number;
   readonly layersPlanned: number;
   readonly layersLeft: number;
+  /** That the log spans, the bare plate's included. */
   readonly spentS: number;
-  /** Mean over the layers done. */
+  /** Mean from the start of the log's first built layer to that of its last. */
   readonly perLayerS: number;
   readonly leftS: number;
   readonly parts: readonly PartShare[];
 }
 
-/** `firstLayer` and `lastLayer` as the log counts them; its layer 0 is the bare plate before the first. */
-export function buildOutlook(header: LogHeader, firstLayer: number, lastLayer: number, spentS: number): BuildOutlook {
-  const layersDone = lastLayer >= 1 && lastLayer >= firstLayer ? lastLayer - Math.max(1, firstLayer) + 1 : NaN;
+/** `layers` as the log counts them; its layer 0 is the bare plate before the first, and no measure of what layers take. */
+export function buildOutlook(header: LogHeader, layers: readonly StartedLayer[], spentS: number): BuildOutlook {
+  const built = layers.filter(({ layer }) => layer >= 1);
+  const [first, last] = [built[0], built.at(-1)];
+  const layersDone = last?.layer ?? NaN;
   const planned = header.build.plannedLayers > 0 ? header.build.plannedLayers : NaN;
   const layersLeft = Math.max(0, planned - layersDone);
-  const perLayerS = spentS > 0 ? spentS / layersDone : NaN;
-  const leftS = layersLeft * perLayerS;
+  const passed = first && last && last.layer > first.layer ? last.layer - first.layer : NaN;
+  const perLayerS = first && last ? (last.timeS - first.timeS) / passed : NaN;
+  const leftS = layersLeft === 0 ? 0 : layersLeft * perLayerS;
   const areas = header.parts.map(({ outlineM }) => polygonArea(outlineM));
   const whole = areas.reduce((sum, area) => sum + area, 0);
   const parts = header.parts.map(({ name }, at) => {

@@ -1,6 +1,7 @@
 // All commands of `underplate`: finds the one asked for, runs it, and turns what it throws into a sentence and exit code 2.
 import { InputError, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { withoutControls } from './terminalText.ts';
 import { version } from './version.ts';
 
 interface ListedCommand {
@@ -76,7 +77,7 @@ async function runCommand(listed: ListedCommand, argv: readonly string[], io: Io
         `underplate ${listed.name}: ${error.message}\nRun 'underplate ${listed.name} --help' for its options.\n`,
       );
     } else if (error instanceof InputError || io.signal.aborted) {
-      io.stderr.write(`underplate ${listed.name}: ${(error as Error).message}\n`);
+      io.stderr.write(`underplate ${listed.name}: ${withoutControls((error as Error).message)}\n`);
     } else {
       const told = error instanceof Error ? (error.stack ?? error.message) : String(error);
       io.stderr.write(`underplate ${listed.name}: something unforeseen went wrong; please report it.\n${told}\n`);

@@ -6,10 +6,12 @@ import { sickText } from '../core/display/sickText.ts';
 import type { Problem } from '../core/problem.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { problemFinding } from './finding.ts';
 import { findLogs, shownPath } from './findLogs.ts';
-import { told } from './problemLine.ts';
+import { findingLine } from './formatText.ts';
 import { readSettings } from './settings.ts';
 import type { SickRosette } from './sickRosettes.ts';
+import { oneLine } from './terminalText.ts';
 
 const knownSuffixes: readonly string[] = quantities.map(({ suffix }) => suffix);
 
@@ -91,7 +93,8 @@ function chosenSuffixes(list: string, byLayer: boolean): string[] {
 function tellProblems(problems: readonly Problem[], shown: string, io: Io): void {
   const worth = problems.filter(({ severity }) => severity !== 'information');
   const most = 10;
-  for (const problem of worth.slice(0, most)) io.stderr.write(`${shown}:${told(problem)}\n`);
+  for (const problem of worth.slice(0, most))
+    io.stderr.write(`${findingLine(problemFinding(problem, shown), false)}\n`);
   if (worth.length > most) {
     io.stderr.write(`${shown}: ${worth.length - most} more problems; 'underplate check' tells them all\n`);
   }
@@ -100,7 +103,7 @@ function tellProblems(problems: readonly Problem[], shown: string, io: Io): void
 function tellSick(sick: readonly SickRosette[], shown: string, io: Io): void {
   const most = 10;
   for (const { rosette, spells } of sick.slice(0, most)) {
-    io.stderr.write(`${shown}: ${rosette} ${sickText(spells)}\n`);
+    io.stderr.write(`${oneLine(`${shown}: ${rosette} ${sickText(spells)}`)}\n`);
   }
   if (sick.length > most) io.stderr.write(`${shown}: ${sick.length - most} more cells with sick channels\n`);
 }

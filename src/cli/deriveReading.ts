@@ -1,14 +1,15 @@
 // Reads a log twice over where it must: its head, until the zero of strain is known, then all its rows from the start.
 // In: a path. Out: what the rows are read with, and the rows in blocks that are copied out of the scanner.
-import { open, readFile, stat } from 'node:fs/promises';
+import { open } from 'node:fs/promises';
 import type { FileHandle } from 'node:fs/promises';
-import { basename } from 'node:path';
-import { LogHead } from '../core/pipeline/logHead.ts';
-import type { Companion, HeadResult, LogBasis } from '../core/pipeline/logHead.ts';
+import type { HeadResult, LogBasis } from '../core/pipeline/logHead.ts';
 import { RowFlow } from '../core/pipeline/rowFlow.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { Problem } from '../core/problem.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
+import { companionOf } from '../worker/besideFile.ts';
+import { openFile } from '../worker/fileSource.ts';
+import { readHead } from '../worker/readHead.ts';
 import { InputError } from './command.ts';
 import { reasonOf } from './writeWhole.ts';
 
@@ -25,8 +26,7 @@ export interface LogReading {
 
 /** @throws InputError where the file cannot be read. */
 export async function readLog(path: string, settings: AnalysisSettings): Promise<LogReading> {
-  const companion = await companionOf(path);
-  const head = await withFile(path, (file) => readHead(chunks(path, file, 0), new LogHead({ settings, companion })));
+  const head = await readable(path, headOf(path, settings));
   return {
     basis: head.basis,
     problems: head.parsed.problems,
@@ -34,10 +34,14 @@ export async function readLog(path: string, settings: AnalysisSettings): Promise
   };
 }
 
-async function companionOf(path: string): Promise<Companion | undefined> {
-  const beside = `${path}.header.yaml`;
-  if (!(await stat(beside).catch(() => undefined))?.isFile()) return undefined;
-  return { text: await readFile(beside, 'utf8'), name: basename(path) };
+async function headOf(path: string, settings: AnalysisSettings): Promise<HeadResult> {
+  const companion = await companionOf(path);
+  const source = await openFile(path);
+  try {
+    return await readHead(source, await source.size(), { settings, companion });
+  } finally {
+    await source.close();
+  }
 }
 
 async function withFile<T>(path: string, use: (file: FileHandle) => Promise<T>): Promise<T> {
@@ -54,14 +58,6 @@ function readable<T>(path: string, work: Promise<T>): Promise<T> {
   return work.catch((error: unknown) => {
     throw new InputError(`'${path}' could not be read: ${reasonOf(error)}`);
   });
-}
-
-async function readHead(bytesOfLog: AsyncIterable<Uint8Array>, head: LogHead): Promise<HeadResult> {
-  for await (const bytes of bytesOfLog) {
-    const result = head.push(bytes);
-    if (result) return result;
-  }
-  return head.finish();
 }
 
 async function readRows(

@@ -16,9 +16,10 @@ import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
+import { problemFinding } from './finding.ts';
 import { findSick, sickRecord } from './findSick.ts';
 import { shownPath } from './findLogs.ts';
-import { told } from './problemLine.ts';
+import { findingLine } from './formatText.ts';
 import { byRosette } from './sickRosettes.ts';
 import type { SickRosette } from './sickRosettes.ts';
 import { reasonOf } from './writeWhole.ts';
@@ -53,7 +54,9 @@ export async function writeTable({
   const log = await readLog(path, settings);
   if (!log.basis) {
     const errors = log.problems.filter(({ severity }) => severity === 'error');
-    throw new InputError([`the header of '${shownPath(path, io.cwd)}' cannot be used`, ...errors.map(told)].join('\n'));
+    const shown = shownPath(path, io.cwd);
+    const lines = errors.map((problem) => findingLine(problemFinding(problem, shown), false));
+    throw new InputError([`the header of '${shown}' cannot be used`, ...lines].join('\n'));
   }
   requireDerived(log.basis, settings.derived ?? []);
   if (byLayer && log.basis.header.roles.layer < 0) {

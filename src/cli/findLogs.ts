@@ -14,8 +14,14 @@ export async function findLogs(names: readonly string[], cwd: string): Promise<s
 }
 
 async function logsOf(name: string, cwd: string): Promise<string[]> {
+  // An empty variable in a script would else stand for the working folder.
+  if (name === '') throw new InputError("'' names no log; is a variable empty?");
   const path = resolve(cwd, name);
-  const info = await stat(path).catch(() => undefined);
+  const info = await stat(path).catch((error: unknown) => {
+    const { code = '', message } = error as NodeJS.ErrnoException;
+    if (['ENOENT', 'ENOTDIR', 'EINVAL'].includes(code)) return undefined;
+    throw new InputError(`'${name}' cannot be reached: ${message}`);
+  });
   if (info?.isDirectory()) {
     const logs = await filesOf('**/*.strain.csv', path);
     if (logs.length > 0) return logs;

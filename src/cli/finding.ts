@@ -6,7 +6,7 @@ import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
 
 export interface Finding {
-  /** Path as shown of the file it lies in: the log or its notes. */
+  /** Path as shown of the file it lies in: the log, its companion header or its notes. */
   readonly path: string;
   readonly line: number;
   readonly column: number;
@@ -31,15 +31,18 @@ export const levelNames: Readonly<Record<Severity, string>> = {
   information: 'info',
 };
 
-/** In order of place: notes after the log. */
+/** In order of place: the companion header before the log, notes after it. */
 export function findingsOf(log: CheckedLog, cwd: string): Finding[] {
-  const ofLog = [
+  const all = [
     ...log.problems.map((problem) => problemFinding(problem, log.shown)),
     ...log.events.map((one) => fromEvent(one, log.shown)),
-  ];
-  const inPlace = ofLog.sort((a, b) => a.line - b.line || a.column - b.column || rank(a) - rank(b));
+  ].sort((a, b) => a.line - b.line || a.column - b.column || rank(a) - rank(b));
   const notesShown = shownPath(log.notes.path, cwd);
-  return [...inPlace, ...log.notes.problems.map((problem) => problemFinding(problem, notesShown))];
+  return [
+    ...all.filter(({ path }) => path !== log.shown),
+    ...all.filter(({ path }) => path === log.shown),
+    ...log.notes.problems.map((problem) => problemFinding(problem, notesShown)),
+  ];
 }
 
 /** 0 for an error, more for less. */
@@ -61,8 +64,10 @@ export function toldOf(finding: Finding): string {
   return `${finding.message}${more} (judged ${judgement.verdict.replace('-', ' ')}${cause})`;
 }
 
-export function problemFinding(problem: Problem, path: string): Finding {
-  const { range, severity, code, message, folded } = problem;
+/** `shown`: path of the log, or of its notes, as shown. */
+export function problemFinding(problem: Problem, shown: string): Finding {
+  const { range, file, severity, code, message, folded } = problem;
+  const path = file === undefined ? shown : `${shown.slice(0, shown.lastIndexOf('/') + 1)}${file}`;
   return { path, ...range, severity, code, message, dismissed: false, event: undefined, folded: folded ?? 0 };
 }
 

@@ -6,6 +6,7 @@ import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
+import { placeWords } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
 import { watchFile } from '../worker/watchFile.ts';
@@ -18,6 +19,7 @@ import type { EventNews } from './followNews.ts';
 import { FollowProblems } from './followProblems.ts';
 import { findingLine, inColour } from './formatText.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
+import { oneLine } from './terminalText.ts';
 import { reasonOf } from './writeWhole.ts';
 
 const formats = ['text', 'json'] as const;
@@ -120,7 +122,7 @@ function troubleOf(analysis: LogAnalysis, name: string): string {
   if (failure !== '') return `'${name}': ${failure}`;
   if (header || state === 'stopped') return '';
   const worst = problems[0];
-  return `'${name}' cannot be followed: ${worst ? `line ${worst.range.line}: ${worst.message}` : 'no header'}`;
+  return `'${name}' cannot be followed: ${worst ? `${placeWords(worst)}: ${worst.message}` : 'no header'}`;
 }
 
 /** Until the user ends it or nothing was added for `idleMs`. */
@@ -144,7 +146,8 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       const growth = await analysis.readOn(io.signal);
       if (growth !== 'none') grownAt = Date.now();
       const trouble = troubleOf(analysis, shownPath(path, io.cwd));
-      if (trouble !== '' && trouble !== told) io.stderr.write(`underplate follow: ${trouble}; it is still watched\n`);
+      if (trouble !== '' && trouble !== told)
+        io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
       else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
       told = trouble;
       if (trouble === '' && growth !== 'none') await tellNew(analysis, following);

@@ -50,7 +50,7 @@ async function section(log: CheckedLog, options: MarkdownOptions): Promise<strin
   if (log.before) parts.push(`Only what is new: ${plain(beforeText(log.before))}.`);
   if (shown.length > 0) {
     const rows = shown.map(
-      (finding) => `| ${sign(finding)} | ${finding.line} | ${plain(toldOf(finding))} | \`${finding.code}\` |`,
+      (finding) => `| ${sign(finding)} | ${place(finding, log)} | ${plain(toldOf(finding))} | \`${finding.code}\` |`,
     );
     parts.push(`| level | line | what | code |\n| --- | ---: | --- | --- |\n${rows.join('\n')}`);
   }
@@ -72,6 +72,11 @@ function counts(findings: readonly Finding[]): string {
   const dismissed = findings.length - live.length;
   if (dismissed > 0) list.push(`${dismissed} judged false alarm`);
   return list.filter((text) => text !== '').join(', ') || 'nothing found';
+}
+
+/** The line, with the file's name where that is not the log. */
+function place({ path, line }: Finding, log: CheckedLog): string {
+  return path === log.shown ? String(line) : `${plain(path.slice(path.lastIndexOf('/') + 1))}:${line}`;
 }
 
 function sign({ severity, dismissed }: Finding): string {

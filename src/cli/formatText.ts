@@ -7,6 +7,7 @@ import type { CheckedLog } from './checkLogs.ts';
 import type { Io } from './command.ts';
 import { findingsOf, levelNames, severities, toldOf } from './finding.ts';
 import type { Finding } from './finding.ts';
+import { oneLine } from './terminalText.ts';
 
 export interface TextOptions {
   readonly cwd: string;
@@ -27,11 +28,11 @@ export function findingLine(finding: Finding, colour: boolean): string {
   const { path, line, column, severity, code } = finding;
   const level = levelNames[severity];
   const shown = colour ? styleText(['bold', finding.dismissed ? 'gray' : colours[severity]], level) : level;
-  return `${path}:${line}:${column}: ${shown}: ${oneLine(toldOf(finding))} [${code}]`;
+  return `${oneLine(path)}:${line}:${column}: ${shown}: ${oneLine(toldOf(finding))} [${code}]`;
 }
 
 function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
-  if (log.failure !== '') return `${log.shown}: cannot be read: ${oneLine(log.failure)}`;
+  if (log.failure !== '') return `${oneLine(log.shown)}: cannot be read: ${oneLine(log.failure)}`;
   const summary = log.analysis?.summary;
   const size = summary ? `${countOf(summary.rows, 'row', 'rows')}, ${duration(summary.endS - summary.startS)}` : '';
   const dismissed = findings.filter((finding) => finding.dismissed).length;
@@ -39,7 +40,7 @@ function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
   const found = counts.length > 0 ? counts.join(', ') : 'nothing found';
   const judged = dismissed > 0 ? `; ${countOf(dismissed, 'event', 'events')} judged false alarm` : '';
   const before = log.before ? `; ${beforeText(log.before)}` : '';
-  return `${log.shown}: ${size}: ${found}${judged}${before}`;
+  return `${oneLine(log.shown)}: ${size}: ${found}${judged}${before}`;
 }
 
 export function beforeText(before: NonNullable<CheckedLog['before']>): string {
@@ -56,10 +57,6 @@ function levelCount(findings: readonly Finding[], severity: Severity): string {
     : severity === 'information'
       ? `${number} for information`
       : countOf(number, severity, `${severity}s`);
-}
-
-function oneLine(text: string): string {
-  return text.replace(/\s+/g, ' ').trim();
 }
 
 /** As https://no-color.org and https://force-color.org ask. */

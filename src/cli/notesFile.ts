@@ -1,9 +1,11 @@
-// The notes of a log on disk: `<log>.notes.yaml` beside it. Read with its problems.
-import { readFile, readdir } from 'node:fs/promises';
+// The notes of a log on disk, which stand beside it. Read with their problems.
+import { readdir } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { notesEnding } from '../core/besideLog.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import { parseNotes } from '../core/notes/parseNotes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
+import { textOfFile } from '../worker/besideFile.ts';
 import { InputError } from './command.ts';
 import { reasonOf } from './writeWhole.ts';
 
@@ -13,19 +15,18 @@ export interface NotesOnDisk extends NotesReading {
 }
 
 export function notesPath(logPath: string): string {
-  return `${logPath}.notes.yaml`;
+  return `${logPath}${notesEnding}`;
 }
 
 /** @throws InputError where the file is there but cannot be read. */
 export async function readNotesFile(logPath: string): Promise<NotesOnDisk> {
   const path = notesPath(logPath);
   try {
-    return { ...parseNotes(await readFile(path, 'utf8')), path, exists: true };
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') {
-      throw new InputError(`the notes '${path}' could not be read: ${reasonOf(error)}`);
-    }
+    const text = await textOfFile(path);
+    if (text !== undefined) return { ...parseNotes(text), path, exists: true };
     return { notes: emptyNotes(basename(logPath), ''), problems: [], writable: true, path, exists: false };
+  } catch (error) {
+    throw new InputError(`the notes '${path}' could not be read: ${reasonOf(error)}`);
   }
 }
 
@@ -37,8 +38,8 @@ export async function orphanNotes(logPath: string, fingerprint: string): Promise
   const there = new Set(names);
   const orphans: string[] = [];
   for (const name of names) {
-    if (!name.endsWith('.notes.yaml') || there.has(name.slice(0, -'.notes.yaml'.length))) continue;
-    const text = await readFile(join(folder, name), 'utf8').catch(() => '');
+    if (!name.endsWith(notesEnding) || there.has(name.slice(0, -notesEnding.length))) continue;
+    const text = (await textOfFile(join(folder, name)).catch(() => undefined)) ?? '';
     if (text.includes(fingerprint) && parseNotes(text).notes.fingerprint === fingerprint)
       orphans.push(join(folder, name));
   }

@@ -3,6 +3,7 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { basename, resolve } from 'node:path';
+import { headerEnding } from '../core/besideLog.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
 import { buildOutlook } from './buildOutlook.ts';
@@ -74,7 +75,7 @@ export async function reportOf(log: CheckedLog): Promise<string> {
     subtitle: [name, header?.build.started ?? '', 'plate strain record'].filter((text) => text !== '').join(' · '),
     sections: [
       await foundSection(log),
-      header ? outlookSection(log, await outlookOf(log)) : '',
+      header ? outlookSection(log, outlookOf(log)) : '',
       await eventSections(log),
       sickSection(log),
       problemSection(log),
@@ -88,19 +89,15 @@ export async function reportOf(log: CheckedLog): Promise<string> {
   });
 }
 
-async function outlookOf(log: CheckedLog): Promise<BuildOutlook> {
-  const summary = log.analysis!.summary;
-  return buildOutlook(log.header!, await firstLayerOf(log), summary.lastLayer, summary.endS - summary.startS);
-}
-
-async function firstLayerOf(log: CheckedLog): Promise<number> {
-  return (await log.analysis!.calls.place({ row: 0 }))?.layer ?? 0;
+function outlookOf(log: CheckedLog): BuildOutlook {
+  const { summary, session } = log.analysis!;
+  return buildOutlook(log.header!, session.index?.layerStarts ?? [], summary.endS - summary.startS);
 }
 
 /** Of the log, its companion header and its notes, as far as they are there. */
 async function fileHashes(log: CheckedLog): Promise<[string, string][]> {
   const hashes: [string, string][] = [];
-  for (const path of [log.path, `${log.path}.header.yaml`, log.notes.path]) {
+  for (const path of [log.path, `${log.path}${headerEnding}`, log.notes.path]) {
     const hash = await sha256(path);
     if (hash !== '') hashes.push([basename(path), hash]);
   }

@@ -85,12 +85,12 @@ export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
   const known = Number.isFinite(outlook.leftS);
   const through = outlook.layersLeft === 0;
   const lines = [
-    ['layers done', fixed(outlook.layersDone, 0)],
+    ['layers done', Number.isFinite(outlook.layersDone) ? fixed(outlook.layersDone, 0) : 'none'],
     ['layers planned', fixed(outlook.layersPlanned, 0)],
-    ['plate time so far', duration(outlook.spentS)],
+    ['plate time in this log', duration(outlook.spentS)],
     [
       'plate time left',
-      through ? 'none' : known ? `about ${duration(outlook.leftS)}` : 'not known: the header plans no layers',
+      through ? 'none' : known ? `about ${duration(outlook.leftS)}` : `not known: ${unknownLeft(outlook)}`,
     ],
   ] as const;
   const rows = outlook.parts.map(({ name, share, savedS }) => ({
@@ -110,12 +110,16 @@ export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
   return section(
     'Go on, drop a part, or stop',
     paragraph(
-      'Sums from the header and the log, no advice: the time left is the layers left at the mean time of the layers done; a part’s share of it goes by its outline’s area, though recoating takes its time whatever is exposed.',
+      'Sums from the header and the log, no advice: the time left is the layers left at the mean time of the layers in this log, without what went before the first; a part’s share of it goes by its outline’s area, though recoating takes its time whatever is exposed.',
     ),
     facts(lines),
     paragraph(stopText(outlook)),
     rows.length > 0 && !through ? table('', columns, rows) : '',
   );
+}
+
+function unknownLeft({ layersPlanned }: BuildOutlook): string {
+  return layersPlanned > 0 ? 'the log has not come past one layer' : 'the header plans no layers';
 }
 
 function stopText({ leftS, spentS, layersLeft }: BuildOutlook): string {

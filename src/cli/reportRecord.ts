@@ -13,10 +13,10 @@ export function problemSection(log: CheckedLog): string {
   if (log.problems.length === 0) return '';
   const shown = log.problems.slice(0, mostProblems);
   const rest = log.problems.length - shown.length;
-  const rows = shown.map(({ range, severity, message, code, folded }) => ({
+  const rows = shown.map(({ range, file, severity, message, code, folded }) => ({
     cells: [
       `<span class="level ${severity}">${levelNames[severity]}</span>`,
-      `${range.line}:${range.column}`,
+      escapeHtml(`${file === undefined ? '' : `${file}:`}${range.line}:${range.column}`),
       escapeHtml(message) + (folded ? ` (and ${folded} more like it)` : ''),
       `<code>${escapeHtml(code)}</code>`,
     ],
@@ -29,7 +29,7 @@ export function problemSection(log: CheckedLog): string {
   ] as const;
   return section(
     'Faults of the log itself',
-    table('Place is line and column of the file.', columns, rows),
+    table('Place is line and column of the log, or of the file named.', columns, rows),
     rest > 0
       ? paragraph(`… and ${countOf(rest, 'further one', 'further ones')}; 'underplate check' lists them all.`)
       : '',

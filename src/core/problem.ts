@@ -20,6 +20,8 @@ export interface Fix {
 
 export interface Problem {
   readonly range: TextRange;
+  /** Name of the file beside the log that the range is in; left out where it is the log itself. */
+  readonly file?: string;
   readonly severity: Severity;
   /** Stable, kebab-case, part of the JSON contract, e.g. `unit-mismatch`. */
   readonly code: string;
@@ -28,6 +30,11 @@ export interface Problem {
   readonly fixes?: readonly Fix[];
   /** How many like it were folded into this one (same code), so that nothing is dropped in silence. */
   readonly folded?: number;
+}
+
+/** `line 12`, or `line 12 of ft.csv.header.yaml`: for sentences. */
+export function placeWords({ range, file }: Problem): string {
+  return `line ${range.line}${file === undefined ? '' : ` of ${file}`}`;
 }
 
 /** The range of one whole line; used where a finer place is not known. */

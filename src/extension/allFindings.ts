@@ -1,6 +1,7 @@
 // The whole list of findings as a text document, for when there are more than the list of problems holds: one line
 // each, in the form `path:line:column: level: message [code]`, so that each leads to its place.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { Problem } from '../core/problem.ts';
 import { problemsFound } from '../messages/analysis.ts';
@@ -13,12 +14,13 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
   const { summary, calls } = log;
   if (!summary || !calls) return;
   const name = log.uri.scheme === 'file' ? log.uri.fsPath : fileName(log.uri);
+  const companion = `${name}${headerEnding}`;
   const lines = summary.events.map(({ line, severity, message, kind }) =>
     findingLine(name, line, 1, severity, message, kind),
   );
   for (let first = 0; ; first += atOnce) {
     const part = await calls.problems({ first, count: atOnce });
-    lines.push(...part.map((problem) => problemLine(name, problem)));
+    lines.push(...part.map((problem) => problemLine(problem.file === undefined ? name : companion, problem)));
     if (part.length < atOnce) break;
   }
   const events = countOf(summary.events.length, 'event', 'events');

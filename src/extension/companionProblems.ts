@@ -1,9 +1,10 @@
 // What is wrong with the header beside a foreign table (`<log>.header.yaml`), shown in that file: as it is typed while it
 // is open, else as it was saved. The analysis reports the same among the log's own problems; `has` tells them apart.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import type { Problem } from '../core/problem.ts';
 import { diagnosticSource, problemDiagnostic } from './diagnostics.ts';
-import { beside, fileName, headerEnding, isLog } from './logFile.ts';
+import { beside, fileName, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 
 const pauseMs = 200;

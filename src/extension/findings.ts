@@ -1,11 +1,12 @@
 // Events and data problems of the analysed logs in the editor's list of problems: worst first, and where the editor
 // would stop counting, one entry that says how many more there are.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import type { Problem, Severity } from '../core/problem.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import type { CompanionProblems } from './companionProblems.ts';
 import { diagnostic, diagnosticSource, eventDiagnostic, problemDiagnostic } from './diagnostics.ts';
-import { languageId } from './logFile.ts';
+import { beside, languageId } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import { lineRange } from './places.ts';
 
@@ -23,8 +24,14 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
     // Without a row of names all there is to say is said of the header.
     const lastLine = summary.namesLine || Infinity;
     const elsewhere = (problem: Problem): boolean =>
-      companions.has(uri, problem) || (live && problem.range.line <= lastLine);
-    collection.set(uri, diagnosticsOf(summary, elsewhere));
+      problem.file !== undefined || (live && problem.range.line <= lastLine);
+    const inCompanion = summary.problems.filter(
+      (problem) => problem.file !== undefined && !companions.has(uri, problem),
+    );
+    collection.set([
+      [uri, diagnosticsOf(summary, elsewhere)],
+      [beside(uri, headerEnding), inCompanion.map(problemDiagnostic)],
+    ]);
   };
   const again = (uri: vscode.Uri): void => {
     const summary = logs.get(uri)?.summary;

@@ -3,8 +3,6 @@ import * as vscode from 'vscode';
 
 export const languageId = 'strain-log';
 export const excerptScheme = 'underplate-excerpt';
-/** The header of a table that is not ours stands beside it, under the table's name and this. */
-export const headerEnding = '.header.yaml';
 
 /** Selects the text of logs wherever they are kept. Excerpts are of another language and have providers of their own. */
 export const logSelector: vscode.DocumentSelector = { language: languageId };

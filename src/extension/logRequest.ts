@@ -1,9 +1,10 @@
 // What an analysis is asked with, and a log's bytes by way of the editor, for files that a worker cannot reach itself.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import type { OpenRequest } from '../messages/worker.ts';
-import { beside, fileName, headerEnding } from './logFile.ts';
+import { beside, fileName } from './logFile.ts';
 
 export interface LogRequest {
   readonly uri: vscode.Uri;
@@ -25,14 +26,22 @@ export async function openRequest(
   return { name: fileName(uri), path, indexFolder, anew, settings, companion: await companionOf(uri, read) };
 }
 
-/** The header beside a foreign table. */
+/** The header beside a foreign table. @throws Error, in words for the user, where it is there and cannot be read. */
 async function companionOf(log: vscode.Uri, read: Read): Promise<OpenRequest['companion']> {
   const uri = beside(log, headerEnding);
   try {
     const bytes = await read(uri);
     return { text: new TextDecoder().decode(bytes), name: fileName(uri) };
-  } catch {
-    return undefined; // most logs have none
+  } catch (error) {
+    const there = await vscode.workspace.fs.stat(uri).then(
+      () => true,
+      () => false, // most logs have none
+    );
+    if (!there) return undefined;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Error(`the header beside it, ${fileName(uri)}, cannot be read: ${reason}; mend or remove it`, {
+      cause: error,
+    });
   }
 }
 

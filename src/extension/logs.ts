@@ -1,6 +1,7 @@
 // The logs that are open and their analyses. A log is read while a tab shows it or somebody keeps it (a view, a tool),
 // each once, in a worker; features listen to `onDidChange` and read `summary`.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import { emptySummary, isUnderWay } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
@@ -8,7 +9,7 @@ import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { CompareRequest } from '../messages/worker.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
-import { beside, fileName, headerEnding, isLog, openTabFiles } from './logFile.ts';
+import { beside, fileName, isLog, openTabFiles } from './logFile.ts';
 import { analysisSettings, followingSetting, followsGrowth, settingsSection } from './settings.ts';
 
 /** A stretch of the log's time whose mean is to be called zero. */

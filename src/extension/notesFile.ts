@@ -1,15 +1,13 @@
 // The notes of one log on disk, `<log>.notes.yaml`: read, watched, and written whole. Every change is made to what stands
 // in the file at that moment, so that two editors do not lose each other's; a file with an error is never overwritten.
 import * as vscode from 'vscode';
+import { notesEnding } from '../core/besideLog.ts';
 import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import type { Notes } from '../core/notes/notes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
 import { beside, fileName } from './logFile.ts';
-
-/** Notes stand beside their log, under its name and this. */
-export const notesEnding = '.notes.yaml';
 
 export class NotesFile implements vscode.Disposable {
   readonly log: vscode.Uri;

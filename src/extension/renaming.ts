@@ -1,7 +1,7 @@
 // When a log is renamed or moved in the editor, its notes and the header beside it go with it.
 import * as vscode from 'vscode';
-import { beside, headerEnding } from './logFile.ts';
-import { notesEnding } from './notesFile.ts';
+import { headerEnding, notesEnding } from '../core/besideLog.ts';
+import { beside } from './logFile.ts';
 
 export function registerRenaming(): vscode.Disposable {
   return vscode.workspace.onWillRenameFiles((event) => event.waitUntil(companionsOf(event.files)));

@@ -1,8 +1,9 @@
 // All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
 import * as vscode from 'vscode';
+import { headerEnding } from '../core/besideLog.ts';
 import type { FromView, ToView, ViewState } from '../messages/view.ts';
 import { excerptPlace } from './excerpt.ts';
-import { activeFile, isLog } from './logFile.ts';
+import { activeFile, beside, isLog } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
 import type { NoteCommands } from './noteCommands.ts';
@@ -131,7 +132,10 @@ export class Views implements vscode.Disposable {
         this.#ready.fire(view);
         break;
       case 'reveal':
-        void revealLine(view.uri, notice.line, { ...notice, column: textColumnBeside(view.panel) });
+        void revealLine(notice.file === undefined ? view.uri : beside(view.uri, headerEnding), notice.line, {
+          ...notice,
+          column: textColumnBeside(view.panel),
+        });
         break;
       case 'save':
         void saveExport(view.uri, notice.name, notice.mime, notice.bytes);

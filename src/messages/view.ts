@@ -1,6 +1,7 @@
 // What crosses between the extension and the view's page. Requests (with a reply) go through channel.ts;
 // the rest are one-way notices. The page says `ready` first and is then told everything.
-// The editor carries messages as JSON, which has no NaN, and loses arrays where there are many: both ends pass each through wire.ts (toWire, fromWire).
+// The editor carries messages as JSON, which has no NaN, and loses arrays where there are many: both ends pass each through
+// wire.ts (toWire, fromWire).
 // The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
 // (ViewState), data-nonce is for style elements that a library makes.
 import type { AnalysisCalls } from './analysis.ts';
@@ -30,7 +31,14 @@ export type ToView =
 /** One-way, page to extension. */
 export type FromView =
   | { readonly type: 'ready' }
-  | { readonly type: 'reveal'; readonly line: number; readonly toLine?: number; readonly preserveFocus: boolean }
+  /** `file`: of a problem that lies beside the log. */
+  | {
+      readonly type: 'reveal';
+      readonly file?: string | undefined;
+      readonly line: number;
+      readonly toLine?: number;
+      readonly preserveFocus: boolean;
+    }
   | { readonly type: 'addNote'; readonly timeS: number; readonly cell: number; readonly eventId: string }
   | { readonly type: 'judge'; readonly eventId: string; readonly verdict: Verdict }
   | { readonly type: 'save'; readonly name: string; readonly mime: string; readonly bytes: Uint8Array }

@@ -1,11 +1,10 @@
 // One log file analysed to its end, for the command and for tests. Node only.
-import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
-import type { Companion } from '../core/pipeline/logHead.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Session } from '../core/session.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import { companionOf } from './besideFile.ts';
 import { openFile } from './fileSource.ts';
 import { LogAnalysis } from './logAnalysis.ts';
 import { nodePlatform } from './nodePlatform.ts';
@@ -29,17 +28,6 @@ export interface FileAnalysis {
   close(): Promise<void>;
 }
 
-/** The companion header beside a log, if there is one. */
-export async function companionOf(path: string): Promise<Companion | undefined> {
-  try {
-    const name = `${path}.header.yaml`;
-    return { text: await readFile(name, 'utf8'), name: basename(name) };
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    throw error;
-  }
-}
-
 /** @throws Error where the file cannot be read; problems of its content are in the summary. */
 export async function analyseFile(path: string, options: AnalyseOptions = {}): Promise<FileAnalysis> {
   const source = await openFile(path);
@@ -47,7 +35,7 @@ export async function analyseFile(path: string, options: AnalyseOptions = {}): P
     const analysis = new LogAnalysis(nodePlatform(source, undefined, options.workers), {
       name: basename(path),
       settings: options.settings ?? {},
-      companion: await companionOf(path),
+      companion: await companionOf(path, options.signal),
       pyramid: options.pyramid ?? false,
     });
     if (options.onProgress) analysis.onSummary(options.onProgress);

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { rowHash } from '../../src/core/notes/anchor.ts';
 import { makeCheckCommand } from '../../src/cli/check.ts';
@@ -219,6 +219,7 @@ describe('underplate check', function () {
     const cases: readonly (readonly [string, readonly string[], RegExp])[] = [
       ['names a missing log', ['check', 'gone.strain.csv'], /there is no file 'gone\.strain\.csv'/],
       ['names a pattern that matches nothing', ['check', 'x*.csv'], /no file matches the pattern 'x\*\.csv'/],
+      ['takes no empty name for the working folder', ['check', ''], /'' names no log; is a variable empty\?/],
       ['names a folder without logs', ['check', 'empty'], /no \*\.strain\.csv below the folder 'empty'/],
       ['asks for a log', ['check'], /name at least one log/],
       [
@@ -273,11 +274,30 @@ describe('underplate check', function () {
       assert.match(out, /^quiet\.strain\.csv: 900 rows/m);
     });
 
+    it('tells what cannot be reached from what is not there', async () => {
+      const loop = join(folder, 'loop.strain.csv');
+      symlinkSync(loop, loop);
+      const { code, err } = await run(['check', 'loop.strain.csv'], { cwd: folder });
+      rmSync(loop);
+      assert.equal(code, 2);
+      assert.match(err, /'loop\.strain\.csv' cannot be reached: ELOOP/);
+    });
+
     it('does not wait for a pipe', async () => {
       execFileSync('mkfifo', [join(folder, 'pipe')]);
       const { code, err } = await run(['check', 'pipe'], { cwd: folder });
       assert.equal(code, 2);
       assert.match(err, /'pipe' is no file/);
+      writeFileSync(join(folder, 'piped.strain.csv'), plateLog());
+      for (const ending of ['.notes.yaml', '.header.yaml']) {
+        const beside = join(folder, `piped.strain.csv${ending}`);
+        execFileSync('mkfifo', [beside]);
+        const { code: refused, out, err: said } = await run(['check', 'piped.strain.csv'], { cwd: folder });
+        rmSync(beside);
+        assert.equal(refused, 2);
+        assert.match(out + said, new RegExp(`piped\\.strain\\.csv\\${ending}'.* be read: it is no regular file`));
+      }
+      rmSync(join(folder, 'piped.strain.csv'));
     });
   });
 

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readFile, readdir, rm, truncate, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet';
@@ -262,6 +262,20 @@ describe('underplate derive', function () {
     const column = lines[at]!.indexOf('A1_nothing') + 1;
     assert.match(err, new RegExp(`log.strain.csv:${at + 1}:${column}: error: .*no column is named 'A1_nothing'`));
     assert.ok(out.includes('name: "good"') && !out.includes('name: "bad"'));
+  });
+
+  it('holds no more of a log whose zero is never known than of another', async () => {
+    const log = join(folder, 'long.strain.csv');
+    const rows = (await readFile(sample, 'utf8')).split('\n');
+    const names = rows.findIndex((line) => !line.startsWith('#'));
+    // Zeros without a line break, which take no room on the disk, end the table after its first rows.
+    await writeFile(log, `${rows.slice(0, names + 4).join('\n')}\n`);
+    await truncate(log, 400e6);
+    const before = process.memoryUsage().rss;
+    const { code, err } = await derive(log, '--columns', 'ex', '--all-channels');
+    assert.equal(code, 0);
+    assert.match(err, new RegExp(`long.strain.csv:${names + 5}:1: error: `));
+    assert.ok(process.memoryUsage().rss - before < 150e6);
   });
 
   it('leaves an earlier output as it was when it fails', async () => {

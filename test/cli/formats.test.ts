@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
@@ -8,6 +9,7 @@ import type { CheckedLog } from '../../src/cli/checkLogs.ts';
 import { formatGithub } from '../../src/cli/formatGithub.ts';
 import { formatMarkdown } from '../../src/cli/formatMarkdown.ts';
 import { formatSarif } from '../../src/cli/formatSarif.ts';
+import { formatText } from '../../src/cli/formatText.ts';
 import { emptyNotes } from '../../src/core/notes/notes.ts';
 import type { Problem, Severity } from '../../src/core/problem.ts';
 import { lineOfRow, plateLog, plateLogLines } from './plateLog.ts';
@@ -131,6 +133,22 @@ describe('SARIF', function () {
   }).timeout(240_000);
 });
 
+describe('text', () => {
+  it('hands no control character of a log to the terminal, nor in what stops a command', async () => {
+    const evil = 'br\\e]0;owned\\a\\e[31m\\N';
+    const folder = folderWith({
+      'a.strain.csv': plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }).replace(/bracket:/g, `"${evil}":`),
+    });
+    const { out, err } = await run(['check', 'a.strain.csv'], { cwd: folder });
+    const follow = await run(['follow', 'a.strain.csv', '--from-start', '--idle', '1'], { cwd: folder });
+    removeFolder(folder);
+    for (const text of [out, err, follow.out, follow.err]) assert.doesNotMatch(text, /(?!\n)\p{Cc}/u);
+    for (const text of [out, follow.out]) assert.ok(text.includes('br\\x1b]0;owned\\x07\\x1b[31m\\x85'), text);
+    const odd = checked([], { shown: 'a\u001b[2J.csv', failure: 'it is \u009b31m' });
+    assert.doesNotMatch(formatText([odd], { cwd, colour: false }), /(?!\n)\p{Cc}/u);
+  });
+});
+
 describe('workflow commands', () => {
   const commandsOf = (text: string): string[] =>
     text.split('\n').filter((line) => line.startsWith('::') && !/^::(end)?group/.test(line));
@@ -229,6 +247,49 @@ describe('Markdown', function () {
     const text = await formatMarkdown(logs, { cwd, pictures: 'signs' });
     assert.ok(Buffer.byteLength(text) < 1024 * 1024);
     assert.match(text, /… and \d+ further logs/);
+  });
+});
+
+describe('a fault of the header beside a table', function () {
+  this.timeout(120_000);
+  let folder = '';
+  const companion = 'table.csv.header.yaml';
+  const whole = readFileSync('sample-logs/foreign-table.csv.header.yaml', 'utf8');
+  const spoilt = whole.replace(/thickness: (\S+) \w+/, 'thickness: $1 kg');
+  const line = spoilt.split('\n').findIndex((one) => one.includes('thickness:')) + 1;
+  before(() => {
+    folder = folderWith({
+      'table.csv': readFileSync('sample-logs/foreign-table.csv', 'latin1'),
+      [companion]: spoilt,
+    });
+  });
+  after(() => removeFolder(folder));
+
+  const check = async (format: string): Promise<string> =>
+    (await run(['check', '--format', format, 'table.csv'], { cwd: folder })).out;
+
+  it('is told at its place in that file, whatever the format', async () => {
+    assert.match(await check('text'), new RegExp(`^table\\.csv\\.header\\.yaml:${line}:\\d+: error: `, 'm'));
+    const { logs } = JSON.parse(await check('json')) as { logs: { problems: { file: string; line: number }[] }[] };
+    assert.ok(logs[0]!.problems.some((problem) => problem.file === companion && problem.line === line));
+    assert.match(await check('sarif'), /"uri": "table\.csv\.header\.yaml"/);
+    assert.match(await check('github'), new RegExp(`^::error file=${companion},line=${line},`, 'm'));
+    assert.ok((await check('markdown')).includes(`table.csv.header.yaml:${line} |`));
+    await run(['report', 'table.csv', '--output', 'out.html'], { cwd: folder });
+    assert.ok(readFileSync(join(folder, 'out.html'), 'utf8').includes(`>${companion}:${line}:`));
+    const { err } = await run(['derive', 'table.csv'], { cwd: folder });
+    assert.match(err, new RegExp(`table\\.csv\\.header\\.yaml:${line}:\\d+: error`));
+  });
+
+  it('is left out against a revision that had it', async () => {
+    const git = (...args: string[]): Buffer =>
+      execFileSync('git', ['-c', 'user.name=t', '-c', 'user.email=t@example.org', ...args], { cwd: folder });
+    git('init', '-q', '-b', 'main');
+    git('add', '-A');
+    git('commit', '-q', '-m', 'first');
+    const { out } = await run(['check', '--against', 'HEAD', 'table.csv'], { cwd: folder });
+    assert.doesNotMatch(out, /: error: /);
+    assert.match(out, /already in HEAD not shown/);
   });
 });
 

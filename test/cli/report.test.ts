@@ -80,13 +80,13 @@ describe('underplate report', function () {
   });
 
   it('does the sums of going on or stopping', () => {
-    // 899 s for layers 1 to 29, layer 0 being the bare plate; 30 of 59 are left: 930 s. The bracket has 3600 mm² of
+    // Layers of 30 s, layer 0 being the bare plate; 30 after the 29th are left of 59: 900 s. The bracket has 3600 mm² of
     // outline and the ring 7200 mm².
     assert.match(page, /<dt>layers done<\/dt><dd>29<\/dd>/);
-    assert.match(page, /Stopping now would save about 15 min 30 s of plate time and give up the 14 min 59 s spent\./);
+    assert.match(page, /Stopping now would save about 15 min of plate time and give up the 14 min 59 s spent\./);
     assert.match(
       page,
-      /<td>bracket<\/td><td>.*an event lies under it.*<\/td><td class="number">33 %<\/td><td class="number">5 min 10 s<\/td>/,
+      /<td>bracket<\/td><td>.*an event lies under it.*<\/td><td class="number">33 %<\/td><td class="number">5 min<\/td>/,
     );
     assert.match(page, /<td>ring<\/td><td>no event under it<\/td><td class="number">67 %<\/td>/);
   });
@@ -216,8 +216,12 @@ describe('what going on would mean', () => {
     ],
   } as unknown as LogHeader;
 
+  /** Starts of layers that take so many seconds each. */
+  const layers = (from: number, to: number, takesS: number, startS = 0): { layer: number; timeS: number }[] =>
+    Array.from({ length: to - from + 1 }, (_, at) => ({ layer: from + at, timeS: startS + at * takesS }));
+
   it('is the layers left at the time a layer took, dealt out by area', () => {
-    const { layersLeft, leftS, parts } = buildOutlook(header, 1, 40, 4000);
+    const { layersLeft, leftS, parts } = buildOutlook(header, layers(1, 40, 100), 4000);
     assert.deepEqual([layersLeft, leftS], [60, 6000]);
     assert.deepEqual(
       parts.map(({ savedS }) => Math.round(savedS)),
@@ -225,13 +229,23 @@ describe('what going on would mean', () => {
     );
   });
 
-  it('takes layer 0 for the bare plate, and a log that begins later for what it holds', () => {
-    assert.equal(buildOutlook(header, 0, 40, 4000).layersDone, 40);
-    assert.equal(buildOutlook(header, 21, 40, 4000).layersDone, 20);
+  it('of a log that begins with a later layer is what comes after its last', () => {
+    const { layersLeft, leftS } = buildOutlook(header, layers(51, 60, 60), 600);
+    assert.deepEqual([layersLeft, leftS], [40, 40 * 60]);
+  });
+
+  it('leaves out how long the bare plate was warmed, before layer 0 and in it', () => {
+    const warmed = [{ layer: 0, timeS: 0 }, ...layers(1, 10, 60, 7200)];
+    const { layersDone, leftS } = buildOutlook(header, warmed, 7800);
+    assert.deepEqual([layersDone, leftS], [10, 90 * 60]);
+  });
+
+  it('is not known before one layer has passed', () => {
+    assert.ok(Number.isNaN(buildOutlook(header, layers(1, 1, 60), 30).leftS));
   });
 
   it('counts no layers twice when the build is through, and none where there are none', () => {
-    assert.equal(buildOutlook(header, 1, 120, 4000).leftS, 0);
-    assert.ok(Number.isNaN(buildOutlook(header, -1, -1, 4000).leftS));
+    assert.equal(buildOutlook(header, layers(1, 120, 30), 4000).leftS, 0);
+    assert.ok(Number.isNaN(buildOutlook(header, [], 4000).leftS));
   });
 });

@@ -143,15 +143,17 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
   const cell = header.cells[finding.cell]!.name;
   const whole = channels.length > 1 ? `${channels.length} channels of ${cell}` : (channels[0] ?? cell);
   const layer = layerText(finding.layer);
+  // How long it lasts is known at its end alone; a count so far would be wrong a row later.
   const lasted = Number.isNaN(finding.endTimeS)
-    ? ' so far'
+    ? ' when it was noticed, and ever since'
     : ` until ${seconds(finding.endTimeS - finding.timeS)} later`;
   if (finding.what === 'spike') {
     return `Spike in ${whole}${layer}: ${microstrain(finding.size)} for ${finding.samples} ${finding.samples === 1 ? 'sample' : 'samples'}, ${finding.sigmas.toFixed(0)} times the noise`;
   }
   if (finding.what === 'stuck') {
     const start = finding.row === 0 ? ' since the log began' : '';
-    return `Reading stuck at ${finding.size} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
+    const what = channels.length > 1 ? 'Readings stuck' : `Reading stuck at ${finding.size}`;
+    return `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
   }
   if (finding.what === 'wander') {
     return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; changes of ${cell} are measured without it for now`;

@@ -5,6 +5,7 @@ import { seriesName } from '../display/quantities.ts';
 import type { LogBasis } from '../pipeline/logHead.ts';
 import { CellStrain } from '../strain/cellStrain.ts';
 import type { SickSpell } from '../strain/sickSpell.ts';
+import { placeWords } from '../problem.ts';
 import type { Problem } from '../problem.ts';
 import { blockRowsFor } from '../table/rowBlock.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
@@ -58,7 +59,7 @@ export interface ProfiledRows {
 export function startProfile({ name, basis, problems, sick }: ProfiledRows, alignment: Alignment): LayerProfiler {
   if (!basis) {
     const worst = problems.find(({ severity }) => severity === 'error');
-    const why = worst ? `line ${worst.range.line}: ${worst.message}` : 'its header has errors';
+    const why = worst ? `${placeWords(worst)}: ${worst.message}` : 'its header has errors';
     throw new Error(`'${name}' cannot be compared: ${why}`);
   }
   if (alignment.by === 'layer' && basis.header.roles.layer < 0) {

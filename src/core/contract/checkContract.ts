@@ -9,6 +9,8 @@ import type { DatumReport } from '../strain/datumReport.ts';
 export const checkContractName = 'underplate-check/1';
 
 export interface ContractProblem {
+  /** Name of the file beside the log that the place is in; null where it is the log itself. */
+  readonly file: string | null;
   readonly line: number;
   readonly column: number;
   readonly end_line: number;
@@ -64,6 +66,7 @@ export interface ContractDatum {
 export function contractProblem(problem: Problem): ContractProblem {
   const { range } = problem;
   return {
+    file: problem.file ?? null,
     line: range.line,
     column: range.column,
     end_line: range.endLine,

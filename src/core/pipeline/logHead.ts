@@ -1,5 +1,6 @@
 // The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
 // has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
+import { headerEnding } from '../besideLog.ts';
 import { finalHeader, splitForeign, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
 import type { LogHeader } from '../header/logHeader.ts';
@@ -18,7 +19,7 @@ import { RowFlow } from './rowFlow.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
 
-/** The companion of a foreign table: `<log>.header.yaml`. */
+/** The companion of a foreign table, by its file's name. */
 export interface Companion {
   readonly text: string;
   readonly name: string;
@@ -56,6 +57,7 @@ export class LogHead {
   #held = new Uint8Array(0);
   #heldBytes = 0;
   #parsed: ParsedHeader | undefined;
+  #ofBytes: readonly Problem[] = [];
   #header: LogHeader | undefined;
   #bodyOffset = 0;
   #bodyLine = 1;
@@ -74,11 +76,6 @@ export class LogHead {
     return this.#held.subarray(0, this.#heldBytes);
   }
 
-  /** Problems of the header, as soon as it is parsed. */
-  get problems(): readonly Problem[] {
-    return this.#parsed?.problems ?? [];
-  }
-
   /** The result once enough is known; the same on later calls. */
   push(bytes: Uint8Array): HeadResult | undefined {
     if (this.#result) return this.#result;
@@ -88,7 +85,7 @@ export class LogHead {
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
     } else this.#flow?.push(bytes);
     this.#flow?.flush();
-    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined, settled: true });
+    if (!this.#header) return this.#end(this.#parsed!, undefined, true);
     return this.#closed ? this.#conclude() : undefined;
   }
 
@@ -100,7 +97,7 @@ export class LogHead {
       this.#flow?.push(this.held.subarray(this.#bodyOffset));
     }
     this.#flow?.finish();
-    if (!this.#header) return (this.#result = { parsed: this.#parsed!, basis: undefined, settled: false });
+    if (!this.#header) return this.#end(this.#parsed!, undefined, false);
     return this.#conclude();
   }
 
@@ -119,25 +116,26 @@ export class LogHead {
     const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
     if (!read) return false;
     this.#parsed = withDerivedProblems(read.parsed);
+    this.#ofBytes = read.ofBytes;
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.parsed.namesLine + 1;
     if (read.parsed.header) this.#start(withSettings(read.parsed.header, this.#options.settings));
     return true;
   }
 
-  #readOwn(final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
+  #readOwn(final: boolean): SplitRead | undefined {
     const split = final ? finalHeader(this.held) : splitHeader(this.held);
     if (split === 'need-more') return undefined;
     return splitRead(parseHeader(split.text), split);
   }
 
-  #readForeign({ text, name }: Companion, final: boolean): { parsed: ParsedHeader; bytes: number } | undefined {
+  #readForeign({ text, name }: Companion, final: boolean): SplitRead | undefined {
     const { skipLines } = companionTable(text);
     // At the log's end a row of names may lack its line break.
     const found = splitForeign(final ? withLineBreak(this.held) : this.held, skipLines);
     if (found === 'need-more' && !final) return undefined;
     const split = found === 'need-more' ? { text: '', bytes: this.#heldBytes, problems: [] } : found;
-    const parsed = parseCompanion(text, split.text, name.replace(/\.header\.yaml$/, ''));
+    const parsed = parseCompanion(text, split.text, tableOf(name));
     const problems = split.problems.map((problem) => shiftProblem(problem, skipLines));
     return splitRead(parsed, { ...split, bytes: Math.min(split.bytes, this.#heldBytes), problems });
   }
@@ -170,17 +168,35 @@ export class LogHead {
       bodyLine: this.#bodyLine,
       bytesPerRow: Math.max(1, this.#bytesPerRow),
     };
-    return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
+    return this.#end(this.#parsed!, basis, this.#closed);
+  }
+
+  #end(parsed: ParsedHeader, basis: LogBasis | undefined, settled: boolean): HeadResult {
+    // What the bytes alone show goes before what the text says; where that is a companion, its problems lie there.
+    const file = this.#options.companion?.name;
+    const said = file === undefined ? parsed.problems : parsed.problems.map((problem) => ({ ...problem, file }));
+    return (this.#result = { parsed: { ...parsed, problems: [...this.#ofBytes, ...said] }, basis, settled });
   }
 }
 
-/** What the bytes alone show goes before what the text says. */
-function splitRead(parsed: ParsedHeader, split: HeaderSplit): { parsed: ParsedHeader; bytes: number } {
+/** A header as its text says, and what the bytes alone show. */
+interface SplitRead {
+  readonly parsed: ParsedHeader;
+  readonly bytes: number;
+  readonly ofBytes: readonly Problem[];
+}
+
+function splitRead(parsed: ParsedHeader, split: HeaderSplit): SplitRead {
   const stopped = split.problems.some((problem) => problem.severity === 'error');
   const header = stopped ? undefined : parsed.header;
   // The text was withheld, so what is missing in it says nothing of the file.
-  const said = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
-  return { parsed: { ...parsed, header, problems: [...split.problems, ...said] }, bytes: split.bytes };
+  const problems = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
+  return { parsed: { ...parsed, header, problems }, bytes: split.bytes, ofBytes: split.problems };
+}
+
+/** The table that a companion, by its name, belongs to. */
+function tableOf(companion: string): string {
+  return companion.endsWith(headerEnding) ? companion.slice(0, -headerEnding.length) : companion;
 }
 
 function withLineBreak(bytes: Uint8Array): Uint8Array {

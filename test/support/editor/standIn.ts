@@ -449,8 +449,9 @@ export const languages = {
     const entries = new Map<string, readonly Diagnostic[]>();
     desk.diagnostics.set(name, entries);
     return {
-      set(uri: Uri, found: readonly Diagnostic[]): void {
-        entries.set(uri.toString(), found);
+      set(at: Uri | readonly (readonly [Uri, readonly Diagnostic[]])[], found: readonly Diagnostic[] = []): void {
+        const all = at instanceof Uri ? [[at, found] as const] : at;
+        all.forEach(([uri, list]) => entries.set(uri.toString(), list));
         desk.diagnosed.set(name, (desk.diagnosed.get(name) ?? 0) + 1);
       },
       delete: (uri: Uri): boolean => entries.delete(uri.toString()),

@@ -1,0 +1,32 @@
+import assert from 'node:assert/strict';
+import { sensorMessage } from '../../../src/core/change/message.ts';
+import type { SensorFinding } from '../../../src/core/change/findings.ts';
+import type { LogHeader } from '../../../src/core/header/logHeader.ts';
+
+const header = {
+  cells: [{ name: 'A1' }],
+  channels: ['A1_T', 'A1_0', 'A1_45', 'A1_90'].map((name) => ({ name })),
+} as unknown as LogHeader;
+
+const open: SensorFinding = {
+  ...{ what: 'dropout', cell: 0, knownRow: 2, knownTimeS: 2, row: 0, line: 30, timeS: 0, layer: NaN },
+  ...{ channels: [1], endRow: -1, endTimeS: NaN, samples: 3, size: 0, sigmas: 0 },
+};
+
+describe('what is told of a sensor', () => {
+  it('counts rows up to when it was noticed while it lasts, and all of them once it is over', () => {
+    assert.equal(sensorMessage(header, open), 'Readings missing in A1_0: 3 rows when it was noticed, and ever since');
+    const over = { ...open, endRow: 40, endTimeS: 40, samples: 40 };
+    assert.match(sensorMessage(header, over), /^Readings missing in A1_0: 40 rows until 40 s later$/);
+  });
+
+  it('names the reading at which one channel stands, not one for several', () => {
+    const stuck: SensorFinding = { ...open, what: 'stuck', samples: 81, size: 74.02 };
+    assert.match(
+      sensorMessage(header, stuck),
+      /^Reading stuck at 74\.02 in A1_0 since the log began: 81 equal readings/,
+    );
+    const several = sensorMessage(header, { ...stuck, channels: [0, 1, 2, 3] });
+    assert.match(several, /^Readings stuck in 4 channels of A1 since the log began: 81 equal readings in a row when/);
+  });
+});
