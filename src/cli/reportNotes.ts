@@ -1,5 +1,6 @@
 // The report's notes: those that belong to no event told one by one.
 import { clock } from '../core/display/numberFormat.ts';
+import { verdictGiver } from '../core/notes/notes.ts';
 import type { Thread } from '../core/notes/notes.ts';
 import { escapeHtml, remarkHtml } from '../core/notes/remarkHtml.ts';
 import type { CheckedLog } from './checkLogs.ts';
@@ -19,9 +20,10 @@ export function notesSection(log: CheckedLog): string {
 export function threadHtml(thread: Thread): string {
   const { anchor, cell, verdict, cause, resolved } = thread;
   const place = anchor.headerLine > 0 ? `header line ${anchor.headerLine}` : `time ${clock(anchor.timeS)}`;
-  const marks = [place, cell, verdict.replace('-', ' '), cause, resolved ? 'settled' : ''].filter(
-    (text) => text !== '',
-  );
+  const given = verdictGiver(thread);
+  const signed = given ? [given.by, given.date].filter((part) => part !== '').join(', ') : '';
+  const judged = verdict.replace('-', ' ') + (signed === '' ? '' : ` (${signed})`);
+  const marks = [place, cell, judged, cause, resolved ? 'settled' : ''].filter((text) => text !== '');
   const remarks = thread.remarks.map(({ date, by, text }) => {
     return `<p class="by">${escapeHtml([by, date].filter((part) => part !== '').join(', '))}</p>\n${remarkHtml(text)}`;
   });

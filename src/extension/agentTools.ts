@@ -9,6 +9,7 @@ import type { Logs, OpenLog } from './logs.ts';
 
 const mostFindings = 50;
 const mostSeries = 12;
+const mostSeriesNamed = 200;
 const mostPoints = 200;
 
 interface LogInput {
@@ -96,7 +97,8 @@ function check({ path, summary }: ReadLog): object {
     events: checked.events.slice(0, mostFindings),
     events_left_out: Math.max(0, checked.events.length - mostFindings),
     problems_left_out: summary.problemCount - checked.problems.length,
-    series: summary.series.slice(0, 200).map(({ id, unitLabel }) => ({ id, unit: unitLabel })),
+    series: summary.series.slice(0, mostSeriesNamed).map(({ id, unitLabel }) => ({ id, unit: unitLabel })),
+    series_left_out: Math.max(0, summary.series.length - mostSeriesNamed),
   };
 }
 
@@ -104,7 +106,9 @@ function describe({ summary }: ReadLog, id: string): object {
   const event = summary.events.find((candidate) => candidate.id === id);
   if (event && summary.header) return contractEvent(event, summary.header);
   const known = summary.events.slice(0, mostFindings).map((candidate) => candidate.id);
-  throw new Error(`no event '${id}' in this log; its events are ${known.join(', ') || 'none'}`);
+  const more = summary.events.length - known.length;
+  const all = `${known.join(', ') || 'none'}${more > 0 ? ` and ${more} more` : ''}`;
+  throw new Error(`no event '${id}' in this log; its events are ${all}`);
 }
 
 async function readWindow({ open, summary }: ReadLog, input: WindowInput): Promise<object> {

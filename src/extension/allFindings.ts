@@ -2,7 +2,9 @@
 // each, in the form `path:line:column: level: message [code]`, so that each leads to its place.
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { Problem } from '../core/problem.ts';
+import { problemsFound } from '../messages/analysis.ts';
 import { fileName } from './logFile.ts';
 import type { OpenLog } from './logs.ts';
 
@@ -21,7 +23,8 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
     lines.push(...part.map((problem) => problemLine(problem.file === undefined ? name : companion, problem)));
     if (part.length < atOnce) break;
   }
-  const head = `${summary.events.length} events, ${summary.problemCount} data problems in ${summary.name}`;
+  const events = countOf(summary.events.length, 'event', 'events');
+  const head = `${events}, ${countOf(problemsFound(summary), 'data problem', 'data problems')} in ${summary.name}`;
   const document = await vscode.workspace.openTextDocument({
     language: 'log',
     content: [head, '', ...lines].join('\n'),

@@ -10,7 +10,10 @@ import { openRequest, workspaceSource } from './logRequest.ts';
 let scriptUrl: Promise<string> | undefined;
 
 export async function startLogAnalysis(request: LogRequest): Promise<AnalysisHandle> {
-  scriptUrl ??= loadScript(request.context.extensionUri);
+  scriptUrl ??= loadScript(request.context.extensionUri).catch((error: unknown) => {
+    scriptUrl = undefined; // the next log tries again
+    throw error;
+  });
   const thread = startThread(await scriptUrl);
   return startAnalysis(thread, await openRequest(request, '', ''), workspaceSource(request.uri));
 }

@@ -6,7 +6,7 @@ import { chooseEvent, showEvent } from './eventList.ts';
 import { excerptPlace, logLine, showExcerpt } from './excerpt.ts';
 import { compareWithGoodBuilds } from './goodBuilds.ts';
 import { explainPlaceholder } from './largeFiles.ts';
-import { activeFile, isLog } from './logFile.ts';
+import { activeFile, fileName, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { neighbour } from './neighbour.ts';
 import { newLog } from './newLog.ts';
@@ -52,16 +52,19 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     onLog('showAllFindings', showAllFindings),
     onLog('saveFindings', saveFindings),
     onLog('goToTime', async (log) => {
-      const place = await askForTime(log);
+      const place = await askForTime(log, 'Go to a time or a line of the log');
       if (place) await revealLine(log.uri, place.line);
     }),
     onLog('showExcerpt', async (log) => {
-      const place = await askForTime(log);
+      const place = await askForTime(log, 'Show the lines around a time or a line of the log');
       if (place) await showExcerpt(log.uri, place.line);
     }),
-    onLog('stopReading', (log) => log.cancel()),
-    onLog('readAgain', (log) => log.restart({ anew: true })),
-    onLog('startFollowing', (log) => log.follow(true)),
+    onLog('stopReading', (log) => log.stop()),
+    onLog('readAgain', (log) => log.readAgain()),
+    onLog('startFollowing', (log) => {
+      log.follow(true);
+      vscode.window.setStatusBarMessage(`Underplate: rows appended to ${fileName(log.uri)} are taken in`, 4000);
+    }),
     onLog('stopFollowing', (log) => log.follow(false)),
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),
     onLog('compareWithGoodBuilds', (log) => compareWithGoodBuilds(logs, views.open(log.uri))),

@@ -15,7 +15,8 @@ export class CompanionProblems implements vscode.Disposable {
   readonly #found = new Map<string, ReadonlySet<string>>();
   readonly #change = new vscode.EventEmitter<OpenLog>();
   readonly #listeners: vscode.Disposable;
-  #timer: ReturnType<typeof setTimeout> | undefined;
+  /** By the log whose companion was typed in. */
+  readonly #timers = new Map<string, ReturnType<typeof setTimeout>>();
 
   /** The problems of this log's companion are others now. */
   readonly onDidChange = this.#change.event;
@@ -26,7 +27,7 @@ export class CompanionProblems implements vscode.Disposable {
       this.#collection,
       this.#change,
       logs.onDidChange((log) => this.#look(log)),
-      logs.onDidClose((uri) => this.#collection.delete(beside(uri, headerEnding))),
+      logs.onDidClose((uri) => this.#forget(uri)),
       vscode.workspace.onDidChangeTextDocument(({ document }) => this.#typed(document.uri)),
     );
   }
@@ -37,8 +38,15 @@ export class CompanionProblems implements vscode.Disposable {
   }
 
   dispose(): void {
-    clearTimeout(this.#timer);
+    this.#timers.forEach((timer) => clearTimeout(timer));
     this.#listeners.dispose();
+  }
+
+  #forget(log: vscode.Uri): void {
+    clearTimeout(this.#timers.get(log.toString()));
+    this.#timers.delete(log.toString());
+    this.#found.delete(log.toString());
+    this.#collection.delete(beside(log, headerEnding));
   }
 
   #look(log: OpenLog): void {
@@ -49,8 +57,13 @@ export class CompanionProblems implements vscode.Disposable {
 
   #typed(uri: vscode.Uri): void {
     const log = this.#logs.all().find((one) => beside(one.uri, headerEnding).toString() === uri.toString());
-    clearTimeout(this.#timer);
-    if (log) this.#timer = setTimeout(() => this.#look(log), pauseMs);
+    if (!log) return;
+    const key = log.uri.toString();
+    clearTimeout(this.#timers.get(key));
+    this.#timers.set(
+      key,
+      setTimeout(() => this.#look(log), pauseMs),
+    );
   }
 
   async #check(log: OpenLog): Promise<void> {

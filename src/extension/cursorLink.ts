@@ -29,7 +29,8 @@ export function registerCursorLink(views: Views): vscode.Disposable {
     if (!editor) return;
     const { document } = editor;
     const view = views.get(excerptPlace(document.uri)?.log ?? document.uri);
-    if (!view) return;
+    // A line of a text that is not saved may be another line in the file; the hover says so.
+    if (!view || document.isDirty) return;
     pending.set(view, linesOf(editor));
     void follow(view);
   };

@@ -17,14 +17,18 @@ export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
     void vscode.window.showInformationMessage(state);
     return;
   }
+  const picked = await pickEvent(events, 'Events');
+  if (picked) await showEvent(log, views, picked);
+}
+
+export async function pickEvent(events: readonly StrainEvent[], title: string): Promise<StrainEvent | undefined> {
   const items = events.map((event) => ({
     label: `${eventSign(event)} ${event.message}`,
     description: `line ${event.line}`,
-    detail: `${clock(event.timeS)} since the start; known ${(event.detectedTimeS - event.timeS).toFixed(1)} s later`,
+    detail: `at ${clock(event.timeS)}; known ${(event.detectedTimeS - event.timeS).toFixed(1)} s later`,
     event,
   }));
-  const picked = await vscode.window.showQuickPick(items, { title: 'Events', matchOnDescription: true });
-  if (picked) await showEvent(log, views, picked.event);
+  return (await vscode.window.showQuickPick(items, { title, matchOnDescription: true }))?.event;
 }
 
 /** Puts the cursor on the event's line and the view, where open, on the event. */

@@ -51,7 +51,7 @@ export function registerExcerpts(logs: Logs): vscode.Disposable {
         if (!place) return '';
         const { log, release } = logs.keep(place.log);
         kept.set(uri.toString(), release);
-        return contentOf(await ready(logs, log), place);
+        return contentOf(log, place);
       },
     }),
     vscode.workspace.onDidCloseTextDocument(({ uri }) => {
@@ -102,25 +102,14 @@ function firstLineOf(document: vscode.TextDocument): number {
 }
 
 async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> {
-  const { calls, summary } = log;
+  const calls = await log.ready().catch(() => undefined);
+  const { summary } = log;
   if (!calls || !summary) return `# ${summary?.failure || 'the log cannot be read'}\n`;
   const excerpt = await calls.excerpt({ line, before: linesBefore, after: linesAfter });
   const names = summary.header?.columns.map((column) => column.name).join(',') ?? '';
   const lastLine = excerpt.firstLine + excerpt.lines.length - 1;
   const head = `# lines ${excerpt.firstLine} to ${lastLine} of ${summary.name}; the log's own line numbers stand beside them`;
   return [head, names, ...excerpt.lines].join('\n');
-}
-
-/** Waits until the log can be asked for lines. */
-function ready(logs: Logs, log: OpenLog): Promise<OpenLog> {
-  if (log.summary) return Promise.resolve(log);
-  return new Promise((done) => {
-    const listener = logs.onDidChange((changed) => {
-      if (changed !== log || !log.summary) return;
-      listener.dispose();
-      done(log);
-    });
-  });
 }
 
 /** The log's line number before each line that is in sight. */

@@ -22,8 +22,10 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
     const collection = collections.get(key) ?? vscode.languages.createDiagnosticCollection(diagnosticSource);
     collections.set(key, collection);
     const live = headerIsShownLive(uri);
+    // Without a row of names all there is to say is said of the header.
+    const lastLine = summary.namesLine || Infinity;
     const elsewhere = (problem: Problem): boolean =>
-      problem.file !== undefined || (live && problem.range.line <= summary.namesLine && problem.code !== datumCode);
+      problem.file !== undefined || (live && problem.range.line <= lastLine && problem.code !== datumCode);
     const inCompanion = summary.problems.filter(
       (problem) => problem.file !== undefined && !companions.has(uri, problem),
     );

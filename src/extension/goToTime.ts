@@ -5,18 +5,18 @@ import type { Place } from '../messages/analysis.ts';
 import type { OpenLog } from './logs.ts';
 import { placeAsked } from './placeAsked.ts';
 
-export async function askForTime(log: OpenLog): Promise<Place | undefined> {
+/** `title`: what the place is asked for. */
+export async function askForTime(log: OpenLog, title: string): Promise<Place | undefined> {
   const { summary, calls } = log;
   if (!summary || !calls) {
     void vscode.window.showInformationMessage('The log is not read yet; try again in a moment.');
     return undefined;
   }
   const answer = await vscode.window.showInputBox({
-    title: 'Go to a time or a line of the log',
-    prompt: `Time since the start (h:mm:ss, up to ${clock(summary.endS - summary.startS)}), seconds with an s (754.2 s), or a line (:20412)`,
-    validateInput: (text) =>
-      text === '' || placeAsked(text, summary.startS) ? undefined : 'Write h:mm:ss, 754.2 s or :20412',
+    title,
+    prompt: `Time as the log has it (h:mm:ss, ${clock(summary.startS)} to ${clock(summary.endS)}), seconds with an s (754.2 s), or a line (:20412)`,
+    validateInput: (text) => (text === '' || placeAsked(text) ? undefined : 'Write h:mm:ss, 754.2 s or :20412'),
   });
-  const asked = answer === undefined ? undefined : placeAsked(answer, summary.startS);
+  const asked = answer === undefined ? undefined : placeAsked(answer);
   return asked && calls.place(asked);
 }

@@ -47,16 +47,29 @@ async function compare(
       progress.report({ message: fileName(one), increment: 100 / (good.length + 1) });
       const kept = logs.keep(one);
       try {
-        profiles.push(await kept.log.profile());
+        const profile = await unlessCancelled(kept.log.profile(), cancelled);
+        if (!profile) return undefined;
+        profiles.push(profile);
       } finally {
         kept.release.dispose();
       }
     }
-    if (cancelled.isCancellationRequested) return undefined;
-    const comparison = await own.log.compare({ good: profiles, coverage });
-    return cancelled.isCancellationRequested ? undefined : comparison;
+    return await unlessCancelled(own.log.compare({ good: profiles, coverage }), cancelled);
   } finally {
     own.release.dispose();
+  }
+}
+
+/** Undefined as soon as the user cancels; what is under way is then nobody's any more. */
+async function unlessCancelled<T>(work: Promise<T>, cancelled: vscode.CancellationToken): Promise<T | undefined> {
+  let listener: vscode.Disposable | undefined;
+  const cancelling = new Promise<undefined>((done) => {
+    listener = cancelled.onCancellationRequested(() => done(undefined));
+  });
+  try {
+    return await Promise.race([work, cancelling]);
+  } finally {
+    listener?.dispose();
   }
 }
 

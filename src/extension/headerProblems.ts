@@ -12,13 +12,13 @@ const pauseMs = 200;
 export function registerHeaderProblems(): vscode.Disposable {
   const collection = vscode.languages.createDiagnosticCollection(`${diagnosticSource}-header`);
   const timers = new Map<string, ReturnType<typeof setTimeout>>();
-  const found = new Map<string, readonly Problem[]>();
+  const found = new Map<string, Found>();
 
   const check = async (document: vscode.TextDocument): Promise<void> => {
     const { version } = document;
     const { problems } = await parsedHeader(document);
     if (document.version !== version || document.isClosed) return;
-    found.set(document.uri.toString(), problems);
+    found.set(document.uri.toString(), { version, problems });
     collection.set(document.uri, problems.map(problemDiagnostic));
   };
   const later = (document: vscode.TextDocument, waitMs: number): void => {
@@ -44,18 +44,21 @@ export function registerHeaderProblems(): vscode.Disposable {
     }),
     vscode.languages.registerCodeActionsProvider(
       logSelector,
-      { provideCodeActions: (document, range) => fixesAt(document, range, found.get(document.uri.toString()) ?? []) },
+      { provideCodeActions: (document, range) => fixesAt(document, range, found.get(document.uri.toString())) },
       { providedCodeActionKinds: [vscode.CodeActionKind.QuickFix] },
     ),
   );
 }
 
-function fixesAt(
-  document: vscode.TextDocument,
-  range: vscode.Range,
-  problems: readonly Problem[],
-): vscode.CodeAction[] {
-  const here = problems.filter((problem) => editorRange(problem.range).intersection(range));
+/** The places of the problems are those of this version of the text. */
+interface Found {
+  readonly version: number;
+  readonly problems: readonly Problem[];
+}
+
+function fixesAt(document: vscode.TextDocument, range: vscode.Range, found: Found | undefined): vscode.CodeAction[] {
+  if (found?.version !== document.version) return []; // the text is looked through again in a moment
+  const here = found.problems.filter((problem) => editorRange(problem.range).intersection(range));
   return here.flatMap((problem) => {
     const fixes = problem.fixes ?? [];
     return fixes.map((fix) => {

@@ -9,7 +9,8 @@ const editorLimit = 50 * 1024 * 1024;
 
 export function registerLargeFiles(views: Views): vscode.Disposable {
   return views.onDidGetReady(async (view) => {
-    const { size } = await vscode.workspace.fs.stat(view.uri);
+    const size = await sizeOf(view.uri);
+    if (size === undefined) return;
     const readable = size <= editorLimit;
     const note = readable
       ? ''
@@ -17,6 +18,15 @@ export function registerLargeFiles(views: Views): vscode.Disposable {
         "text cursor is, so the view leads to the text but not back. 'Show Lines Around a Place' opens an excerpt that does both.";
     view.tell({ type: 'limits', textCursor: readable, note });
   });
+}
+
+/** In bytes; undefined where the log is gone, which its analysis tells. */
+async function sizeOf(uri: vscode.Uri): Promise<number | undefined> {
+  try {
+    return (await vscode.workspace.fs.stat(uri)).size;
+  } catch {
+    return undefined;
+  }
 }
 
 /**
@@ -27,8 +37,8 @@ export async function explainPlaceholder(uri: vscode.Uri): Promise<void> {
   if (!isLog(uri)) return;
   const setting = vscode.workspace.getConfiguration('workbench');
   const limitMb = setting.get<number>('editorLargeFileConfirmation');
-  const { size } = await vscode.workspace.fs.stat(uri);
-  if (limitMb === undefined || size <= limitMb * 1024 * 1024) return;
+  const size = await sizeOf(uri);
+  if (limitMb === undefined || size === undefined || size <= limitMb * 1024 * 1024) return;
   const raise = 'Open Files up to 1 GB';
   const answer = await vscode.window.showInformationMessage(
     `The editor asks before it opens files above ${limitMb} MB in this window. The plate view works without the text; ` +

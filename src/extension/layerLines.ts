@@ -2,6 +2,7 @@
 // it fits what is on screen even while the file is edited; one scan a version. Lines here count from 0, as the editor's.
 import type * as vscode from 'vscode';
 import { parsedHeader } from './headerText.ts';
+import { fieldEnd, fieldText } from './rowFields.ts';
 
 export interface LayerLines {
   readonly layer: string;
@@ -19,19 +20,22 @@ export async function layerLines(document: vscode.TextDocument): Promise<readonl
   if (known?.version === document.version) return known.layers;
   const { header, namesLine } = await parsedHeader(document);
   const column = header?.roles.layer ?? -1;
-  const layers = column < 0 || namesLine === 0 ? [] : layersOf(document.getText(), namesLine, column);
+  const layers =
+    !header || column < 0 || namesLine === 0
+      ? []
+      : layersOf(document.getText(), namesLine, column, header.table.delimiter);
   scanned.set(document, { version: document.version, layers });
   return layers;
 }
 
 /** Runs of rows with the same text in field `column` (from 0); `firstRow`: line of the first row, from 0. */
-export function layersOf(text: string, firstRow: number, column: number): LayerLines[] {
+export function layersOf(text: string, firstRow: number, column: number, delimiter: string): LayerLines[] {
   const layers: { layer: string; from: number; to: number }[] = [];
   let start = 0;
   for (let line = 0; start < text.length; line++) {
     const newLine = text.indexOf('\n', start);
     const end = newLine < 0 ? text.length : newLine;
-    const layer = line < firstRow ? undefined : fieldOf(text, start, end, column);
+    const layer = line < firstRow ? undefined : fieldOf(text, start, end, column, delimiter);
     const last = layers.at(-1);
     if (layer !== undefined && last?.layer === layer) last.to = line;
     else if (layer !== undefined) layers.push({ layer, from: line, to: line });
@@ -40,15 +44,13 @@ export function layersOf(text: string, firstRow: number, column: number): LayerL
   return layers;
 }
 
-/** The trimmed field, undefined where the line is too short or the field empty. Quoted commas do not occur before it. */
-function fieldOf(text: string, from: number, to: number, column: number): string | undefined {
+/** Undefined where the line is too short or the field empty. */
+function fieldOf(text: string, from: number, to: number, column: number, delimiter: string): string | undefined {
   let start = from;
   for (let skipped = 0; skipped < column; skipped++) {
-    const comma = text.indexOf(',', start);
-    if (comma < 0 || comma >= to) return undefined;
-    start = comma + 1;
+    const end = fieldEnd(text, start, to, delimiter);
+    if (end === to) return undefined;
+    start = end + delimiter.length;
   }
-  const comma = text.indexOf(',', start);
-  const field = text.slice(start, comma < 0 || comma > to ? to : comma).trim();
-  return field === '' ? undefined : field;
+  return fieldText(text, start, fieldEnd(text, start, to, delimiter)) || undefined;
 }

@@ -16,6 +16,14 @@ export const rowSelector: vscode.DocumentSelector = [
 /** Schemes of documents that may be named like a log but have no file to analyse. */
 const notFiles = new Set([excerptScheme, 'comment', 'output', 'untitled', 'search-editor']);
 
+/** The analysis knows the file; a line of a text that is not saved may be another line there. */
+export const unsavedHint = 'Save the log first: its lines may stand elsewhere in the file that was analysed.';
+
+export function isUnsaved(log: vscode.Uri): boolean {
+  const key = log.toString();
+  return vscode.workspace.textDocuments.some(({ uri, isDirty }) => isDirty && uri.toString() === key);
+}
+
 export function isLog(uri: vscode.Uri): boolean {
   return !notFiles.has(uri.scheme) && uri.path.toLowerCase().endsWith('.strain.csv');
 }

@@ -2,7 +2,7 @@
 // each once, in a worker; features listen to `onDidChange` and read `summary`.
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
-import { emptySummary } from '../messages/analysis.ts';
+import { emptySummary, isUnderWay } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
@@ -10,12 +10,12 @@ import type { CompareRequest } from '../messages/worker.ts';
 import { startLogAnalysis } from './analysis.node.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
 import { beside, fileName, isLog, openTabFiles } from './logFile.ts';
-import { analysisSettings, followsGrowth, settingsSection } from './settings.ts';
+import { analysisSettings, followingSetting, followsGrowth, settingsSection } from './settings.ts';
 
-export interface Restart {
-  /** The zero of the strains instead of the header's, in seconds. */
-  readonly datum?: { readonly fromS: number; readonly toS: number };
-  readonly anew?: boolean;
+/** A stretch of the log's time whose mean is to be called zero. */
+interface Datum {
+  readonly fromS: number;
+  readonly toS: number;
 }
 
 export class OpenLog {
@@ -23,9 +23,15 @@ export class OpenLog {
   #running: AnalysisHandle | undefined;
   #summary: LogSummary | undefined;
   #following: boolean;
+  /** Chosen in the view; undefined where the header's holds. */
+  #datum: Datum | undefined;
   #started: Promise<void> = Promise.resolve();
   /** Counts starts, so that what a replaced analysis still says is not heard. */
   #start = 0;
+  /** Whether the analysis that runs has said anything, or has failed to start. */
+  #heard = false;
+  #firstWord: Promise<void> = Promise.resolve();
+  #hear: () => void = () => undefined;
   readonly #changed: (mereProgress: boolean) => void;
   readonly #context: vscode.ExtensionContext;
 
@@ -34,34 +40,56 @@ export class OpenLog {
     this.#context = context;
     this.#changed = changed;
     this.#following = followsGrowth(uri);
-    this.restart();
+    this.#begin(false);
   }
 
-  /** Undefined until the analysis has said its first word. */
+  /**
+   * Undefined until the analysis has said its first word. While the log is read anew this is what was known before, as
+   * of a log that is being read.
+   */
   get summary(): LogSummary | undefined {
+    // The analysis goes by the rows it took in last; whether more will be taken in is known here.
+    if (this.#summary?.state === 'following' && !this.#following) return { ...this.#summary, state: 'complete' };
     return this.#summary;
   }
 
-  /** Undefined where the analysis could not be started. */
+  /** Undefined until the analysis has said its first word, and where it could not be started. */
   get calls(): AnalysisCalls | undefined {
-    return this.#running?.calls;
+    return this.#heard ? this.#running?.calls : undefined;
   }
 
-  /** Whether rows appended to the log are taken in as they come. */
-  get following(): boolean {
-    return this.#following;
+  /**
+   * The calls, once there are any.
+   * @throws Error with the remedy where the log cannot be asked.
+   */
+  async ready(): Promise<AnalysisCalls> {
+    for (let start = -1; start !== this.#start;) {
+      start = this.#start;
+      await this.#firstWord;
+    }
+    if (!this.calls) throw new Error(this.#summary?.failure || 'the log was closed meanwhile');
+    return this.calls;
   }
 
-  /** Reads the log with the settings as they are now; `anew`: every row again, whatever is kept of an earlier reading. */
-  restart({ datum, anew = false }: Restart = {}): void {
-    const start = ++this.#start;
-    this.#running?.dispose();
-    this.#running = undefined;
-    const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
-    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings, anew }).then(
-      (running) => this.#take(running, start),
-      (error: unknown) => this.#fail(error, start),
-    );
+  /**
+   * Reads the log with the settings as they are now and the datum as it was chosen last; `anew`: every row again,
+   * whatever is kept of an earlier reading.
+   */
+  restart({ anew = false } = {}): void {
+    this.#begin(anew);
+    this.#changed(false);
+  }
+
+  restartWithDatum(datum: Datum): void {
+    this.#datum = datum;
+    this.restart();
+  }
+
+  /** Reads the log as the file and the settings say, whatever was chosen since. */
+  readAgain(): void {
+    this.#datum = undefined;
+    this.#following = followsGrowth(this.uri);
+    this.restart({ anew: true });
   }
 
   /** The log boiled down to its layers, once it has been read. */
@@ -73,8 +101,11 @@ export class OpenLog {
     return (await this.#afterStart()).compare(request);
   }
 
-  cancel(): void {
-    this.#running?.cancel();
+  /** Ends the reading that is under way, and following: who stops a log wants no more of it read. */
+  stop(): void {
+    const { summary } = this;
+    if (!summary || isUnderWay(summary.state)) this.#running?.cancel();
+    this.follow(false);
   }
 
   follow(on: boolean): void {
@@ -85,8 +116,30 @@ export class OpenLog {
 
   dispose(): void {
     this.#start++;
+    this.#hear();
     this.#running?.dispose();
     this.#running = undefined;
+  }
+
+  #begin(anew: boolean): void {
+    const start = ++this.#start;
+    this.#running?.dispose();
+    this.#running = undefined;
+    this.#hear(); // whoever waits for the analysis that is replaced waits for this one
+    this.#heard = false;
+    this.#firstWord = new Promise((done) => {
+      this.#hear = () => {
+        this.#heard = true;
+        done();
+      };
+    });
+    if (this.#summary) this.#summary = { ...this.#summary, state: 'reading', progress: 0, failure: '' };
+    const datum = this.#datum;
+    const settings = { ...analysisSettings(this.uri), ...(datum ? { datum } : {}) };
+    this.#started = startLogAnalysis({ uri: this.uri, context: this.#context, settings, anew }).then(
+      (running) => this.#take(running, start),
+      (error: unknown) => this.#fail(error, start),
+    );
   }
 
   async #afterStart(): Promise<AnalysisHandle> {
@@ -103,6 +156,7 @@ export class OpenLog {
     this.#running = running;
     running.onSummary((summary, mereProgress) => {
       if (start !== this.#start) return;
+      this.#hear();
       this.#summary = summary;
       this.#changed(mereProgress);
     });
@@ -114,6 +168,7 @@ export class OpenLog {
 
   #fail(error: unknown, start: number): void {
     if (start !== this.#start) return;
+    this.#hear();
     const failure = error instanceof Error ? error.message : String(error);
     this.#summary = { ...(this.#summary ?? emptySummary(fileName(this.uri))), state: 'failed', failure };
     this.#changed(false);
@@ -145,6 +200,8 @@ export class Logs implements vscode.Disposable {
       vscode.workspace.onDidSaveTextDocument(({ uri }) => this.#saved(uri)),
       vscode.workspace.onDidChangeConfiguration((change) => {
         if (change.affectsConfiguration(`${settingsSection}.detection`)) this.all().forEach((log) => log.restart());
+        if (change.affectsConfiguration(`${settingsSection}.${followingSetting}`))
+          this.all().forEach((log) => log.follow(followsGrowth(log.uri)));
       }),
     );
     this.#reconcile();

@@ -10,6 +10,7 @@ import { registerEventMarks } from './eventMarks.ts';
 import { registerExcerpts } from './excerpt.ts';
 import { registerFindings } from './findings.ts';
 import { registerFolding } from './folding.ts';
+import { registerGrowthNews } from './growthNews.ts';
 import { registerHeaderCompletion } from './headerCompletion.ts';
 import { registerHeaderProblems } from './headerProblems.ts';
 import { registerLargeFiles } from './largeFiles.ts';
@@ -40,8 +41,8 @@ function register(context: vscode.ExtensionContext): void {
   const companions = new CompanionProblems(logs);
   const books = new NoteBooks(logs);
   const threads = new NoteThreads(logs, books);
-  const notes = new NoteCommands(logs, books, threads);
-  const views = new Views(context.extensionUri, logs, books, notes);
+  const notes = new NoteCommands(logs, books, threads, () => views.activeLog());
+  const views: Views = new Views(context.extensionUri, logs, books, notes);
   context.subscriptions.push(
     logs,
     companions,
@@ -57,6 +58,7 @@ function register(context: vscode.ExtensionContext): void {
     registerExcerpts(logs),
     registerFindings(logs, companions),
     registerFolding(),
+    registerGrowthNews(logs, views),
     registerHeaderCompletion(),
     registerHeaderProblems(),
     registerLargeFiles(views),

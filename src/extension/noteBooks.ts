@@ -2,15 +2,16 @@
 // view's marks and the commands.
 import * as vscode from 'vscode';
 import type { ResolvedAnchor } from '../core/notes/anchor.ts';
-import { addRemark, addThread, setLog, threadId } from '../core/notes/editNotes.ts';
+import { addRemark, addThread, setLog, setVerdict, threadId } from '../core/notes/editNotes.ts';
 import type { NewThread } from '../core/notes/editNotes.ts';
-import type { Notes, Remark, Thread } from '../core/notes/notes.ts';
+import type { Notes, Remark, Thread, Verdict } from '../core/notes/notes.ts';
 import type { NoteMark } from '../messages/view.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
 import { isUnderWay } from '../messages/analysis.ts';
+import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
 import { problemDiagnostic } from './diagnostics.ts';
@@ -24,8 +25,9 @@ export interface PlacedThread {
 interface Book {
   readonly file: NotesFile;
   placed: readonly PlacedThread[];
-  /** What the places were found for: they are looked up again when either is another. */
+  /** What the places were found for: they are looked up again when either is another, or rows are gone. */
   placedNotes: Notes | undefined;
+  placedBy: AnalysisCalls | undefined;
   placedRows: number;
   busy: boolean;
 }
@@ -76,7 +78,10 @@ export class NoteBooks implements vscode.Disposable {
     text: string,
   ): Promise<string | undefined> {
     const at = await this.threadAt(log, line, about);
-    if (!at) return undefined;
+    return at && this.addRemarkTo(log, at, text);
+  }
+
+  async addRemarkTo(log: vscode.Uri, at: NewThread, text: string): Promise<string | undefined> {
     const remark = await newRemark(log, text);
     const id = threadId(at);
     const done = await this.change(log, (notes) => addRemark(addThread(notes, at), id, remark));
@@ -88,16 +93,28 @@ export class NoteBooks implements vscode.Disposable {
     return this.change(log, (notes) => addRemark(notes, id, remark));
   }
 
-  /** What a thread on this line would be; says so where the line can carry none. */
+  /** Judges in the thread that is there, or a new one. */
+  async judge(log: vscode.Uri, thread: string | NewThread, verdict: Verdict | ''): Promise<void> {
+    const given = await signature(log);
+    await this.change(log, (notes) =>
+      typeof thread === 'string'
+        ? setVerdict(notes, thread, verdict, given)
+        : setVerdict(addThread(notes, thread), threadId(thread), verdict, given),
+    );
+  }
+
+  /** What a thread on this line would be; says so where the line can carry none, or none could be kept. */
   async threadAt(
     log: vscode.Uri,
     line: number,
     about: Pick<NewThread, 'cell' | 'event'>,
   ): Promise<NewThread | undefined> {
-    const reader = readerOf(this.#logs.get(log));
-    const anchor = reader && (await anchorAt(line, reader));
+    const open = this.#logs.get(log);
+    const reader = readerOf(open);
+    const broken = this.#books.get(log.toString())?.file.unwritable ?? '';
+    const anchor = reader && broken === '' && (await anchorAt(line, reader));
     if (anchor) return { anchor, ...about };
-    const reason = reader ? `line ${line} holds no row` : 'the log is not read yet, or its header has errors';
+    const reason = broken || (reader ? `line ${line} holds no row` : unreadReason(open?.summary));
     void vscode.window.showErrorMessage(`No note can be hung here: ${reason}.`);
     return undefined;
   }
@@ -130,7 +147,14 @@ export class NoteBooks implements vscode.Disposable {
       return;
     }
     const file = new NotesFile(log.uri, (changed) => this.#noteChange(changed));
-    this.#books.set(key, { file, placed: [], placedNotes: undefined, placedRows: -1, busy: false });
+    this.#books.set(key, {
+      file,
+      placed: [],
+      placedNotes: undefined,
+      placedBy: undefined,
+      placedRows: -1,
+      busy: false,
+    });
   }
 
   #noteChange(file: NotesFile): void {
@@ -139,17 +163,18 @@ export class NoteBooks implements vscode.Disposable {
     if (book) void this.#place(book);
   }
 
-  /** Finds the threads' places anew where notes or rows are others than last time. */
+  /** Finds the threads' places anew where the notes are others, or the log was read anew since. */
   async #place(book: Book): Promise<void> {
     const { file } = book;
     const reader = readerOf(this.#logs.get(file.log));
     if (!reader || book.busy || isUnderWay(reader.summary.state)) return;
-    if (book.placedNotes === file.notes && book.placedRows === reader.summary.rows) return;
-    // Rows that were appended move no thread that has its place.
-    const sameNotes = book.placedNotes === file.notes && reader.summary.rows > book.placedRows && book.placedRows > 0;
-    book.placedRows = reader.summary.rows;
-    if (sameNotes) return;
-    book.placedNotes = file.notes;
+    const { calls } = reader;
+    const { rows } = reader.summary;
+    const known = book.placedNotes === file.notes && book.placedBy === calls;
+    // Rows that one analysis takes in as they are appended move no thread that has its place.
+    const appended = known && (rows === book.placedRows || (rows > book.placedRows && book.placedRows > 0));
+    Object.assign(book, { placedNotes: file.notes, placedBy: calls, placedRows: rows });
+    if (appended) return;
     book.busy = true;
     try {
       const { threads } = file.notes;
@@ -161,7 +186,7 @@ export class NoteBooks implements vscode.Disposable {
     } finally {
       book.busy = false;
     }
-    if (book.placedNotes !== file.notes) void this.#place(book);
+    if (book.placedNotes !== file.notes || book.placedBy !== this.#logs.get(file.log)?.calls) void this.#place(book);
   }
 
   #close(uri: vscode.Uri): void {
@@ -175,8 +200,17 @@ export class NoteBooks implements vscode.Disposable {
 }
 
 async function newRemark(log: vscode.Uri, text: string): Promise<Omit<Remark, 'extra'>> {
-  const date = `${new Date().toISOString().slice(0, 19)}Z`;
-  return { date, by: await authorOf(log), text };
+  return { ...(await signature(log)), text };
+}
+
+/** Who writes, and when that is. */
+async function signature(log: vscode.Uri): Promise<Pick<Remark, 'date' | 'by'>> {
+  return { date: `${new Date().toISOString().slice(0, 19)}Z`, by: await authorOf(log) };
+}
+
+function unreadReason(summary: LogSummary | undefined): string {
+  if (!summary || isUnderWay(summary.state)) return 'the log is not read yet';
+  return summary.failure || "the log's header has errors; mend them first (see Problems)";
 }
 
 function readerOf(log: OpenLog | undefined): LogReader | undefined {

@@ -2,23 +2,23 @@
 // buttons, from the palette at the cursor, and from the view.
 import * as vscode from 'vscode';
 import {
-  addThread,
   editRemark,
   removeRemark,
   removeThread,
   restoreThread,
   setCause,
   setResolved,
-  setVerdict,
-  threadId,
 } from '../core/notes/editNotes.ts';
 import { verdicts } from '../core/notes/notes.ts';
 import type { Notes, Verdict } from '../core/notes/notes.ts';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { FromView } from '../messages/view.ts';
-import { excerptPlace, logLine } from './excerpt.ts';
+import { pickEvent } from './eventList.ts';
+import { excerptPlace, isExcerpt, logLine } from './excerpt.ts';
+import { isUnsaved, unsavedHint } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
+import { startEditing, stopEditing } from './noteThreads.ts';
 import type { NoteComment, NoteThreads } from './noteThreads.ts';
 
 interface Place {
@@ -30,9 +30,12 @@ export class NoteCommands implements vscode.Disposable {
   readonly #logs: Logs;
   readonly #books: NoteBooks;
   readonly #threads: NoteThreads;
+  readonly #activeLog: () => vscode.Uri | undefined;
   readonly #registered: vscode.Disposable;
 
-  constructor(logs: Logs, books: NoteBooks, threads: NoteThreads) {
+  /** `activeLog`: the log in front, also where it is its view. */
+  constructor(logs: Logs, books: NoteBooks, threads: NoteThreads, activeLog: () => vscode.Uri | undefined) {
+    this.#activeLog = activeLog;
     this.#logs = logs;
     this.#books = books;
     this.#threads = threads;
@@ -50,7 +53,7 @@ export class NoteCommands implements vscode.Disposable {
       command('notes.stateCause', (thread?: vscode.CommentThread) => this.#stateCause(thread)),
       command('notes.delete', (thread: vscode.CommentThread) => this.#delete(thread)),
       command('notes.edit', startEditing),
-      command('notes.cancelEdit', stopEditing),
+      command('notes.cancelEdit', (comment: NoteComment) => stopEditing(comment)),
       command('notes.saveEdit', (comment: NoteComment) => this.#saveEdit(comment)),
       command('notes.deleteRemark', ({ thread, index }: NoteComment) =>
         this.#onThread(thread, (notes, id) => removeRemark(notes, id, index)),
@@ -86,46 +89,56 @@ export class NoteCommands implements vscode.Disposable {
     const document = vscode.workspace.textDocuments.find(({ uri }) => uri.toString() === thread.uri.toString());
     const place =
       excerpt && document ? { log: excerpt.log, line: logLine(document, line - 1) } : { log: thread.uri, line };
+    if (saysUnsaved(place)) return;
     const id = await this.#books.addRemarkAt(place.log, place.line, this.#aboutLine(place), text);
     // The thread that the editor made gives way to ours, which has its place in the file.
     if (id !== undefined) thread.dispose();
   }
 
   async #addAtCursor(): Promise<void> {
-    const place = cursorPlace();
+    const place = this.#cursorPlace();
+    if (place && saysUnsaved(place)) return;
     if (place) await this.#ask(place, this.#aboutLine(place));
     else void vscode.window.showInformationMessage('Put the cursor on a line of a strain log first.');
   }
 
-  /** Asks for the remark in the small input, which works without the text in sight. */
+  /** Asks for the remark in the small input, which works without the text in sight; only where it can be kept. */
   async #ask(place: Place, about: { readonly cell: string; readonly event: string }): Promise<void> {
+    const at = await this.#books.threadAt(place.log, place.line, about);
+    if (!at) return;
     const what = [about.cell && `cell ${about.cell}`, `line ${place.line}`].filter((part) => part !== '').join(', ');
     const text = await vscode.window.showInputBox({ title: `Note on ${what}`, prompt: 'Remark (Markdown)' });
-    if (text) await this.#books.addRemarkAt(place.log, place.line, about, text);
+    if (text) await this.#books.addRemarkTo(place.log, at, text);
   }
 
   async #judge(thread: vscode.CommentThread | undefined): Promise<void> {
     const known = thread && this.#threads.about(thread);
-    const place = cursorPlace();
-    const event = place && nearestEvent(this.#eventsOf(place.log), place.line);
-    if (!known && !event) {
-      void vscode.window.showInformationMessage('No event stands on or before this line.');
+    if (known) {
+      const now = this.#books.placed(known.log).find((one) => one.thread.id === known.id)?.thread.verdict ?? '';
+      const verdict = await pickVerdict('Verdict', now);
+      if (verdict !== undefined) await this.#books.judge(known.log, known.id, verdict);
       return;
     }
-    const picked = await vscode.window.showQuickPick(
-      [...verdicts, ''].map((verdict) => ({ label: verdict || 'no verdict', verdict: verdict as Verdict | '' })),
-      { title: known ? 'Verdict' : `Verdict on: ${event?.message ?? ''}` },
-    );
-    if (!picked) return;
-    if (known) await this.#books.change(known.log, (notes) => setVerdict(notes, known.id, picked.verdict));
-    else if (place && event) await this.#setVerdict({ log: place.log, line: event.line }, event, picked.verdict);
+    const place = this.#cursorPlace();
+    if (place && saysUnsaved(place)) return;
+    const log = place?.log ?? this.#activeLog();
+    const events = log ? this.#eventsOf(log) : [];
+    const event = place ? nearestEvent(events, place.line) : await pickEvent(events, 'Event to judge');
+    if (log && event) await this.#judgeEvent(log, event);
+    else if (place || events.length === 0) void vscode.window.showInformationMessage(nothingToJudge(place, log));
+  }
+
+  async #judgeEvent(log: vscode.Uri, event: StrainEvent): Promise<void> {
+    const now = this.#books.placed(log).find(({ thread }) => thread.event === event.id)?.thread.verdict ?? '';
+    const verdict = await pickVerdict(`Verdict on: ${event.message}`, now);
+    if (verdict !== undefined) await this.#setVerdict({ log, line: event.line }, event, verdict);
   }
 
   async #setVerdict({ log, line }: Place, event: StrainEvent, verdict: Verdict | ''): Promise<void> {
     const cells = this.#logs.get(log)?.summary?.header?.cells ?? [];
     const cell = cells[event.cells[0]?.cell ?? -1]?.name ?? '';
     const at = await this.#books.threadAt(log, line, { cell, event: event.id });
-    if (at) await this.#books.change(log, (notes) => setVerdict(addThread(notes, at), threadId(at), verdict));
+    if (at) await this.#books.judge(log, at, verdict);
   }
 
   async #stateCause(thread: vscode.CommentThread | undefined): Promise<void> {
@@ -150,13 +163,27 @@ export class NoteCommands implements vscode.Disposable {
   }
 
   async #saveEdit(comment: NoteComment): Promise<void> {
+    const known = this.#threads.about(comment.thread);
     const text = typeof comment.body === 'string' ? comment.body : comment.body.value;
-    await this.#onThread(comment.thread, (notes, id) => editRemark(notes, id, comment.index, text));
+    if (!known || !(await this.#books.change(known.log, (notes) => editRemark(notes, known.id, comment.index, text))))
+      return;
+    stopEditing(comment, text);
   }
 
   async #onThread(thread: vscode.CommentThread, by: (notes: Notes, id: string) => Notes): Promise<void> {
     const known = this.#threads.about(thread);
     if (known) await this.#books.change(known.log, (notes) => by(notes, known.id));
+  }
+
+  /** The log's line at the text cursor, in the log or in an excerpt of it. */
+  #cursorPlace(): Place | undefined {
+    const editor = vscode.window.activeTextEditor;
+    if (!editor) return undefined;
+    const { document, selection } = editor;
+    const log = excerptPlace(document.uri)?.log ?? document.uri;
+    if (!this.#logs.get(log)) return undefined;
+    const { line } = selection.active;
+    return { log, line: isExcerpt(document) ? logLine(document, line) : line + 1 };
   }
 
   /** A note on the line where an event begins is about that event and its strongest cell. */
@@ -171,28 +198,27 @@ export class NoteCommands implements vscode.Disposable {
   }
 }
 
-/** The log's line at the text cursor, in the log or in an excerpt of it. */
-function cursorPlace(): Place | undefined {
-  const editor = vscode.window.activeTextEditor;
-  if (!editor) return undefined;
-  const { document, selection } = editor;
-  const excerpt = excerptPlace(document.uri);
-  if (excerpt) return { log: excerpt.log, line: logLine(document, selection.active.line) };
-  return { log: document.uri, line: selection.active.line + 1 };
+async function pickVerdict(title: string, now: Verdict | ''): Promise<Verdict | '' | undefined> {
+  const items = [...verdicts, '' as const].map((verdict) => ({
+    label: verdict === '' ? 'no verdict' : verdict.replace('-', ' '),
+    description: verdict === now ? 'as it stands' : '',
+    verdict,
+  }));
+  return (await vscode.window.showQuickPick(items, { title }))?.verdict;
+}
+
+function nothingToJudge(place: Place | undefined, log: vscode.Uri | undefined): string {
+  if (place) return 'No event stands on or before this line.';
+  return log ? 'No events in this log so far.' : 'Open a strain log first, or put the cursor on a line of one.';
+}
+
+/** Whether a line of the editor's text may be another one in the file; said where it is so. */
+function saysUnsaved({ log }: Place): boolean {
+  const unsaved = isUnsaved(log);
+  if (unsaved) void vscode.window.showInformationMessage(unsavedHint);
+  return unsaved;
 }
 
 function nearestEvent(events: readonly StrainEvent[], line: number): StrainEvent | undefined {
   return events.filter((event) => event.line <= line).sort((a, b) => b.line - a.line)[0];
-}
-
-function startEditing(comment: NoteComment): void {
-  setMode(comment, vscode.CommentMode.Editing);
-}
-
-function stopEditing(comment: NoteComment): void {
-  setMode(comment, vscode.CommentMode.Preview);
-}
-
-function setMode({ thread, index }: NoteComment, mode: vscode.CommentMode): void {
-  thread.comments = thread.comments.map((one) => ((one as NoteComment).index === index ? { ...one, mode } : one));
 }

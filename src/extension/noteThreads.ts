@@ -1,14 +1,18 @@
 // Notes in the text: each thread as the editor's own comment thread, in the log, in excerpts of it and in comparisons.
 // The editor keeps nothing of them; they are drawn from the notes whenever these change.
 import * as vscode from 'vscode';
+import { verdictGiver } from '../core/notes/notes.ts';
 import type { Remark, Thread } from '../core/notes/notes.ts';
 import { excerptLine, excerptPlace, isExcerpt } from './excerpt.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks, PlacedThread } from './noteBooks.ts';
 
-/** A remark as the editor shows it. */
+/** A remark as the editor shows it, or has it edited: then what is typed comes to stand in `body`. */
 export interface NoteComment extends vscode.Comment {
-  readonly index: number;
+  /** The remark's place among those of its thread, -1 for a verdict without words. */
+  index: number;
+  /** The remark as it is stored. */
+  remark: Remark;
   readonly thread: vscode.CommentThread;
 }
 
@@ -37,10 +41,8 @@ export class NoteThreads implements vscode.Disposable {
     this.#listeners = vscode.Disposable.from(
       this.controller,
       books.onDidChange((log) => this.#draw(log)),
-      vscode.workspace.onDidOpenTextDocument(({ uri }) => {
-        const log = excerptPlace(uri)?.log;
-        if (log) this.#draw(log);
-      }),
+      // Threads went with the text when it was closed; the log and its notes may have stayed, with a view.
+      vscode.workspace.onDidOpenTextDocument(({ uri }) => this.#draw(excerptPlace(uri)?.log ?? uri)),
       vscode.workspace.onDidCloseTextDocument(({ uri }) => this.#clear(uri.toString())),
     );
   }
@@ -72,6 +74,7 @@ export class NoteThreads implements vscode.Disposable {
     lineIn: (line: number) => number | undefined,
   ): void {
     const key = where.toString();
+    if (placed.length === 0 && !this.#shown.has(key)) return;
     const shown = this.#shown.get(key) ?? new Map<string, vscode.CommentThread>();
     this.#shown.set(key, shown);
     const wanted = new Set<string>();
@@ -104,33 +107,66 @@ function fill(shown: vscode.CommentThread, { thread, place }: PlacedThread, rang
   shown.canReply = true;
   shown.contextValue = thread.resolved ? 'resolved' : 'open';
   shown.state = thread.resolved ? vscode.CommentThreadState.Resolved : vscode.CommentThreadState.Unresolved;
-  const remarks = thread.remarks.map((remark, index) => commentOf(remark, index, shown));
+  const edited = (shown.comments as readonly NoteComment[]).filter(({ mode }) => mode === vscode.CommentMode.Editing);
+  const remarks = thread.remarks.map((remark, index) => {
+    const editing = edited.find((comment) => isSame(comment.remark, remark));
+    return editing ? Object.assign(editing, { index, remark }) : commentOf(remark, index, shown);
+  });
   shown.comments = remarks.length > 0 ? remarks : [commentOf(judgementRemark(thread), -1, shown)];
+}
+
+/** The same remark, whatever its words are by now. */
+function isSame(one: Remark, other: Remark): boolean {
+  return one.date === other.date && one.by === other.by;
+}
+
+/** Lets a remark be edited as it is stored. */
+export function startEditing(comment: NoteComment): void {
+  replace(comment, { ...comment, body: comment.remark.text, mode: vscode.CommentMode.Editing });
+}
+
+/** Shows a remark as it is stored, or `text` that was stored just now; what was typed and not saved is gone. */
+export function stopEditing(comment: NoteComment, text = comment.remark.text): void {
+  replace(comment, commentOf({ ...comment.remark, text }, comment.index, comment.thread));
+}
+
+function replace(comment: NoteComment, by: NoteComment): void {
+  const { thread, index } = comment;
+  thread.comments = (thread.comments as readonly NoteComment[]).map((one) => (one.index === index ? by : one));
 }
 
 const verdictWords = { confirmed: 'confirmed', 'false-alarm': 'false alarm', unsure: 'unsure', '': '' } as const;
 
 function labelOf(thread: Thread, state: PlacedThread['place']['state']): string {
   const place = { found: '', moved: 'row moved', changed: 'line changed', lost: 'row is gone; nearest line' }[state];
-  const parts = [thread.cell, verdictWords[thread.verdict], thread.cause, place];
+  const by = verdictGiver(thread)?.by ?? '';
+  const verdict = verdictWords[thread.verdict] + (by === '' ? '' : ` by ${by}`);
+  const parts = [thread.cell, verdict, thread.cause, place];
   return parts.filter((part) => part !== '').join(' · ') || 'Note';
 }
 
 /** A thread that holds a verdict and no words still shows something to reply to. */
-function judgementRemark({ verdict }: Thread): Remark {
-  return { date: '', by: '', text: verdict === '' ? '(no remark yet)' : `Judged: ${verdictWords[verdict]}`, extra: {} };
+function judgementRemark(thread: Thread): Remark {
+  const { verdict } = thread;
+  const { date = '', by = '' } = verdictGiver(thread) ?? {};
+  return { date, by, text: verdict === '' ? '(no remark yet)' : `Judged: ${verdictWords[verdict]}`, extra: {} };
 }
 
 function commentOf(remark: Remark, index: number, thread: vscode.CommentThread): NoteComment {
   const time = new Date(remark.date);
   return {
     index,
+    remark,
     thread,
-    // Pictures would be loaded from wherever the text says.
-    body: new vscode.MarkdownString(remark.text.replace(/!\[/g, '\\![')),
+    body: new vscode.MarkdownString(withoutPictures(remark.text)),
     mode: vscode.CommentMode.Preview,
     author: { name: remark.by || 'Unnamed' },
     contextValue: index < 0 ? 'judgement' : 'remark',
     ...(Number.isNaN(time.getTime()) ? {} : { timestamp: time }),
   };
+}
+
+/** A picture would be loaded from wherever the text says: its sign becomes a plain one, whether or not a backslash stood before it. */
+function withoutPictures(markdown: string): string {
+  return markdown.replace(/(\\*)!(?=\[)/g, (_, { length }: string) => `${'\\'.repeat(length - (length % 2))}&#33;`);
 }

@@ -2,6 +2,8 @@
 // in the file at that moment, so that two editors do not lose each other's; a file with an error is never overwritten.
 import * as vscode from 'vscode';
 import { notesEnding } from '../core/besideLog.ts';
+import { wholeLine } from '../core/problem.ts';
+import type { Problem } from '../core/problem.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import type { Notes } from '../core/notes/notes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
@@ -11,12 +13,13 @@ export class NotesFile implements vscode.Disposable {
   readonly log: vscode.Uri;
   readonly uri: vscode.Uri;
   #reading: NotesReading;
-  #text = '';
+  /** As read last; undefined where that failed. */
+  #text: string | undefined = '';
   #queue: Promise<unknown> = Promise.resolve();
   readonly #changed: (file: NotesFile) => void;
   readonly #watcher: vscode.Disposable;
 
-  /** `changed` is called after each reading, the first included. */
+  /** `changed` is called after each reading that found another text than the last; a file that is not there is ''. */
   constructor(log: vscode.Uri, changed: (file: NotesFile) => void) {
     this.log = log;
     this.uri = beside(log, notesEnding);
@@ -34,8 +37,14 @@ export class NotesFile implements vscode.Disposable {
     return this.#reading;
   }
 
+  /** Why nothing can be written, as far as is known now; '' where it can. */
+  get unwritable(): string {
+    if (this.#reading.writable) return '';
+    return `${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`;
+  }
+
   reload(): void {
-    this.#queue = this.#queue.then(() => this.#read()).catch(() => undefined);
+    this.#queue = this.#queue.then(() => this.#read());
   }
 
   /**
@@ -45,9 +54,7 @@ export class NotesFile implements vscode.Disposable {
   change(by: (notes: Notes) => Notes): Promise<void> {
     const done = this.#queue.then(async () => {
       await this.#read();
-      if (!this.#reading.writable) {
-        throw new Error(`${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`);
-      }
+      if (this.unwritable !== '') throw new Error(this.unwritable);
       const notes = by(this.#reading.notes);
       const { formatNotes } = await import('../core/notes/formatNotes.ts');
       await this.#write(formatNotes(notes));
@@ -61,11 +68,18 @@ export class NotesFile implements vscode.Disposable {
     this.#watcher.dispose();
   }
 
+  /** Never rejects: notes that cannot be read stay as they were known last, and are not written over. */
   async #read(): Promise<void> {
-    const text = await textOf(this.uri);
-    if (text === this.#text) return;
-    this.#text = text;
-    this.#reading = await this.#parse(text);
+    try {
+      const text = await textOf(this.uri);
+      if (text === this.#text) return;
+      this.#reading = await this.#parse(text);
+      this.#text = text;
+    } catch (error) {
+      const told = error instanceof UnreadableNotes ? error.problem : unreadable(String(error));
+      this.#text = undefined;
+      this.#reading = { notes: this.notes, problems: [told], writable: false };
+    }
     this.#changed(this);
   }
 
@@ -109,13 +123,59 @@ export class NotesFile implements vscode.Disposable {
   }
 }
 
-async function textOf(uri: vscode.Uri): Promise<string> {
-  try {
-    return new TextDecoder().decode(await vscode.workspace.fs.readFile(uri));
-  } catch (error) {
-    if (error instanceof vscode.FileSystemError && error.code === 'FileNotFound') return ''; // no notes yet
-    // Notes that cannot be read must not be taken for none, and written over.
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Error(`${fileName(uri)} cannot be read: ${reason}. Check its rights.`, { cause: error });
+class UnreadableNotes extends Error {
+  readonly problem: Problem;
+  constructor(problem: Problem) {
+    super(problem.message);
+    this.problem = problem;
   }
+}
+
+/** '' where there are no notes yet. */
+async function textOf(uri: vscode.Uri): Promise<string> {
+  const bytes = await bytesOf(uri);
+  const text = utf8(bytes);
+  if (text !== undefined) return text;
+  // Decoded all the same, such bytes would be lost when the notes are next written.
+  throw new UnreadableNotes({
+    range: wholeLine(lineOfBadByte(bytes)),
+    severity: 'error',
+    code: 'notes-encoding',
+    message:
+      'The notes are not in UTF-8: this line holds a sign of another encoding. Save the file as UTF-8; until then no note is written.',
+  });
+}
+
+function utf8(bytes: Uint8Array): string | undefined {
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return undefined;
+  }
+}
+
+async function bytesOf(uri: vscode.Uri): Promise<Uint8Array> {
+  try {
+    return await vscode.workspace.fs.readFile(uri);
+  } catch (error) {
+    if (error instanceof vscode.FileSystemError && error.code === 'FileNotFound') return new Uint8Array();
+    throw new UnreadableNotes(unreadable(error instanceof Error ? error.message : String(error)));
+  }
+}
+
+/** Notes that cannot be read must not be taken for none, and written over. */
+function unreadable(reason: string): Problem {
+  const message = `The notes cannot be read: ${reason}. Check the file's rights; until then no note is written.`;
+  return { range: wholeLine(1), severity: 'error', code: 'notes-unreadable', message };
+}
+
+/** From 1. No sign of UTF-8 holds the byte of a line end, so each line can be decoded alone. */
+function lineOfBadByte(bytes: Uint8Array): number {
+  for (let line = 1, start = 0; start <= bytes.length; line++) {
+    const newLine = bytes.indexOf(0x0a, start);
+    const end = newLine < 0 ? bytes.length : newLine;
+    if (utf8(bytes.subarray(start, end)) === undefined) return line;
+    start = end + 1;
+  }
+  return 1;
 }

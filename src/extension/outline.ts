@@ -21,7 +21,7 @@ export function registerOutline(logs: Logs): vscode.Disposable {
         const parsed = await parsedHeader(document);
         const layers = await layerLines(document);
         const events = logs.get(document.uri)?.summary?.events ?? [];
-        return [await headerSymbol(document, parsed), ...rowSymbols(document, layers.slice(0, mostLayers), events)];
+        return [await headerSymbol(document, parsed), ...rowSymbols(document, layers, events)];
       },
     },
     { label: 'Strain log' },
@@ -49,18 +49,32 @@ function blockSymbol(item: OutlineItem, kind: vscode.SymbolKind): vscode.Documen
   return symbol;
 }
 
+interface Stretch {
+  readonly title: string;
+  /** Lines from 0, both included. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/** One entry a layer; those beyond what can be drawn are one entry together. */
+function stretchesOf(layers: readonly LayerLines[]): readonly Stretch[] {
+  const shown = layers.slice(0, mostLayers).map(({ layer, from, to }) => ({ title: `Layer ${layer}`, from, to }));
+  const rest = layers.slice(mostLayers);
+  const [first, last] = [rest[0], rest.at(-1)];
+  return first && last ? [...shown, { title: `${rest.length} more layers`, from: first.from, to: last.to }] : shown;
+}
+
 function rowSymbols(
   document: vscode.TextDocument,
   layers: readonly LayerLines[],
   events: readonly StrainEvent[],
 ): vscode.DocumentSymbol[] {
   const inside = new Set<StrainEvent>();
-  const layerSymbols = layers.map(({ layer, from, to }) => {
+  const layerSymbols = stretchesOf(layers).map(({ title, from, to }) => {
     const range = new vscode.Range(
       new vscode.Position(from, 0),
       document.lineAt(Math.min(to, document.lineCount - 1)).range.end,
     );
-    const title = `Layer ${layer}`;
     const rows = `${to - from + 1} rows`;
     const symbol = new vscode.DocumentSymbol(title, rows, vscode.SymbolKind.Array, range, document.lineAt(from).range);
     for (const event of events) {

@@ -12,7 +12,7 @@ const mostRosettes = 12;
 export function plateText(header: LogHeader, state: PlateState, cell: number): vscode.MarkdownString {
   const text = new vscode.MarkdownString();
   const layer = state.layer >= 0 ? `, layer ${state.layer}` : '';
-  text.appendMarkdown(`**${clock(state.timeS, 1)} since the start**${layer}\n\n`);
+  text.appendMarkdown(`**${clock(state.timeS, 1)}**${layer}\n\n`);
   const wanted = state.rosettes.filter((rosette) => cell < 0 || rosette.cell === cell);
   if (wanted.length === 0) return text.appendMarkdown('No cell here has three independent directions, so no tensor.');
   text.appendMarkdown(

@@ -3,6 +3,7 @@ import * as vscode from 'vscode';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 
 export const settingsSection = 'underplate';
+export const followingSetting = 'followGrowingLogs';
 
 export function analysisSettings(uri: vscode.Uri): AnalysisSettings {
   const settings = vscode.workspace.getConfiguration(settingsSection, uri);
@@ -23,7 +24,7 @@ export function opensView(uri: vscode.Uri): boolean {
 
 /** Whether a log that grows while it is open is followed without being asked. */
 export function followsGrowth(uri: vscode.Uri): boolean {
-  return vscode.workspace.getConfiguration(settingsSection, uri).get('followGrowingLogs', true);
+  return vscode.workspace.getConfiguration(settingsSection, uri).get(followingSetting, true);
 }
 
 function positive(value: number | null): number | undefined {

@@ -1,6 +1,8 @@
 // One entry in the status bar for the log in front: how far it is read, what was found, whether it is followed.
 import * as vscode from 'vscode';
+import { isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
+import { countOf } from '../core/display/numberFormat.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import type { Views } from './views.ts';
@@ -10,7 +12,8 @@ export function registerStatusBar(logs: Logs, views: Views): vscode.Disposable {
   item.name = 'Underplate';
   const show = (): void => {
     const uri = views.activeLog();
-    const log = uri && logs.get(uri);
+    // While another kind of file is in front, a log that grows is still to be seen.
+    const log = (uri && logs.get(uri)) ?? logs.all().find(({ summary }) => summary?.state === 'following');
     if (!log) {
       item.hide();
       return;
@@ -39,16 +42,17 @@ interface Entry {
 
 function entryOf(log: OpenLog): Entry {
   const { summary } = log;
-  const lasting = summary?.events.some((event) => event.severity === 'error') ?? false;
+  const grave = summary?.events.some((event) => event.severity === 'error') ?? false;
+  const unread = summary !== undefined && !summary.header && !isUnderWay(summary.state);
   return {
-    text: summary ? textOf(summary, log.following) : '$(loading~spin) opening log',
+    text: summary ? textOf(summary) : '$(loading~spin) opening log',
     tooltip: tooltipOf(log),
     command: { command: 'underplate.openView', title: 'Open Plate View', arguments: [log.uri] },
-    backgroundColor: lasting ? new vscode.ThemeColor('statusBarItem.warningBackground') : undefined,
+    backgroundColor: grave || unread ? new vscode.ThemeColor('statusBarItem.warningBackground') : undefined,
   };
 }
 
-function textOf(summary: LogSummary, following: boolean): string {
+function textOf(summary: LogSummary): string {
   const found = countsOf(summary);
   switch (summary.state) {
     case 'failed':
@@ -61,16 +65,19 @@ function textOf(summary: LogSummary, following: boolean): string {
     case 'stopped':
       return `$(debug-stop) stopped at ${Math.floor(summary.progress * 100)} %, ${found}`;
     default:
-      return `${following && summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
+      return `${summary.state === 'following' ? '$(eye) following' : '$(layers) plate'}: ${found}`;
   }
 }
 
-/** `2 mechanical, 1 sensor`, or that nothing was found. */
-export function countsOf(summary: LogSummary): string {
+/** `2 mechanical, 1 sensor`, or that nothing was found, or could be. */
+function countsOf(summary: LogSummary): string {
   const natures = ['mechanical', 'thermal', 'sensor'] as const;
   const counts = natures.map((nature) => [summary.events.filter((event) => event.nature === nature).length, nature]);
   const found = counts.filter(([count]) => count !== 0).map((pair) => pair.join(' '));
-  if (summary.problemCount > 0) found.push(`${summary.problemCount} data`);
+  const problems = problemsFound(summary);
+  if (problems > 0) found.push(`${problems} data`);
+  const judged = summary.header !== undefined && summary.rows > 0;
+  if (!judged && !isUnderWay(summary.state)) found.unshift(summary.header ? 'no rows' : 'not analysed');
   return found.length > 0 ? found.join(', ') : 'nothing found';
 }
 
@@ -79,7 +86,11 @@ function tooltipOf({ uri, summary }: OpenLog): vscode.MarkdownString {
   text.appendText(fileName(uri));
   if (!summary) return text;
   if (summary.failure !== '') return text.appendText(`\n\n${summary.failure}`);
-  text.appendMarkdown(`\n\n${summary.rows.toLocaleString('en')} rows, ${summary.events.length} events`);
-  text.appendMarkdown(`, ${summary.problemCount} data problems\n\nSelect to open the plate view.`);
+  const counts = [
+    countOf(summary.rows, 'row', 'rows'),
+    countOf(summary.events.length, 'event', 'events'),
+    countOf(problemsFound(summary), 'data problem', 'data problems'),
+  ];
+  text.appendMarkdown(`\n\n${counts.join(', ')}\n\nSelect to open the plate view.`);
   return text;
 }

@@ -62,7 +62,7 @@ export class LogView {
       logs.onDidChange((changed) => this.#summaryChanged(changed)),
       logs.onDidProgress((changed) => this.#summaryChanged(changed)),
     );
-    panel.title = `Plate: ${fileName(uri)}`;
+    panel.title = titleOf(uri);
     panel.webview.html = pageOf(panel.webview, extension, uri);
   }
 
@@ -97,12 +97,11 @@ export class LogView {
 
   /** Ends following, or the reading that is under way. */
   stop(): void {
-    if (this.#log.summary?.state === 'following') this.#log.follow(false);
-    else this.#log.cancel();
+    this.#log.stop();
   }
 
   restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
-    this.#log.restart({ datum });
+    this.#log.restartWithDatum(datum);
   }
 
   dispose(): void {
@@ -147,24 +146,25 @@ export class LogView {
   }
 
   #calls(): ViewCalls {
-    const own = (): AnalysisCalls => callsOf(this.#log);
+    // The page draws on while its log begins to be read anew, and its questions wait.
+    const own = (): Promise<AnalysisCalls> => this.#log.ready();
     return {
-      window: (request) => own().window(request),
-      state: (request) => own().state(request),
-      place: (request) => own().place(request),
-      excerpt: (request) => own().excerpt(request),
-      problems: (request) => own().problems(request),
+      window: async (request) => (await own()).window(request),
+      state: async (request) => (await own()).state(request),
+      place: async (request) => (await own()).place(request),
+      excerpt: async (request) => (await own()).excerpt(request),
+      problems: async (request) => (await own()).problems(request),
       referenceWindow: async (request) => {
         if (!this.#reference) throw new Error('no second log is chosen');
-        return callsOf(this.#reference.log).window(request);
+        return (await this.#reference.log.ready()).window(request);
       },
     };
   }
 }
 
-function callsOf(log: OpenLog): AnalysisCalls {
-  if (!log.calls) throw new Error(log.summary?.failure || 'the log is not being read yet');
-  return log.calls;
+/** What stands on the view's tab. */
+export function titleOf(uri: vscode.Uri): string {
+  return `Plate: ${fileName(uri)}`;
 }
 
 function webviewPort(webview: vscode.Webview, disposables: vscode.Disposable[]): Port {

@@ -11,7 +11,7 @@ import { compareWithGoodBuilds } from './goodBuilds.ts';
 import { revealLine } from './reveal.ts';
 import { saveExport } from './saveExport.ts';
 import { opensView } from './settings.ts';
-import { LogView, viewType } from './view.ts';
+import { LogView, titleOf, viewType } from './view.ts';
 
 export class Views implements vscode.Disposable {
   readonly #extension: vscode.Uri;
@@ -31,14 +31,15 @@ export class Views implements vscode.Disposable {
     this.#books = books;
     this.#notes = notes;
     this.#listeners = vscode.Disposable.from(
-      logs.onDidShow(({ uri }) => {
-        if (opensView(uri)) this.open(uri, true);
-      }),
+      logs.onDidShow(({ uri }) => this.#openWith(uri)),
       books.onDidChange((uri) => this.get(uri)?.tell({ type: 'notes', notes: books.marks(uri) })),
+      vscode.workspace.onDidRenameFiles(({ files }) => files.forEach((renamed) => this.#rename(renamed))),
       vscode.window.registerWebviewPanelSerializer(viewType, {
         deserializeWebviewPanel: (panel, state: unknown) => this.#restore(panel, state),
       }),
     );
+    // Texts may have been open before anybody listened.
+    logs.all().forEach(({ uri }) => this.#openWith(uri));
   }
 
   get(uri: vscode.Uri): LogView | undefined {
@@ -52,7 +53,10 @@ export class Views implements vscode.Disposable {
       known.panel.reveal(undefined, preserveFocus);
       return known;
     }
-    const where = { viewColumn: vscode.ViewColumn.Beside, preserveFocus };
+    // Views stand beside the text, one over the other.
+    const beside = [...this.#views.values()].some(({ panel }) => panel.active);
+    const viewColumn = beside ? vscode.ViewColumn.Active : vscode.ViewColumn.Beside;
+    const where = { viewColumn, preserveFocus };
     return this.#add(uri, vscode.window.createWebviewPanel(viewType, '', where, {}));
   }
 
@@ -81,11 +85,29 @@ export class Views implements vscode.Disposable {
     });
     panel.iconPath = vscode.Uri.joinPath(this.#extension, 'src', 'extension', 'media', 'view.svg');
     this.#views.set(uri.toString(), view);
-    panel.onDidDispose(() => {
-      this.#views.delete(uri.toString());
-      view.dispose();
-    });
+    panel.onDidDispose(() => this.#drop(view));
     return view;
+  }
+
+  #drop(view: LogView): void {
+    if (this.get(view.uri) === view) this.#views.delete(view.uri.toString());
+    view.dispose();
+  }
+
+  /** The view of a log whose text is open, where that is wished for; one of an earlier start may wait to be restored. */
+  #openWith(uri: vscode.Uri): void {
+    const waits = vscode.window.tabGroups.all.some(({ tabs }) => tabs.some(({ label }) => label === titleOf(uri)));
+    if (opensView(uri) && (this.get(uri) || !waits)) this.open(uri, true);
+  }
+
+  /** A view goes with its log, in its panel, whose page then leaves the new name for the next start. */
+  #rename({ oldUri, newUri }: { readonly oldUri: vscode.Uri; readonly newUri: vscode.Uri }): void {
+    for (const view of [...this.#views.values()]) {
+      const inside = view.uri.path.startsWith(`${oldUri.path}/`); // a folder was renamed
+      if (view.uri.scheme !== oldUri.scheme || (!inside && view.uri.path !== oldUri.path)) continue;
+      this.#drop(view);
+      this.#add(view.uri.with({ path: newUri.path + view.uri.path.slice(oldUri.path.length) }), view.panel);
+    }
   }
 
   async #restore(panel: vscode.WebviewPanel, state: unknown): Promise<void> {
@@ -94,7 +116,14 @@ export class Views implements vscode.Disposable {
       panel.dispose();
       return;
     }
-    this.#add(vscode.Uri.parse(log), panel);
+    const uri = vscode.Uri.parse(log);
+    if (this.get(uri)) {
+      // Opened anew before the one of the earlier start was come back to.
+      panel.dispose();
+      this.open(uri);
+      return;
+    }
+    this.#add(uri, panel);
   }
 
   #serve(view: LogView, notice: FromView): void {

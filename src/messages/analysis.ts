@@ -18,7 +18,7 @@ export function isUnderWay(state: ReadingState): boolean {
 
 export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts';
 
-/** Everything small about one log; sent whole whenever it changes. */
+/** Everything small about one log; of what changes, only that is sent (summaryChanges.ts). */
 export interface LogSummary {
   readonly name: string;
   readonly state: ReadingState;
@@ -42,6 +42,12 @@ export interface LogSummary {
   readonly events: readonly StrainEvent[];
   readonly datum: DatumReport | undefined;
   readonly series: readonly SeriesEntry[];
+}
+
+/** Problems found, those that were folded into one entry with others counted one by one. */
+export function problemsFound({ problems, problemCount }: LogSummary): number {
+  const folded = problems.reduce((sum, problem) => sum + (problem.folded ?? 0), 0);
+  return problemCount + folded;
 }
 
 /** What is known of a log before anything has been read. */

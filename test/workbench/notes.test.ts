@@ -75,7 +75,6 @@ describe('notes in the editor', () => {
     await editor.focusText(log);
     await editor.goToLine(line);
     await editor.runCommand('Underplate: Add Note at Cursor');
-    await editor.answer('Not to be written.');
     await editor.notification('has an error').waitFor();
     assert.equal(readFileSync(file, 'utf8'), broken);
   });

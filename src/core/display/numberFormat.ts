@@ -56,7 +56,7 @@ export function withUnit(text: string, unitLabel: string): string {
   return unitLabel === '°' ? `${text}°` : `${text} ${unitLabel}`;
 }
 
-/** Time since the log's start: '5:39:51.0', '0:02:03'. Decimals only where asked for. */
+/** A time of the log, as its time column has it: '5:39:51.0', '0:02:03'. Decimals only where asked for. */
 export function clock(timeS: number, decimals = 0): string {
   if (!Number.isFinite(timeS)) return undefinedText;
   if (Math.abs(timeS) > 1e12) return measure(timeS, 's');

@@ -25,7 +25,7 @@ export function threadId({ anchor, cell, event }: NewThread): string {
 export function addThread(notes: Notes, at: NewThread): Notes {
   const id = threadId(at);
   if (notes.threads.some((thread) => thread.id === id)) return notes;
-  const thread: Thread = { ...at, id, verdict: '', cause: '', resolved: false, remarks: [], extra: {} };
+  const thread: Thread = { ...at, id, verdict: '', judged: [], cause: '', resolved: false, remarks: [], extra: {} };
   return { ...notes, threads: inOrder([...notes.threads, thread]) };
 }
 
@@ -49,8 +49,19 @@ export function removeRemark(notes: Notes, id: string, index: number): Notes {
   return change(notes, id, (thread) => ({ ...thread, remarks: thread.remarks.filter((_, at) => at !== index) }));
 }
 
-export function setVerdict(notes: Notes, id: string, verdict: Verdict | ''): Notes {
-  return change(notes, id, (thread) => ({ ...thread, verdict }));
+/** Puts a verdict, and who gives it, in the place of the one that stands; '' takes back that of everybody. */
+export function setVerdict(
+  notes: Notes,
+  id: string,
+  verdict: Verdict | '',
+  { date, by }: Pick<Remark, 'date' | 'by'>,
+): Notes {
+  return change(notes, id, (thread) => {
+    if (verdict === '') return { ...thread, verdict, judged: [] };
+    const others = thread.judged.filter((one) => one.by !== by);
+    const judged = [...others, { date, by, verdict, extra: {} }].sort((a, b) => compareText(a.date, b.date));
+    return { ...thread, verdict, judged };
+  });
 }
 
 export function setCause(notes: Notes, id: string, cause: string): Notes {

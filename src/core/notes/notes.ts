@@ -27,6 +27,16 @@ export interface Remark {
   readonly extra: Extra;
 }
 
+/** Who judged, and when. */
+export interface GivenVerdict {
+  /** ISO 8601 in UTC. */
+  readonly date: string;
+  /** Author's name, '' where not known. */
+  readonly by: string;
+  readonly verdict: Verdict;
+  readonly extra: Extra;
+}
+
 export interface Thread {
   readonly id: string;
   readonly anchor: Anchor;
@@ -35,6 +45,8 @@ export interface Thread {
   /** Id of the event judged or discussed, '' where none. */
   readonly event: string;
   readonly verdict: Verdict | '';
+  /** The latest verdict of each person, in order of date; none where it was not noted who judged. */
+  readonly judged: readonly GivenVerdict[];
   readonly cause: string;
   readonly resolved: boolean;
   /** In order of date. */
@@ -59,6 +71,11 @@ export interface Notes {
 
 export function emptyNotes(log: string, fingerprint: string): Notes {
   return { log, fingerprint, threads: [], extra: {}, lineBreak: '\n' };
+}
+
+/** The one who gave the verdict that stands, the latest of them; undefined where it was not noted. */
+export function verdictGiver({ verdict, judged }: Thread): GivenVerdict | undefined {
+  return judged.findLast((one) => one.verdict === verdict);
 }
 
 /** Header lines first, then rows by time; ties by id, so that two writers agree on the order. */

@@ -6,9 +6,9 @@ import type { Document } from 'yaml';
 import { wholeLine } from '../problem.ts';
 import type { Problem, Severity, TextRange } from '../problem.ts';
 import { compareText, emptyNotes, inOrder } from './notes.ts';
-import type { Extra, Notes, Remark, Thread } from './notes.ts';
-import { notesKeys, notesSchema, remarkKeys, threadKeys } from './schema.ts';
-import type { WrittenNotes, WrittenRemark, WrittenThread } from './schema.ts';
+import type { Extra, GivenVerdict, Notes, Remark, Thread } from './notes.ts';
+import { judgedKeys, notesKeys, notesSchema, remarkKeys, threadKeys } from './schema.ts';
+import type { WrittenJudged, WrittenNotes, WrittenRemark, WrittenThread } from './schema.ts';
 import { sourceBlocks } from './sourceBlocks.ts';
 
 export interface NotesReading {
@@ -80,6 +80,7 @@ function threadOf(written: WrittenThread): Thread {
     cell: written.cell ?? '',
     event: written.event ?? '',
     verdict: written.verdict ?? '',
+    judged: (written.judged ?? []).map(givenVerdict).sort((a, b) => compareText(a.date, b.date)),
     cause: written.cause ?? '',
     resolved: written.resolved ?? false,
     remarks: (written.remarks ?? []).map(remarkOf).sort((a, b) => compareText(a.date, b.date)),
@@ -89,6 +90,11 @@ function threadOf(written: WrittenThread): Thread {
 
 function remarkOf(written: WrittenRemark): Remark {
   return { date: written.date, by: written.by ?? '', text: written.text, extra: extraOf(written, remarkKeys) };
+}
+
+function givenVerdict(written: WrittenJudged): GivenVerdict {
+  const { date, by = '', verdict } = written;
+  return { date, by, verdict, extra: extraOf(written, judgedKeys) };
 }
 
 function withSource(thread: Thread, source: string | undefined): Thread {
@@ -139,7 +145,14 @@ function schemaProblem(
   const range = place(missing ? path.slice(0, -1) : path, false);
   const at = { range, severity: 'error' } as const;
   if (missing) {
-    const holder = path.length === 1 ? 'a notes file' : path.includes('remarks') ? 'every remark' : 'every thread';
+    const holder =
+      path.length === 1
+        ? 'a notes file'
+        : path.includes('remarks')
+          ? 'every remark'
+          : path.includes('judged')
+            ? 'every entry of judged'
+            : 'every thread';
     return { ...at, code: 'notes-missing-key', message: `${name} is missing here; ${holder} needs it.` };
   }
   if (issue.type === 'string' && ['number', 'boolean'].includes(typeof issue.input)) {
@@ -183,6 +196,8 @@ function unknownKeys(value: unknown, place: (path: Path, atKey: boolean) => Text
   if (!Array.isArray(threads)) return problems;
   (threads as (WrittenThread | null)[]).forEach((thread, at) => {
     look(thread, ['threads', at], threadKeys);
+    const judged: unknown = thread?.judged;
+    if (Array.isArray(judged)) judged.forEach((one, n) => look(one, ['threads', at, 'judged', n], judgedKeys));
     const remarks: unknown = thread?.remarks;
     if (Array.isArray(remarks)) remarks.forEach((remark, n) => look(remark, ['threads', at, 'remarks', n], remarkKeys));
   });

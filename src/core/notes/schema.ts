@@ -4,20 +4,28 @@ import { verdicts } from './notes.ts';
 
 const line = v.pipe(v.string(), v.regex(/^[^\r\n]*$/, 'must be one line of text'));
 
+const date = v.pipe(
+  v.string(),
+  v.regex(/^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d+)?Z$/, 'must be a date and time in UTC, as 2026-03-02T20:11:04Z'),
+);
+const verdict = v.picklist(verdicts, `must be one of ${verdicts.join(', ')}`);
+
 const remarkSchema = v.pipe(
   v.looseObject({
-    date: v.pipe(
-      v.string(),
-      v.regex(
-        /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d+)?Z$/,
-        'must be a date and time in UTC, as 2026-03-02T20:11:04Z',
-      ),
-      v.description('When the remark was made, ISO 8601 in UTC.'),
-    ),
+    date: v.pipe(date, v.description('When the remark was made, ISO 8601 in UTC.')),
     by: v.optional(v.pipe(line, v.description('Who made it.'))),
     text: v.pipe(v.string(), v.description('The remark, in Markdown.')),
   }),
   v.description('One remark.'),
+);
+
+const judgedSchema = v.pipe(
+  v.looseObject({
+    date: v.pipe(date, v.description('When it was given, ISO 8601 in UTC.')),
+    by: v.optional(v.pipe(line, v.description('Who gave it.'))),
+    verdict,
+  }),
+  v.description('A verdict as one person gave it.'),
 );
 
 const threadSchema = v.pipe(
@@ -39,11 +47,9 @@ const threadSchema = v.pipe(
     cell: v.optional(v.pipe(line, v.description('Cell the thread is about.'))),
     event: v.optional(v.pipe(line, v.description('Id of the event the thread is about.'))),
     verdict: v.optional(
-      v.pipe(
-        v.picklist(verdicts, `must be one of ${verdicts.join(', ')}`),
-        v.description('What a person makes of the event. A false-alarm does not fail a check.'),
-      ),
+      v.pipe(verdict, v.description('What a person makes of the event. A false-alarm does not fail a check.')),
     ),
+    judged: v.optional(v.pipe(v.array(judgedSchema), v.description('Who judged, each by the latest verdict.'))),
     cause: v.optional(v.pipe(v.string(), v.description('What caused it, in free words.'))),
     resolved: v.optional(v.pipe(v.boolean('must be true or false'), v.description('True once settled.'))),
     remarks: v.optional(v.array(remarkSchema)),
@@ -69,8 +75,10 @@ export const notesSchema = v.pipe(
 
 export type WrittenNotes = v.InferOutput<typeof notesSchema>;
 export type WrittenThread = v.InferOutput<typeof threadSchema>;
+export type WrittenJudged = v.InferOutput<typeof judgedSchema>;
 export type WrittenRemark = v.InferOutput<typeof remarkSchema>;
 
 export const notesKeys = Object.keys(notesSchema.pipe[0].entries);
 export const threadKeys = Object.keys(threadSchema.pipe[0].entries);
+export const judgedKeys = Object.keys(judgedSchema.pipe[0].entries);
 export const remarkKeys = Object.keys(remarkSchema.pipe[0].entries);

@@ -85,7 +85,7 @@ describe('number texts', () => {
     assert.equal(measure(NaN, 'K'), '–');
   });
 
-  it('give times since the start as a clock does', () => {
+  it('give times as a clock does', () => {
     assert.equal(clock(20391), '5:39:51');
     assert.equal(clock(0.25, 1), '0:00:00.3');
     assert.equal(clock(59.96, 1), '0:01:00.0');

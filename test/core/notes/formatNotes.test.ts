@@ -10,10 +10,10 @@ import {
   threadId,
 } from '../../../src/core/notes/editNotes.ts';
 import { formatNotes } from '../../../src/core/notes/formatNotes.ts';
-import { emptyNotes, verdicts } from '../../../src/core/notes/notes.ts';
+import { emptyNotes, verdictGiver, verdicts } from '../../../src/core/notes/notes.ts';
 import type { Notes } from '../../../src/core/notes/notes.ts';
 import { parseNotes } from '../../../src/core/notes/parseNotes.ts';
-import { noted, onRow, remarked } from './notesBuilder.ts';
+import { ada, noted, onRow, remarked } from './notesBuilder.ts';
 
 /** The notes without what only writing needs. */
 function plain(notes: Notes): unknown {
@@ -74,12 +74,14 @@ describe('the notes file', () => {
         'ä — µ',
       ),
     );
+    const line = words.map((text) => text.replace(/[\r\n]/g, ' '));
     const thread = fc.record({
+      judge: line,
       timeS: fc.double({ min: 0, max: 1e6, noNaN: true }),
       cell: fc.constantFrom('', 'B2', 'no', '07'),
       verdict: fc.constantFrom('' as const, ...verdicts),
       cause: words,
-      texts: fc.array(fc.record({ by: words.map((text) => text.replace(/[\r\n]/g, ' ')), text: words }), {
+      texts: fc.array(fc.record({ by: line, text: words }), {
         maxLength: 3,
       }),
     });
@@ -89,9 +91,11 @@ describe('the notes file', () => {
         fc.constantFrom('\n' as const, '\r\n' as const),
         (list, lineBreak) => {
           let notes: Notes = { ...emptyNotes('a.strain.csv', 'abcd'), lineBreak };
-          for (const { timeS, cell, verdict, cause, texts } of list) {
+          for (const { timeS, cell, verdict, judge, cause, texts } of list) {
             const at = onRow(timeS, cell);
-            notes = setCause(setVerdict(addThread(notes, at), threadId(at), verdict), threadId(at), unixText(cause));
+            const given = { date: '2026-01-01T00:00:00Z', by: judge };
+            notes = setVerdict(addThread(notes, at), threadId(at), verdict, given);
+            notes = setCause(notes, threadId(at), unixText(cause));
             texts.forEach(({ by, text }, n) => {
               const date = `2026-01-01T00:00:0${n}Z`;
               notes = addRemark(notes, threadId(at), { date, by, text: unixText(text) });
@@ -109,7 +113,7 @@ describe('the notes file', () => {
   });
 
   it('is YAML that another reading of it agrees with', () => {
-    const text = formatNotes(setVerdict(noted([5]), threadId(onRow(5)), 'unsure'));
+    const text = formatNotes(setVerdict(noted([5]), threadId(onRow(5)), 'unsure', ada));
     const read = parse(text) as { threads: { time: number; verdict: string; remarks: { text: string }[] }[] };
     assert.equal(read.threads[0]?.time, 5);
     assert.equal(read.threads[0]?.verdict, 'unsure');
@@ -118,12 +122,16 @@ describe('the notes file', () => {
 
   it('changes only the lines of the thread that changed', () => {
     const before = formatNotes(noted([100, 200, 300]));
-    const after = formatNotes(setVerdict(parseNotes(before).notes, threadId(onRow(200)), 'confirmed'));
+    const after = formatNotes(setVerdict(parseNotes(before).notes, threadId(onRow(200)), 'confirmed', ada));
     assert.deepEqual(
       after.split('\n').filter((line) => !before.split('\n').includes(line)),
-      ['    verdict: confirmed'],
+      [
+        '    judged:',
+        '      - { date: "2026-03-02T20:11:04Z", by: Ada, verdict: confirmed }',
+        '    verdict: confirmed',
+      ],
     );
-    assert.equal(after.split('\n').length, before.split('\n').length + 1);
+    assert.equal(after.split('\n').length, before.split('\n').length + 3);
   });
 
   it("leaves a person's own comments and line breaks where they wrote them", () => {
@@ -167,8 +175,26 @@ describe('the notes file', () => {
       ],
     );
     assert.deepEqual(problems[1]?.range, { line: 6, column: 5, endLine: 6, endColumn: 11 });
-    const written = formatNotes(setVerdict(notes, 'a', 'unsure'));
+    const written = formatNotes(setVerdict(notes, 'a', 'unsure', ada));
     assert.ok(written.includes('later: x') && written.includes('verdit: confirmed'));
+  });
+
+  it('keeps the latest verdict of each person', () => {
+    const id = threadId(onRow(5));
+    let notes = setVerdict(noted([5]), id, 'unsure', ada);
+    notes = setVerdict(notes, id, 'confirmed', { by: 'Bo', date: '2026-03-03T00:00:00Z' });
+    notes = setVerdict(notes, id, 'false-alarm', { by: 'Ada', date: '2026-03-04T00:00:00Z' });
+    const [thread] = parseNotes(formatNotes(notes)).notes.threads;
+    assert.deepEqual(
+      thread?.judged.map(({ by, verdict }) => [by, verdict]),
+      [
+        ['Bo', 'confirmed'],
+        ['Ada', 'false-alarm'],
+      ],
+    );
+    assert.equal(verdictGiver(thread!)?.date, '2026-03-04T00:00:00Z');
+    const taken = setVerdict(notes, id, '', ada);
+    assert.deepEqual(parseNotes(formatNotes(taken)).notes.threads[0]?.judged, []);
   });
 
   it('writes a thread on a place only once', () => {

@@ -7,7 +7,7 @@ import { setVerdict, threadId } from '../../../src/core/notes/editNotes.ts';
 import { formatNotes } from '../../../src/core/notes/formatNotes.ts';
 import type { Notes } from '../../../src/core/notes/notes.ts';
 import { parseNotes } from '../../../src/core/notes/parseNotes.ts';
-import { noted, onRow, remarked } from './notesBuilder.ts';
+import { ada, noted, onRow, remarked } from './notesBuilder.ts';
 
 const base = noted([100, 200, 300]);
 
@@ -57,7 +57,7 @@ describe('notes on two git branches', () => {
 
   const stored = (notes: Notes): Notes => parseNotes(formatNotes(notes)).notes;
   const ours = remarked(stored(base), onRow(150), 'ours\n\nin two paragraphs');
-  const theirs = setVerdict(stored(base), threadId(onRow(300)), 'confirmed');
+  const theirs = setVerdict(stored(base), threadId(onRow(300)), 'confirmed', ada);
   const expected = ['100|||seen', '150|||ours\n\nin two paragraphs', '200|||seen', '300|confirmed||seen'];
 
   for (const [order, a, b] of [
@@ -101,18 +101,28 @@ describe('notes on two git branches', () => {
     writeFileSync(join(folder, '.gitattributes'), '*.notes.yaml merge=union\n');
     const event = onRow(240, 'B2', 'release-240-B2');
     const judged = (by: string, at: string): Notes =>
-      setVerdict(remarked(stored(base), event, `says ${by}`, by, at), threadId(event), 'confirmed');
+      setVerdict(remarked(stored(base), event, `says ${by}`, by, at), threadId(event), 'confirmed', {
+        date: at,
+        by,
+      });
     const text = merge(base, judged('Ada', '2026-04-01T00:00:00Z'), judged('Bo', '2026-04-02T00:00:00Z'));
     const { notes, problems } = parseNotes(text);
     assert.deepEqual(problems, []);
     assert.equal(told(notes)[2], '240|confirmed||says Ada|says Bo');
+    assert.deepEqual(
+      notes.threads[2]?.judged.map(({ by, date }) => [by, date]),
+      [
+        ['Ada', '2026-04-01T00:00:00Z'],
+        ['Bo', '2026-04-02T00:00:00Z'],
+      ],
+    );
   });
 
   it('with union merging, two verdicts on one event are told, not one of them dropped', () => {
     writeFileSync(join(folder, '.gitattributes'), '*.notes.yaml merge=union\n');
     const event = onRow(240, 'B2', 'release-240-B2');
     const judged = (verdict: 'confirmed' | 'false-alarm', at: string): Notes =>
-      setVerdict(remarked(stored(base), event, verdict, 'Ada', at), threadId(event), verdict);
+      setVerdict(remarked(stored(base), event, verdict, 'Ada', at), threadId(event), verdict, { ...ada, date: at });
     const text = merge(
       base,
       judged('confirmed', '2026-04-01T00:00:00Z'),

@@ -5,7 +5,7 @@ import { addThread, setCause, setVerdict, threadId } from '../../../src/core/not
 import { judgeEvents } from '../../../src/core/notes/judge.ts';
 import { emptyNotes } from '../../../src/core/notes/notes.ts';
 import type { Notes, Verdict } from '../../../src/core/notes/notes.ts';
-import { onRow } from './notesBuilder.ts';
+import { ada, onRow } from './notesBuilder.ts';
 
 const header = { cells: [{ name: 'A1' }, { name: 'B2' }] } as unknown as LogHeader;
 
@@ -15,7 +15,7 @@ function event(id: string, timeS: number, cell: number): StrainEvent {
 
 function judged(notes: Notes, timeS: number, cell: string, id: string, verdict: Verdict, cause = ''): Notes {
   const at = onRow(timeS, cell, id);
-  return setCause(setVerdict(addThread(notes, at), threadId(at), verdict), threadId(at), cause);
+  return setCause(setVerdict(addThread(notes, at), threadId(at), verdict, ada), threadId(at), cause);
 }
 
 describe('the verdict on an event', () => {

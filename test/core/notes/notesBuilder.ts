@@ -4,6 +4,9 @@ import type { NewThread } from '../../../src/core/notes/editNotes.ts';
 import { emptyNotes } from '../../../src/core/notes/notes.ts';
 import type { Notes } from '../../../src/core/notes/notes.ts';
 
+/** Who judges in tests, and when. */
+export const ada = { date: '2026-03-02T20:11:04Z', by: 'Ada' };
+
 export function onRow(timeS: number, cell = 'B2', event = ''): NewThread {
   return { anchor: { timeS, headerLine: 0, hash: hashFor(timeS) }, cell, event };
 }

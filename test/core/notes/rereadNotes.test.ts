@@ -3,14 +3,14 @@ import { removeThread, setVerdict, threadId } from '../../../src/core/notes/edit
 import { formatNotes } from '../../../src/core/notes/formatNotes.ts';
 import { parseNotes } from '../../../src/core/notes/parseNotes.ts';
 import { rereadNotes } from '../../../src/core/notes/rereadNotes.ts';
-import { noted, onRow, remarked } from './notesBuilder.ts';
+import { ada, noted, onRow, remarked } from './notesBuilder.ts';
 
 describe('reading notes again', () => {
   const text = formatNotes(noted([100, 200, 300], 'several\n\n  - lines\nof text'));
   const { notes } = parseNotes(text);
   const changes: readonly (readonly [string, string])[] = [
     ['nothing changed', text],
-    ['a thread changed', formatNotes(setVerdict(notes, threadId(onRow(200)), 'unsure'))],
+    ['a thread changed', formatNotes(setVerdict(notes, threadId(onRow(200)), 'unsure', ada))],
     ['a thread came', formatNotes(remarked(notes, onRow(250), 'new'))],
     ['a thread went', formatNotes(removeThread(notes, threadId(onRow(100))))],
     ['all went', 'notes: 1\nthreads: []\n'],

@@ -1,0 +1,71 @@
+import assert from 'node:assert/strict';
+import '../support/editor/load.ts';
+import type * as vscode from 'vscode';
+import { Panel, Uri, desk } from '../support/editor/standIn.ts';
+
+const { Logs } = await import('../../src/extension/logs.ts');
+const { NoteBooks } = await import('../../src/extension/noteBooks.ts');
+const { Views } = await import('../../src/extension/views.ts');
+
+const uri = Uri.file('/w/a.strain.csv');
+const asked = uri as unknown as vscode.Uri;
+
+/** The extension's start with these texts open. */
+function start(...open: Uri[]) {
+  desk.show(...open);
+  const logs = new Logs({} as vscode.ExtensionContext);
+  const books = new NoteBooks(logs);
+  const views = new Views(Uri.file('/x') as unknown as vscode.Uri, logs, books, {} as never);
+  return { logs, views, end: () => [views, books, logs].forEach((part) => part.dispose()) };
+}
+
+function logOf(panel: Panel): string | undefined {
+  return /data-log="([^"]*)"/.exec((panel.webview as { html?: string }).html ?? '')?.[1];
+}
+
+describe('views', () => {
+  beforeEach(() => desk.clear());
+
+  it('open with their logs where that is set, with those that are open at the start, too', () => {
+    desk.settings.set('underplate.view.openWithLog', true);
+    const { end } = start(uri);
+    assert.deepEqual(desk.panels.map(logOf), [uri.toString()]);
+    const other = Uri.file('/w/b.strain.csv');
+    desk.show(uri, other);
+    assert.deepEqual(desk.panels.map(logOf), [uri.toString(), other.toString()]);
+    end();
+  });
+
+  it('do not open beside a tab of an earlier start, which is restored when it is come back to', () => {
+    desk.settings.set('underplate.view.openWithLog', true);
+    desk.otherTabs.push('Plate: a.strain.csv');
+    const { end } = start(uri);
+    assert.equal(desk.panels.length, 0);
+    end();
+  });
+
+  it('are one a log, even where one of an earlier start is restored late', async () => {
+    const { views, end } = start(uri);
+    const view = views.open(asked);
+    const late = new Panel();
+    await desk.serializer!.deserializeWebviewPanel(late, { log: uri.toString() });
+    assert.ok(late.disposed);
+    assert.equal(views.get(asked), view);
+    end();
+  });
+
+  it('go with a log that is renamed, and with its folder', () => {
+    const { views, end } = start(uri);
+    const { panel } = views.open(asked);
+    const renamed = Uri.file('/w/b.strain.csv');
+    desk.renamed.fire({ files: [{ oldUri: uri, newUri: renamed }] });
+    assert.equal(views.get(asked), undefined);
+    assert.equal(views.get(renamed as unknown as vscode.Uri)?.panel, panel);
+    desk.renamed.fire({ files: [{ oldUri: Uri.file('/w'), newUri: Uri.file('/v') }] });
+    const [shown] = desk.panels;
+    assert.equal(views.get(Uri.file('/v/b.strain.csv') as unknown as vscode.Uri)?.panel, panel);
+    assert.equal(logOf(shown!), Uri.file('/v/b.strain.csv').toString());
+    assert.ok(!shown!.disposed);
+    end();
+  });
+});
