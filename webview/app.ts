@@ -174,7 +174,6 @@ export class App {
   }
 
   /** Lowest first. */
-
   planesOf(cell: number): number[] {
     const channels = this.summary?.header?.channels ?? [];
     const own = channels.filter((one) => one.cell === cell && Number.isFinite(one.directionRad));

@@ -6,6 +6,7 @@ import type { MapView } from '../choices.ts';
 import { button, setPressed } from '../controls.ts';
 import { element } from '../element.ts';
 import type { StrainEvent } from '../logTypes.ts';
+import { onScreen } from '../onScreen.ts';
 import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
@@ -17,7 +18,7 @@ export function eventDetail(app: App, event: StrainEvent): HTMLElement {
     element(
       'ul',
       { class: 'evidence' },
-      event.evidence.map(({ text }) => element('li', {}, [text])),
+      event.evidence.map(({ text }) => element('li', {}, [onScreen(text)])),
     ),
     ...(event.cells.length > 0 ? [changeTable(app, event)] : []),
     ...notesOf(app, event),

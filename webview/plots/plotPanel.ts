@@ -1,5 +1,6 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
 import { byCell, sickCells } from '../../src/core/display/sickText.ts';
+import { isUnderWay } from '../../src/messages/analysis.ts';
 import type { SickSpell, WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
@@ -86,8 +87,10 @@ export class PlotPanel {
   #logChanged(): void {
     const { summary, choices } = this.#app;
     const cells = summary?.header?.cells ?? [];
-    this.root.hidden = cells.length === 0;
-    if (!summary || cells.length === 0) return;
+    // Without a row there is nothing to draw, and axes would be made up. Sampled rows are drawn before they are counted.
+    const empty = summary?.rows === 0 && !isUnderWay(summary.state);
+    this.root.hidden = cells.length === 0 || empty;
+    if (!summary || this.root.hidden) return;
     const { cell, plane } = choices.now;
     if (cell < 0 || cell >= cells.length) {
       choices.set({ cell: 0, plane: this.#app.planeOf(0, plane) });
