@@ -88,6 +88,15 @@ export class App {
     else this.choices.set({ fromS: from, toS: to });
   }
 
+  /** Moves the shown window along, no further than the log goes. */
+  pan(byS: number): void {
+    const { fromS, toS } = this.window;
+    const least = (this.summary?.startS ?? 0) - fromS;
+    const most = (this.summary?.endS ?? 0) - toS;
+    const by = Math.max(least, Math.min(most, byS));
+    this.zoom(fromS + by, toS + by);
+  }
+
   get chosenEvent(): StrainEvent | undefined {
     return this.summary?.events.find(({ id }) => id === this.choices.now.eventId);
   }

@@ -67,11 +67,12 @@ function actions(app: App, event: StrainEvent): HTMLElement {
   ]);
 }
 
-/** A window some twenty times as long as the event, at least half a minute to each side. */
+/** A window some twenty times as long as the event, at least half a minute to each side, with the cursor at the event. */
 function zoomAround(app: App, event: StrainEvent): void {
   const end = Number.isFinite(event.endTimeS) ? event.endTimeS : event.detectedTimeS;
   const room = Math.max(30, 10 * (end - event.timeS));
-  app.choices.set({ fromS: event.timeS - room, toS: Math.max(end, event.timeS) + room });
+  app.zoom(event.timeS - room, Math.max(end, event.timeS) + room);
+  app.choices.set({ cursorS: event.timeS, hoverS: NaN });
 }
 
 function facts(app: App, event: StrainEvent): HTMLElement {

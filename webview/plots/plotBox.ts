@@ -1,5 +1,5 @@
 // One quantity group of the chosen cell: heading with the lines' samples and their values at the cursor, and the plot.
-import { fixed, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
+import { fixed, measureWithError, undefinedText, withUnit } from '../../src/core/display/numberFormat.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
@@ -41,7 +41,7 @@ export class PlotBox {
     const titles = data.lines.map(({ title }) => title).join('\n') + theme.ground;
     if (titles === this.#shown) return;
     this.#shown = titles;
-    this.#readings = data.lines.map(() => element('dd', {}, ['–']));
+    this.#readings = data.lines.map(() => element('dd', {}, [undefinedText]));
     this.#legend.replaceChildren(
       ...data.lines.map(({ title, order }, i) =>
         element('div', {}, [element('dt', {}, [lineSample(order, theme), title]), this.#readings[i]!]),
@@ -49,10 +49,17 @@ export class PlotBox {
     );
   }
 
-  /** Shows each line's value at a time: the row's own where `exact` has it, else about that of the drawing. */
+  /**
+   * Shows each line's value at a time: the row's own where `exact` has it, else about that of the drawing; none outside the
+   * drawn time, since it would be read as a value of what is seen.
+   */
   read(timeS: number, exact: PointValues | undefined): void {
     const data = this.plot.data;
     if (!data) return;
+    if (!(timeS >= data.fromS && timeS <= data.toS)) {
+      for (const reading of this.#readings) reading.textContent = undefinedText;
+      return;
+    }
     const known = exact?.timeS === timeS ? exact.bySeries : undefined;
     const reachS = Math.max((3 * (data.toS - data.fromS)) / Math.max(1, this.plot.pixels), meanGapS(data.timeS));
     data.lines.forEach((line, i) => {

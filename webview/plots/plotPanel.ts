@@ -1,4 +1,5 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
+import { clock } from '../../src/core/display/numberFormat.ts';
 import { byCell, sickCells } from '../../src/core/display/sickText.ts';
 import { isUnderWay } from '../../src/messages/analysis.ts';
 import type { SickSpell, WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
@@ -23,6 +24,7 @@ export class PlotPanel {
   readonly #app: App;
   readonly #stack = element('div', { class: 'plot-stack' });
   readonly #note = element('p', { class: 'plot-note', role: 'status' });
+  readonly #readAt = element('p', { class: 'read-at' });
   readonly #choice: PlotChoice;
   readonly #asker: WindowAsker;
   readonly #errors: ErrorWindows;
@@ -61,7 +63,7 @@ export class PlotPanel {
       button('Lines', 'Select the lines of the shown window in the text', () => void app.revealWindow()),
       button('Header', 'Show where the header declares this cell', () => this.#revealHeader()),
     ]);
-    section.append(this.#choice.quantities, this.#note, this.#stack, foot);
+    section.append(this.#choice.quantities, this.#note, this.#readAt, this.#stack, foot);
     plotKeys(app, this.#stack, () => this.#reply?.timeS);
     new ResizeObserver(() => this.#resized()).observe(this.#stack);
     app.onLog(() => this.#logChanged());
@@ -264,6 +266,7 @@ export class PlotPanel {
   #read(): void {
     const { timeS } = this.#app.choices;
     for (const box of this.#boxes) box.read(timeS, this.#exact);
+    this.#readAt.textContent = readAtText(timeS, this.#app.window);
     if (this.#reply && this.#reply.columns > 0 && this.#exact?.timeS !== timeS)
       this.#points.want(timeS, [...this.#series(), ...this.#errorSeries()]);
   }
@@ -272,6 +275,13 @@ export class PlotPanel {
     for (const box of this.#boxes) box.plot.resize();
     if (this.#boxes[0]?.plot.pixels !== this.#askedPixels) this.#want();
   }
+}
+
+/** Which moment the values in the legends are of. */
+function readAtText(timeS: number, { fromS, toS }: { readonly fromS: number; readonly toS: number }): string {
+  if (Number.isNaN(timeS)) return '';
+  const inside = timeS >= fromS && timeS <= toS;
+  return inside ? `Values at ${clock(timeS, 1)}` : `The cursor, at ${clock(timeS, 1)}, lies outside the shown time.`;
 }
 
 /** Lines of one rosette have the same spells: each is told once. */
