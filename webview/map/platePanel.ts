@@ -12,7 +12,7 @@ import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
 import { savePng, saveText } from '../save.ts';
-import { changePairs, isEventView, mapViews, pairsOf, type PairView } from './mapPairs.ts';
+import { changePairs, isEventView, isThroughThickness, mapViews, pairsOf, type PairView } from './mapPairs.ts';
 import { mapKeys } from './mapKeys.ts';
 import { plateTable } from './plateTable.ts';
 import { StateAsker } from './stateAsker.ts';
@@ -109,7 +109,7 @@ export class PlatePanel {
     this.#surface.show(surfaceChoices, surface);
     this.#surface.root.hidden = plateView !== 'map';
     const planes = this.#app.planesOf(cell);
-    this.#plane.root.hidden = planes.length < 2;
+    this.#plane.root.hidden = planes.length < 2 || (plateView === 'map' && isThroughThickness(mapView));
     this.#plane.show(
       planes.map((one) => ({ value: String(one), text: this.#app.planeName(one) })),
       String(plane),
@@ -122,7 +122,7 @@ export class PlatePanel {
     const twoPlanes = this.#app.summary?.series.some(({ quantity }) => quantity === 'mx') ?? false;
     const event = this.#app.chosenEvent !== undefined;
     return mapViews
-      .filter(({ value }) => (value !== 'moments' && value !== 'forces') || twoPlanes)
+      .filter(({ value }) => !isThroughThickness(value) || twoPlanes)
       .filter(({ value }) => event || !isEventView(value));
   }
 
