@@ -124,9 +124,7 @@ function changeTable(app: App, event: StrainEvent): HTMLElement {
     return element('tr', {}, [
       element('th', { scope: 'row' }, [chooser, plane === '' ? '' : ` ${plane}`]),
       ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
-      element('td', { class: 'number' }, [
-        Number.isFinite(one.turnDeg) ? measureWithError(one.turnDeg, one.turnErrorDeg, '°') : 'undefined',
-      ]),
+      element('td', { class: 'number turn' }, [turnText(one)]),
       element('td', { class: 'number' }, [measure(one.sigmas, '')]),
     ]);
   };
@@ -144,6 +142,12 @@ function changeTable(app: App, event: StrainEvent): HTMLElement {
       element('tbody', {}, event.cells.map(row)),
     ]),
   ]);
+}
+
+/** Broken only between the angle and its error. */
+function turnText({ turnDeg, turnErrorDeg }: StrainEvent['cells'][number]): string {
+  if (!Number.isFinite(turnDeg)) return 'undefined';
+  return measureWithError(turnDeg, turnErrorDeg, '°').replace('± ', '±\u00a0');
 }
 
 function notesOf(app: App, event: StrainEvent): HTMLElement[] {

@@ -5,7 +5,7 @@ import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
 import { clock, fixed, undefinedText } from './numberFormat.ts';
 import { svg, type SvgNode } from './svg.ts';
 import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
-import { niceStep, niceTicks, timeTicks } from './ticks.ts';
+import { directionTicks, niceTicks, timeTicks } from './ticks.ts';
 
 export interface PlotLine {
   readonly title: string;
@@ -117,7 +117,8 @@ function scalesOf(input: TimePlotInput): Scales {
   const { fromS, toS, goodBuilds, lines } = input;
   const edges = (goodBuilds?.bands ?? []).map(({ band }) => ({ title: '', ...edgesWithin(band, fromS, toS) }));
   const [low, high] = valueRange([...lines, ...edges]);
-  const edge = { left: 58, right: input.widthPx - 10, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
+  // On the right there is room for the right half of the last time.
+  const edge = { left: 58, right: input.widthPx - 30, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
   const span = input.toS - input.fromS || 1;
   return {
     ...edge,
@@ -130,10 +131,11 @@ function scalesOf(input: TimePlotInput): Scales {
 
 function grid(input: TimePlotInput, scales: Scales): SvgNode {
   const { left, right, top, bottom } = scales;
-  const step = niceStep(scales.high - scales.low, 5);
+  const ticks = (input.axial ? directionTicks : niceTicks)(scales.low, scales.high, 5);
+  const step = ticks.length > 1 ? ticks[1]! - ticks[0]! : scales.high - scales.low;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const marks: SvgNode[] = [];
-  for (const value of niceTicks(scales.low, scales.high, 5)) {
+  for (const value of ticks) {
     const y = scales.y(value);
     const label = fixed(input.axial ? ((value % 180) + 180) % 180 : value, Math.min(6, decimals));
     marks.push(
