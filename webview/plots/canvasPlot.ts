@@ -36,9 +36,11 @@ export interface CanvasData {
   /** Where good builds lie, one for each line that has a band. */
   readonly bands?: readonly DrawnBand[];
   readonly axial: boolean;
-  /** What is said of cells whose tensors do without a channel; '' or absent where all are well. */
-  readonly sickNote?: string | undefined;
-  /** Limits of the value axis where several plots share them; else the data's own. */
+  /** Name of the log whose lines lie behind; '' or absent where there is none. */
+  readonly behindName?: string;
+  /** Said over the plot; '' or absent: nothing. */
+  readonly note?: string | undefined;
+  /** Limits of the value axis where several plots share them, or where it is cut; else the data's own. */
   readonly range?: readonly [number, number] | undefined;
 }
 

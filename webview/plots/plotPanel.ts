@@ -1,8 +1,8 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
 import { clock } from '../../src/core/display/numberFormat.ts';
-import { byCell, sickCells } from '../../src/core/display/sickText.ts';
+import { smallestRange } from '../../src/core/display/svgPlot.ts';
 import { isUnderWay } from '../../src/messages/analysis.ts';
-import type { SickSpell, WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
+import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
 import { element, panel } from '../element.ts';
@@ -14,6 +14,7 @@ import { ErrorWindows } from './errorWindows.ts';
 import { columnErrors, firstValue } from './plotData.ts';
 import { PlotChoice } from './plotChoice.ts';
 import { plotKeys } from './plotKeys.ts';
+import { plotNote } from './plotNotes.ts';
 import { PointReader, type PointValues } from './pointReader.ts';
 import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
 import { ReferenceWindows } from './referenceWindows.ts';
@@ -226,19 +227,11 @@ export class PlotPanel {
     const drawn = new Set(group.lines.map(({ series }) => series));
     const compared = (this.#app.goodBuilds?.bands ?? []).filter(({ series }) => drawn.has(series));
     const bands = group.relative ? [] : compared; // readings have another zero than the bands
-    const sickNote = this.#sickNote(lines, behind);
-    return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial, sickNote };
-  }
-
-  /** Of the drawn cells, and of those of the second log, told under its name. */
-  #sickNote(lines: readonly CanvasLine[], behind: readonly BehindLine[]): string {
-    const at = lines.map(({ series }) => this.#request!.series.indexOf(series));
-    const own = at.flatMap((one) => this.#reply!.sick?.[one] ?? []);
-    const second = behind.flatMap(({ sick }) => sick ?? []);
-    const { reference } = this.#app;
-    const nameInSecond = (cell: number): string => reference?.header?.cells[cell]?.name ?? '';
-    const ofSecond = sickOnce(second, nameInSecond).map((text) => `${reference?.name ?? ''}: ${text}`);
-    return [...sickOnce(own, (cell) => this.#app.cellName(cell)), ...ofSecond].join('. ');
+    const own = lines.flatMap(({ series }) => this.#reply!.sick?.[this.#request!.series.indexOf(series)] ?? []);
+    const range = group.smallCounts ? smallestRange(lines) : undefined;
+    const note = plotNote(this.#app, group, range !== undefined, own, behind);
+    const behindName = this.#app.reference?.name ?? '';
+    return { columns, fromS, toS, timeS, lines, behind, behindName, bands, axial: group.axial, note, range };
   }
 
   #mark(): void {
@@ -282,10 +275,4 @@ function readAtText(timeS: number, { fromS, toS }: { readonly fromS: number; rea
   if (Number.isNaN(timeS)) return '';
   const inside = timeS >= fromS && timeS <= toS;
   return inside ? `Values at ${clock(timeS, 1)}` : `The cursor, at ${clock(timeS, 1)}, lies outside the shown time.`;
-}
-
-/** Lines of one rosette have the same spells: each is told once. */
-function sickOnce(spells: readonly SickSpell[], cellName: (cell: number) => string): string[] {
-  const each = new Map(spells.map((spell) => [`${spell.channel} ${spell.fromS}`, spell]));
-  return sickCells(byCell([...each.values()]), cellName);
 }

@@ -254,9 +254,12 @@ function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, band
       x += width;
     }
   }
-  if (input.field && bands.length > 0) marks.push(...bandLegend(input, bands, left, top + 20));
+  if (input.field && bands.some(({ path }) => path !== '')) marks.push(...bandLegend(input, bands, left, top + 20));
+  else if (input.field) marks.push(svg('text', { class: 'legend-text', x: left, y: top + 21 }, [noSurface]));
   return svg('g', { class: 'legend' }, marks);
 }
+
+const noSurface = 'no surface: it takes three cells with a value, not in one line';
 
 function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, top: number): SvgNode[] {
   const width = 10;
