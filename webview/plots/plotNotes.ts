@@ -15,7 +15,8 @@ export function plotNote(
   behind: readonly BehindLine[],
 ): string {
   const axis = capped ? 'The axis ends at four times the smallest value: larger ones run out at the top' : '';
-  return [axis, hint, ...sickNotes(app, own, behind)].filter((text) => text !== '').join('. ');
+  const taught = (app.summary?.lastLayer ?? -1) >= 0 ? hint : ''; // a log without layers is judged from its start
+  return [axis, taught, ...sickNotes(app, own, behind)].filter((text) => text !== '').join('. ');
 }
 
 /** Of the drawn cells, and of those of the second log, told under its name. */

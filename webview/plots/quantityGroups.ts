@@ -17,7 +17,7 @@ export interface QuantityGroup {
   readonly relative: boolean;
   /** Of interest where it is small only: the value axis ends there. */
   readonly smallCounts: boolean;
-  /** What must be known to read the plot, '' for nothing. */
+  /** What must be known to read the plot of a log with layers, '' for nothing. */
   readonly hint: string;
   readonly lines: readonly PlotLineChoice[];
 }

@@ -12,7 +12,7 @@ describe('what is said over a plot', () => {
     const page = await harness.open({ log: 'release.strain.csv', width: 1300, height: 1600 });
     await page.locator('.plots .choose summary').click();
     for (const title of ['Margin to yield', 'Detector: statistic and threshold']) {
-      await page.locator('vscode-checkbox', { hasText: new RegExp(`^${title}$`) }).click();
+      await page.locator(`vscode-checkbox[aria-label="${title}"]`).click();
     }
     const note = (group: string) => page.locator(`.plot-box[data-group=${group}] .sick-key`);
     await note('margin')
