@@ -68,6 +68,30 @@ describe('what the page says', () => {
     await page.close();
   });
 
+  it('channels beyond those that an entry names: how many', async () => {
+    const page = await harness.open({ log: 'release.strain.csv' });
+    const events = await page.evaluate(() => {
+      const [first] = window.harness.summary().events;
+      return [
+        {
+          ...first!,
+          kind: 'dropout' as const,
+          nature: 'sensor' as const,
+          cells: [],
+          channels: [1, 2, 3, 5, 6],
+          part: '',
+        },
+      ];
+    });
+    await page.evaluate(
+      (changed) => window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), events: changed } }),
+      events,
+    );
+    await page.locator('.event-list .kind', { hasText: 'dropout' }).waitFor();
+    assert.match(await text(page, '.event-list .place'), /^A1_up_0 A1_up_45 A1_up_90 \+2$/);
+    await page.close();
+  });
+
   it('a log without temperature: above the drawings, that heat was not taken out', async () => {
     const page = await harness.open({ log: 'cold.strain.csv' });
     assert.match(await page.locator('.caution').first().innerText(), /Temperature was not taken out of any cell/);
