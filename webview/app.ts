@@ -88,6 +88,15 @@ export class App {
     else this.choices.set({ fromS: from, toS: to });
   }
 
+  /** Moves the shown window along, no further than the log goes. */
+  pan(byS: number): void {
+    const { fromS, toS } = this.window;
+    const least = (this.summary?.startS ?? 0) - fromS;
+    const most = (this.summary?.endS ?? 0) - toS;
+    const by = Math.max(least, Math.min(most, byS));
+    this.zoom(fromS + by, toS + by);
+  }
+
   get chosenEvent(): StrainEvent | undefined {
     return this.summary?.events.find(({ id }) => id === this.choices.now.eventId);
   }
@@ -144,13 +153,24 @@ export class App {
     });
   }
 
+  /** Shows the components of strain where there are bands for them and no plot that has them. */
+  showBands({ bands }: GoodBuilds): void {
+    const banded = new Set(bands.map(({ series }) => series));
+    const tensor = this.summary?.series.some(({ id, quantity }) => banded.has(id) && quantity !== '') ?? false;
+    this.choices.set(tensor ? this.#withComponents() : {});
+  }
+
+  #withComponents(): { readonly groups?: readonly string[] } {
+    const { groups } = this.choices.now;
+    return groups.includes('components') ? {} : { groups: ['components', ...groups] };
+  }
+
   /** Goes to where a cell lies farthest outside the good builds: cursor, plot and text, zoomed to the run of layers. */
   showOutside(run: OutsideBand): void {
-    const { groups } = this.choices.now;
     const tensor = this.summary?.series.some(({ id, quantity }) => id === run.series && quantity !== '') ?? false;
     this.choices.set({
       ...(run.cell >= 0 ? { cell: run.cell, plane: this.planeOf(run.cell, run.plane) } : {}),
-      ...(tensor && !groups.includes('components') ? { groups: ['components', ...groups] } : {}),
+      ...(tensor ? this.#withComponents() : {}),
       cursorS: run.worstS,
       hoverS: NaN,
     });

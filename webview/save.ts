@@ -26,6 +26,11 @@ export async function savePng(app: App, name: string, drawing: SvgNode): Promise
   app.host.tell({ type: 'save', name: fileName(app, name), mime: 'image/png', bytes });
 }
 
+/** Over a picture: `release.strain.csv, tray 8`. */
+export function headOf(log: string, build: string): string {
+  return [log, build].filter((text) => text !== '').join(', ');
+}
+
 /** `release.strain.csv` and `plots.svg` make `release.plots.svg`. */
 function fileName(app: App, name: string): string {
   const log = (app.summary?.name ?? 'log').split(/[\\/]/).at(-1)!;

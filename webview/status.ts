@@ -1,12 +1,15 @@
 // The head of the page: which log this is, how far it is read, and the answer in one sentence. Where there is nothing to
 // show, what to do instead.
+import { heatLeftText } from '../src/core/display/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
+import { unjudged } from '../src/core/display/unjudged.ts';
 import { isUnderWay } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';
 import { button } from './controls.ts';
 import { element } from './element.ts';
 import type { StrainEvent } from './logTypes.ts';
+import { onScreen } from './onScreen.ts';
 
 const stateWords: Readonly<Record<LogSummary['state'], string>> = {
   sampled: 'sampled',
@@ -76,7 +79,7 @@ export class Status {
     this.#progress.value = summary.progress;
     this.#stop.hidden = !underWay && summary.state !== 'following';
     const percent = underWay ? ` ${Math.floor(summary.progress * 100)} %` : '';
-    this.#stateText.textContent = `${stateWords[summary.state]}${percent}`;
+    this.#stateText.textContent = `${stateText(summary)}${percent}`;
     this.#state.dataset['state'] = summary.state;
   }
 
@@ -102,8 +105,9 @@ export class Status {
     const gravest =
       summary.events.find(({ severity }) => severity === 'error') ??
       summary.events.find(({ severity }) => severity === 'warning');
+    const cautions = cautionsOf(summary).map((text) => element('p', { class: 'gravest warning caution' }, [text]));
     const tally = element('p', { class: 'tally' }, [tallyOf(summary)]);
-    return gravest ? [this.#gravest(gravest), tally] : [tally];
+    return [...(gravest ? [this.#gravest(gravest)] : []), ...cautions, tally];
   }
 
   #gravest(event: StrainEvent): HTMLElement {
@@ -120,14 +124,31 @@ function alertOf(text: string): HTMLElement {
   return element('p', { class: 'gravest error', role: 'alert' }, [text]);
 }
 
+/** Without a header rows are not even counted. */
+function stateText({ state, header }: LogSummary): string {
+  return state === 'complete' && !header ? 'not analysed' : stateWords[state];
+}
+
+/** What whoever reads strain off the drawings must know first. */
+function cautionsOf({ header, datum }: LogSummary): string[] {
+  return [
+    header ? heatLeftText(header) : '',
+    datum && !datum.fit
+      ? `The datum window, whose mean is called zero, is not fit for that. ${datum.reasons.join(' ')}`
+      : '',
+  ]
+    .filter((text) => text !== '')
+    .map(onScreen);
+}
+
 function factsOf(summary: LogSummary): string {
   const { header } = summary;
   const parts = [
     header?.build.name ?? '',
     summary.rows > 0 ? duration(summary.endS - summary.startS) : '',
-    summary.rows > 0 || !isUnderWay(summary.state) ? `${count(summary.rows)} rows` : '',
+    summary.rows > 0 || (header && !isUnderWay(summary.state)) ? countOf(summary.rows, 'row', 'rows') : '',
     summary.lastLayer >= 0 ? `layer ${summary.lastLayer}${planned(summary)}` : '',
-    header ? `${header.cells.length} cells` : '',
+    header ? countOf(header.cells.length, 'cell', 'cells') : '',
   ];
   return parts.filter((part) => part !== '').join(' · ');
 }
@@ -137,22 +158,24 @@ function planned({ header }: LogSummary): string {
   return layers > 0 ? ` of ${layers}` : '';
 }
 
-function tallyOf({ events, problemCount, datum, state }: LogSummary): string {
+function tallyOf(summary: LogSummary): string {
+  const { events, problemCount, state } = summary;
   const of = (test: (event: StrainEvent) => boolean): number => events.filter(test).length;
   const lasting = of(({ severity }) => severity === 'error');
   const brief = of(({ severity }) => severity === 'warning');
   const sensor = of(({ nature, severity }) => nature === 'sensor' && severity === 'information');
   const thermal = of(({ nature }) => nature === 'thermal');
+  const none = unjudged(summary) || `no lasting mechanical change${isUnderWay(state) ? ' so far' : ''}`;
   const said = [
-    lasting > 0
-      ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes')
-      : `no lasting mechanical change${isUnderWay(state) ? ' so far' : ''}`,
+    lasting > 0 ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes') : none,
     brief > 0 ? `${count(brief)} brief or unsure` : '',
     sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
     thermal > 0 ? `${count(thermal)} thermal` : '',
     problemCount > 0 ? countOf(problemCount, 'problem in the log', 'problems in the log') : '',
-    datum && !datum.fit ? `datum window is not fit: ${datum.reasons.join(' ')}` : '',
   ];
-  const text = said.filter((part) => part !== '').join(', ');
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!]$/.test(text) ? '' : '.'}`;
+  const text = said
+    .filter((part) => part !== '')
+    .map((part) => part.replace(/\.$/, ''))
+    .join(', ');
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }

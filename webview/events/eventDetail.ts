@@ -6,6 +6,7 @@ import type { MapView } from '../choices.ts';
 import { button, setPressed } from '../controls.ts';
 import { element } from '../element.ts';
 import type { StrainEvent } from '../logTypes.ts';
+import { onScreen } from '../onScreen.ts';
 import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
@@ -17,7 +18,7 @@ export function eventDetail(app: App, event: StrainEvent): HTMLElement {
     element(
       'ul',
       { class: 'evidence' },
-      event.evidence.map(({ text }) => element('li', {}, [text])),
+      event.evidence.map(({ text }) => element('li', {}, [onScreen(text)])),
     ),
     ...(event.cells.length > 0 ? [changeTable(app, event)] : []),
     ...notesOf(app, event),
@@ -66,11 +67,12 @@ function actions(app: App, event: StrainEvent): HTMLElement {
   ]);
 }
 
-/** A window some twenty times as long as the event, at least half a minute to each side. */
+/** A window some twenty times as long as the event, at least half a minute to each side, with the cursor at the event. */
 function zoomAround(app: App, event: StrainEvent): void {
   const end = Number.isFinite(event.endTimeS) ? event.endTimeS : event.detectedTimeS;
   const room = Math.max(30, 10 * (end - event.timeS));
-  app.choices.set({ fromS: event.timeS - room, toS: Math.max(end, event.timeS) + room });
+  app.zoom(event.timeS - room, Math.max(end, event.timeS) + room);
+  app.choices.set({ cursorS: event.timeS, hoverS: NaN });
 }
 
 function facts(app: App, event: StrainEvent): HTMLElement {
@@ -122,9 +124,7 @@ function changeTable(app: App, event: StrainEvent): HTMLElement {
     return element('tr', {}, [
       element('th', { scope: 'row' }, [chooser, plane === '' ? '' : ` ${plane}`]),
       ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
-      element('td', { class: 'number' }, [
-        Number.isFinite(one.turnDeg) ? measureWithError(one.turnDeg, one.turnErrorDeg, '°') : 'undefined',
-      ]),
+      element('td', { class: 'number turn' }, [turnText(one)]),
       element('td', { class: 'number' }, [measure(one.sigmas, '')]),
     ]);
   };
@@ -142,6 +142,12 @@ function changeTable(app: App, event: StrainEvent): HTMLElement {
       element('tbody', {}, event.cells.map(row)),
     ]),
   ]);
+}
+
+/** Broken only between the angle and its error. */
+function turnText({ turnDeg, turnErrorDeg }: StrainEvent['cells'][number]): string {
+  if (!Number.isFinite(turnDeg)) return 'undefined';
+  return measureWithError(turnDeg, turnErrorDeg, '°').replace('± ', '±\u00a0');
 }
 
 function notesOf(app: App, event: StrainEvent): HTMLElement[] {

@@ -1,7 +1,8 @@
 // What happened: the list of events, sorted and filtered, with the evidence of the chosen one beneath it.
 import { clock, countOf } from '../../src/core/display/numberFormat.ts';
+import { unjudged } from '../../src/core/display/unjudged.ts';
 import { svg } from '../../src/core/display/svg.ts';
-import { isUnderWay } from '../../src/messages/analysis.ts';
+import { isUnderWay, type LogSummary } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';
 import { dropdown, type Choice } from '../controls.ts';
@@ -23,6 +24,9 @@ const verdictTexts: Readonly<Record<string, string>> = {
   unsure: 'unsure',
   none: 'not judged',
 };
+
+/** Cells or channels named in an entry; the others are counted. */
+const mostNamed = 3;
 
 export class EventPanel {
   readonly root: HTMLElement;
@@ -72,6 +76,7 @@ export class EventPanel {
     const key = JSON.stringify([
       summary.name,
       summary.state,
+      unjudged(summary),
       summary.events,
       notes,
       nature,
@@ -86,8 +91,7 @@ export class EventPanel {
     this.#drawn = key;
     this.#shown = shownEvents(summary.events, notes, choices.now);
     const hidden = summary.events.length - this.#shown.length;
-    const soFar = isUnderWay(summary.state) ? ' so far' : '';
-    this.#heading.textContent = `${countOf(summary.events.length, 'event', 'events')}${soFar}`;
+    this.#heading.textContent = headingOf(summary);
     this.#offer(summary.events);
     this.#list.hidden = this.#shown.length === 0;
     this.#list.replaceChildren(...this.#shown.map((event) => this.#option(event)));
@@ -100,11 +104,13 @@ export class EventPanel {
   }
 
   #emptyText(hidden: number): string {
-    const state = this.#app.summary!.state;
+    const summary = this.#app.summary!;
     if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter.`;
     if (this.#shown.length > 0) return '';
-    if (state === 'complete') return 'No change was found in this log.';
-    return 'No change found so far.';
+    if (isUnderWay(summary.state)) return 'No change found so far.';
+    const why = unjudged(summary);
+    if (why !== '') return why;
+    return summary.state === 'complete' ? 'No change was found in this log.' : 'No change found so far.';
   }
 
   #offer(events: readonly StrainEvent[]): void {
@@ -150,11 +156,12 @@ export class EventPanel {
     const chosen = event.id === this.#app.choices.now.eventId;
     const cells = [...new Set(event.cells.map(({ cell }) => cell))];
     const channels = event.cells.length === 0 ? event.channels : [];
-    const place = [
-      ...channels.slice(0, 3).map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
-      ...cells.slice(0, 3).map((cell) => this.#app.cellName(cell)),
-      ...(cells.length > 3 ? [`+${cells.length - 3}`] : []),
-    ].join(' ');
+    const names = [
+      ...channels.map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
+      ...cells.map((cell) => this.#app.cellName(cell)),
+    ];
+    const more = names.length - mostNamed;
+    const place = [...names.slice(0, mostNamed), ...(more > 0 ? [`+${more}`] : [])].join(' ');
     const layer = event.layer >= 0 ? `layer ${event.layer}, ` : '';
     const sign = svg('svg', { class: 'sign', viewBox: '-8 -8 16 16', width: 16, height: 16, 'aria-hidden': 'true' }, [
       eventSign(event, 0, 0),
@@ -194,6 +201,12 @@ export class EventPanel {
       this.#app.chooseEvent(this.#shown[at]!, false);
     }
   }
+}
+
+function headingOf(summary: LogSummary): string {
+  const { events, state } = summary;
+  if (events.length === 0 && !isUnderWay(state) && unjudged(summary) !== '') return 'Events: not judged';
+  return `${countOf(events.length, 'event', 'events')}${isUnderWay(state) ? ' so far' : ''}`;
 }
 
 function optionId(id: string): string {

@@ -1,7 +1,7 @@
 // What the map draws for each choice of view: one principal pair per cell, with its unit and caption.
 import { principalPair, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
-import type { PlateState, RosetteState } from '../../src/messages/analysis.ts';
+import type { CellState, PlateState, RosetteState } from '../../src/messages/analysis.ts';
 import type { MapView } from '../choices.ts';
 import type { StrainEvent } from '../logTypes.ts';
 
@@ -10,6 +10,8 @@ export interface PairView {
   readonly unitLabel: string;
   readonly unitScale: number;
   readonly caption: string;
+  /** What positive and negative values are called, where that is not tension and compression. */
+  readonly senses?: readonly [string, string];
 }
 
 export const mapViews: readonly { readonly value: MapView; readonly text: string }[] = [
@@ -22,6 +24,11 @@ export const mapViews: readonly { readonly value: MapView; readonly text: string
   { value: 'after', text: 'after the event' },
 ];
 
+/** Views of the whole thickness: they have no plane. */
+export function isThroughThickness(view: MapView): boolean {
+  return view === 'moments' || view === 'forces';
+}
+
 export function isEventView(view: MapView): boolean {
   return view === 'before' || view === 'after' || view === 'difference';
 }
@@ -29,7 +36,8 @@ export function isEventView(view: MapView): boolean {
 /** The plane nearest to what was asked for: a cell without a rosette on `plane` shows its own. */
 export function pairsOf(view: MapView, state: PlateState | undefined, plane: number, planeName: string): PairView {
   const on = planeName === '' ? '' : `, plane ${planeName}`;
-  if (view === 'moments' || view === 'forces') return plateResultants(view, state);
+  if (view === 'moments') return plateResultants(state, 'mx', ({ moments }) => moments, momentTexts);
+  if (view === 'forces') return plateResultants(state, 'nx', ({ forces }) => forces, forceTexts);
   const rosettes = (state?.rosettes ?? []).filter((one) => one.plane === plane);
   if (view === 'stress') {
     return {
@@ -60,14 +68,24 @@ export function changePairs(event: StrainEvent, plane: number, planeName: string
   return { ...unitOf('e1'), pairs, caption: `change of strain by the ${event.kind}${on}` };
 }
 
-function plateResultants(view: 'moments' | 'forces', state: PlateState | undefined): PairView {
+/** A positive moment stretches the top (src/core/strain/plates.ts): it is no tension, nor its opposite a compression. */
+const momentTexts = {
+  caption: 'principal bending moments',
+  senses: ['top in tension', 'bottom in tension'],
+} as const;
+const forceTexts = { caption: 'principal membrane forces' } as const;
+
+function plateResultants(
+  state: PlateState | undefined,
+  suffix: string,
+  of: (cell: CellState) => readonly [number, number, number],
+  texts: Pick<PairView, 'caption' | 'senses'>,
+): PairView {
   const pairs = (state?.cells ?? []).map((one) => {
-    const [xx, yy, xy] = view === 'moments' ? one.moments : one.forces;
     const sick = state!.rosettes.filter(({ cell }) => cell === one.cell).flatMap((rosette) => rosette.sick);
-    return { ...principalPair(one.cell, xx, yy, xy), sick };
+    return { ...principalPair(one.cell, ...of(one)), sick };
   });
-  const caption = view === 'moments' ? 'principal bending moments' : 'principal membrane forces';
-  return { ...unitOf(view === 'moments' ? 'mx' : 'nx'), pairs, caption };
+  return { ...unitOf(suffix), ...texts, pairs };
 }
 
 function unitOf(suffix: string): { readonly unitLabel: string; readonly unitScale: number } {

@@ -1,19 +1,20 @@
 // The plate: its map at the cursor's time, or the traces of all cells in their places, or the map as a table.
-import { largestSize } from '../../src/core/display/mapGeometry.ts';
-import { standalone } from '../../src/core/display/standaloneStyle.ts';
 import { svgText, type SvgNode } from '../../src/core/display/svg.ts';
 import { mapHeight, plateMap, type PlateMapInput } from '../../src/core/display/svgMap.ts';
 import { clock } from '../../src/core/display/numberFormat.ts';
+import { pictureGround, titledPicture } from '../../src/core/display/titledPicture.ts';
 import { sickCells } from '../../src/core/display/sickText.ts';
+import type { Ground } from '../../src/core/display/colours.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { MapView, PlateView } from '../choices.ts';
 import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
-import { savePng, saveText } from '../save.ts';
-import { changePairs, isEventView, mapViews, pairsOf, type PairView } from './mapPairs.ts';
+import { headOf, savePng, saveText } from '../save.ts';
+import { changePairs, isEventView, isThroughThickness, mapViews, pairsOf, type PairView } from './mapPairs.ts';
 import { mapKeys } from './mapKeys.ts';
+import { MapScale } from './mapScale.ts';
 import { plateTable } from './plateTable.ts';
 import { StateAsker } from './stateAsker.ts';
 import { surfaceChoices, surfaceField } from './surfaceField.ts';
@@ -25,6 +26,9 @@ const plateViews: readonly { readonly value: PlateView; readonly text: string; r
   { value: 'traces', text: 'Traces', hint: 'every cell over time, in its place' },
   { value: 'table', text: 'Table', hint: 'the map in numbers' },
 ];
+
+const pictureWidthPx = 720;
+const pictureHeightPx = 760;
 
 export class PlatePanel {
   readonly root: HTMLElement;
@@ -44,14 +48,14 @@ export class PlatePanel {
   readonly #viewButtons: readonly { readonly value: PlateView; readonly made: HTMLElement }[];
   readonly #states: StateAsker;
   #state: PlateState | undefined;
-  #largest = 0;
-  #largestFor = '';
+  readonly #scale: MapScale;
 
   constructor(app: App) {
     this.#app = app;
     const { section, bar } = panel('plate', 'Plate');
     this.root = section;
     this.#traces = new Traces(app);
+    this.#scale = new MapScale(app, () => this.#draw());
     this.#states = new StateAsker(app, (state) => {
       this.#state = state;
       this.#draw();
@@ -109,7 +113,7 @@ export class PlatePanel {
     this.#surface.show(surfaceChoices, surface);
     this.#surface.root.hidden = plateView !== 'map';
     const planes = this.#app.planesOf(cell);
-    this.#plane.root.hidden = planes.length < 2;
+    this.#plane.root.hidden = planes.length < 2 || (plateView === 'map' && isThroughThickness(mapView));
     this.#plane.show(
       planes.map((one) => ({ value: String(one), text: this.#app.planeName(one) })),
       String(plane),
@@ -122,7 +126,7 @@ export class PlatePanel {
     const twoPlanes = this.#app.summary?.series.some(({ quantity }) => quantity === 'mx') ?? false;
     const event = this.#app.chosenEvent !== undefined;
     return mapViews
-      .filter(({ value }) => (value !== 'moments' && value !== 'forces') || twoPlanes)
+      .filter(({ value }) => !isThroughThickness(value) || twoPlanes)
       .filter(({ value }) => event || !isEventView(value));
   }
 
@@ -142,21 +146,18 @@ export class PlatePanel {
     return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane));
   }
 
-  #input(widthPx: number, heightPx: number): PlateMapInput {
-    const { cell, comparedCell, plane, surface, mapView } = this.#app.choices.now;
+  #input(widthPx: number, heightPx: number, ground: Ground): PlateMapInput {
+    const { cell, comparedCell, plane, surface } = this.#app.choices.now;
     const header = this.#app.summary!.header!;
     const view = this.#pairView();
-    const key = [mapView, this.#app.summary!.name, isEventView(mapView) ? this.#app.choices.now.eventId : ''].join(' ');
-    this.#largest = Math.max(key === this.#largestFor ? this.#largest : 0, largestSize(view.pairs));
-    this.#largestFor = key;
     return {
       ...view,
       header,
       plane,
       widthPx,
       heightPx,
-      ground: this.#app.theme.ground,
-      largest: this.#largest,
+      ground,
+      largest: this.#scale.largest(view.pairs, view.unitScale),
       event: this.#app.chosenEvent,
       field: surfaceField(surface, view, header.cells.length),
       chosenCell: cell,
@@ -173,12 +174,12 @@ export class PlatePanel {
     if (choices.now.plateView !== 'map' || width < 40) return;
     const most = Math.max(320, 0.8 * window.innerHeight);
     const height = Math.min(most, mapHeight(summary.header, width, choices.now.surface !== ''));
-    this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height))));
+    this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height, this.#app.theme.ground))));
     markOutside(this.#mapHost, new Set(this.#app.goodBuilds?.outside.map(({ cell }) => cell)));
   }
 
-  #captionText(): string {
-    const { mapView, plateView } = this.#app.choices.now;
+  #captionText(plateView = this.#app.choices.now.plateView): string {
+    const { mapView } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (plateView === 'traces') return 'Click a trace to see its cell large.';
     if (plateView === 'map' && isEventView(mapView) && event)
@@ -197,6 +198,9 @@ export class PlatePanel {
   }
 
   #picture(): SvgNode {
-    return standalone(plateMap(this.#input(720, 760)), this.#app.theme.ground);
+    const { name, header } = this.#app.summary!;
+    const input = this.#input(pictureWidthPx, pictureHeightPx, pictureGround);
+    const lines = [headOf(name, header!.build.name), this.#captionText('map')];
+    return titledPicture(lines, [plateMap(input)], pictureWidthPx, pictureHeightPx);
   }
 }

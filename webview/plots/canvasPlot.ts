@@ -4,7 +4,7 @@ import uPlot from 'uplot';
 import { edgesWithin } from '../../src/core/display/svgBand.ts';
 import { valueRange } from '../../src/core/display/svgPlot.ts';
 import { clock, fixed } from '../../src/core/display/numberFormat.ts';
-import { niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
+import { directionTicks, niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import type { Theme } from '../theme.ts';
@@ -36,9 +36,11 @@ export interface CanvasData {
   /** Where good builds lie, one for each line that has a band. */
   readonly bands?: readonly DrawnBand[];
   readonly axial: boolean;
-  /** What is said of cells whose tensors do without a channel; '' or absent where all are well. */
-  readonly sickNote?: string | undefined;
-  /** Limits of the value axis where several plots share them; else the data's own. */
+  /** Name of the log whose lines lie behind; '' or absent where there is none. */
+  readonly behindName?: string;
+  /** Said over the plot; '' or absent: nothing. */
+  readonly note?: string | undefined;
+  /** Limits of the value axis where several plots share them, or where it is cut; else the data's own. */
   readonly range?: readonly [number, number] | undefined;
 }
 
@@ -50,6 +52,9 @@ export interface PlotActions {
 }
 
 const syncKey = 'underplate-time';
+/** Room beside the drawing, CSS pixels: for the values, and for the right half of the last time. */
+const leftPx = 62;
+const rightPx = 30;
 
 export class CanvasPlot {
   readonly #host: HTMLElement;
@@ -82,7 +87,7 @@ export class CanvasPlot {
 
   /** Width of the drawing area in device pixels: what a window should be asked for. */
   get pixels(): number {
-    const side = this.#small ? 0 : 72;
+    const side = this.#small ? 0 : leftPx + rightPx;
     return Math.max(0, Math.round((this.#host.clientWidth - side) * devicePixelRatio));
   }
 
@@ -145,7 +150,7 @@ export class CanvasPlot {
       ...this.#size,
       pxAlign: false,
       legend: { show: false },
-      padding: this.#small ? [2, 2, 2, 2] : [8, 10, 0, 0],
+      padding: this.#small ? [2, 2, 2, 2] : [8, rightPx, 0, 0],
       cursor: {
         y: false,
         points: { show: false },
@@ -197,11 +202,12 @@ export class CanvasPlot {
       show: !this.#small,
       stroke: this.#theme.soft,
       font: this.#theme.font,
-      size: 62,
+      size: leftPx,
       gap: 4,
       grid: { stroke: this.#theme.grid, width: 0.5 },
       ticks: { show: false },
-      splits: (_, __, min, max) => niceTicks(min, max, Math.max(2, this.#size.height / 32)),
+      splits: (_, __, min, max) =>
+        (this.#data!.axial ? directionTicks : niceTicks)(min, max, Math.max(2, this.#size.height / 32)),
       values: (_, splits) => splits.map((split) => this.#valueText(split, splits)),
     };
   }

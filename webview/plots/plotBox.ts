@@ -1,5 +1,5 @@
 // One quantity group of the chosen cell: heading with the lines' samples and their values at the cursor, and the plot.
-import { axisText, fixed, measureWithError, withUnit } from '../../src/core/display/numberFormat.ts';
+import { axisText, fixed, measureWithError, undefinedText, withUnit } from '../../src/core/display/numberFormat.ts';
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
@@ -18,7 +18,7 @@ export class PlotBox {
   readonly plot: CanvasPlot;
   readonly #legend = element('dl', { class: 'legend' });
   readonly #band = element('p', { class: 'band-key' });
-  readonly #sick = element('p', { class: 'sick-key' });
+  readonly #note = element('p', { class: 'sick-key' });
   #readings: HTMLElement[] = [];
   #shown = '';
 
@@ -26,7 +26,7 @@ export class PlotBox {
     this.group = group;
     const host = element('div', { class: 'plot-host' });
     this.root = element('figure', { class: 'plot-box', 'data-group': group.name }, [
-      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend, this.#band, this.#sick]),
+      element('figcaption', {}, [element('h3', {}, [headingOf(group)]), this.#legend, this.#band, this.#note]),
       host,
     ]);
     this.plot = new CanvasPlot(host, theme, false, actions);
@@ -35,24 +35,33 @@ export class PlotBox {
   show(data: CanvasData, theme: Theme, goodBuilds?: GoodBuilds): void {
     this.#band.hidden = !goodBuilds || (data.bands ?? []).length === 0;
     if (goodBuilds) this.#band.replaceChildren(element('span', { class: 'hatch' }), bandName(goodBuilds));
-    this.#sick.hidden = !data.sickNote;
-    this.#sick.textContent = data.sickNote ?? '';
+    this.#note.hidden = !data.note;
+    this.#note.textContent = data.note ?? '';
     this.plot.show(data);
-    const titles = data.lines.map(({ title }) => title).join('\n') + theme.ground;
+    const second = data.behind.length > 0 ? (data.behindName ?? '') : '';
+    const titles = [...data.lines.map(({ title }) => title), second, theme.ground].join('\n');
     if (titles === this.#shown) return;
     this.#shown = titles;
-    this.#readings = data.lines.map(() => element('dd', {}, ['–']));
+    this.#readings = data.lines.map(() => element('dd', {}, [undefinedText]));
     this.#legend.replaceChildren(
       ...data.lines.map(({ title, order }, i) =>
         element('div', {}, [element('dt', {}, [lineSample(order, theme), title]), this.#readings[i]!]),
       ),
+      ...(second === '' ? [] : [element('div', { class: 'second-log' }, [secondLog(second, theme)])]),
     );
   }
 
-  /** Shows each line's value at a time: the row's own where `exact` has it, else about that of the drawing. */
+  /**
+   * Shows each line's value at a time: the row's own where `exact` has it, else about that of the drawing; none outside the
+   * drawn time, since it would be read as a value of what is seen.
+   */
   read(timeS: number, exact: PointValues | undefined): void {
     const data = this.plot.data;
     if (!data) return;
+    if (!(timeS >= data.fromS && timeS <= data.toS)) {
+      for (const reading of this.#readings) reading.textContent = undefinedText;
+      return;
+    }
     const known = exact?.timeS === timeS ? exact.bySeries : undefined;
     const reachS = Math.max((3 * (data.toS - data.fromS)) / Math.max(1, this.plot.pixels), meanGapS(data.timeS));
     data.lines.forEach((line, i) => {
@@ -81,15 +90,23 @@ function meanGapS(timeS: Float64Array): number {
   return timeS.length < 2 ? 0 : (timeS.at(-1)! - timeS[0]!) / (timeS.length - 1);
 }
 
+/** Its lines are all of one kind, thin and faint: their values are not read out. */
+function secondLog(name: string, theme: Theme): HTMLElement {
+  return element('dt', {}, [sampleOf(theme.behind, 1, []), name]);
+}
+
 /** A short piece of the line as it is drawn, so that colour is never the only key. */
 function lineSample(order: number, theme: Theme): Element {
-  const dash = dashes[order % dashes.length]!;
+  return sampleOf(theme.lines[order % theme.lines.length]!, 2, dashes[order % dashes.length]!);
+}
+
+function sampleOf(colour: string, width: number, dash: readonly number[]): Element {
   return drawnSvg(
     svg('svg', { class: 'sample', width: 22, height: 10, 'aria-hidden': 'true' }, [
       svg('path', {
         d: 'M0 5h22',
-        stroke: theme.lines[order % theme.lines.length]!,
-        'stroke-width': 2,
+        stroke: colour,
+        'stroke-width': width,
         'stroke-dasharray': dash.length > 0 ? dash.join(' ') : undefined,
       }),
     ]),

@@ -1,14 +1,15 @@
 // Taking plots away: picture (SVG, PNG), the shown rows (CSV), and code that loads this window (pandas).
-import { standalone } from '../../src/core/display/standaloneStyle.ts';
+import { clock } from '../../src/core/display/numberFormat.ts';
 import { svg, svgText, type SvgNode } from '../../src/core/display/svg.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
 import { timePlot } from '../../src/core/display/svgPlot.ts';
+import { pictureGround, titledPicture } from '../../src/core/display/titledPicture.ts';
 import type { PlotBands } from '../../src/core/display/svgPlot.ts';
 import { pandasCode, windowCsv } from '../../src/core/display/windowExport.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
 import { bandName } from '../goodBuilds/goodBuildBand.ts';
-import { savePng, saveText } from '../save.ts';
+import { headOf, savePng, saveText } from '../save.ts';
 import type { CanvasData, CanvasPlot } from './canvasPlot.ts';
 import type { QuantityGroup } from './quantityGroups.ts';
 
@@ -34,34 +35,46 @@ export function exportButtons(app: App, drawn: () => Drawn): HTMLElement[] {
 }
 
 function picture(app: App, drawn: Drawn): SvgNode {
-  const { ground } = app.theme;
   const { fromS, toS } = app.window;
-  const cell = app.cellName(app.choices.now.cell);
-  const plots = drawn.flatMap(({ group, plot }, row) => {
-    if (!plot.data) return [];
-    const { timeS, lines, behind, axial, sickNote } = plot.data;
-    const drawing = timePlot({
-      title: `${cell}: ${group.title}`,
-      unitLabel: group.unitLabel,
-      lines: [
-        ...behind.map((line) => ({ title: '', behind: true, ...line })),
-        ...lines.map(({ title, values, errors }) => ({ title, timeS, values, errors })),
-      ],
-      fromS,
-      toS,
-      widthPx,
-      heightPx,
-      ground,
-      axial,
-      note: sickNote,
-      goodBuilds: goodBuildsOf(app, plot.data),
-      events: app.summary?.events ?? [],
-      markS: Number.isNaN(app.choices.now.cursorS) ? undefined : app.choices.now.cursorS,
-    });
-    return [svg('g', { transform: `translate(0 ${row * heightPx})` }, [drawing])];
+  const { cell, plane } = app.choices.now;
+  const shown = drawn.flatMap(({ group, plot }) => (plot.data ? [{ group, data: plot.data }] : []));
+  const plots = shown.map(({ group, data }, row) =>
+    svg('g', { transform: `translate(0 ${row * heightPx})` }, [plotDrawing(app, group, data)]),
+  );
+  const { name = '', header } = app.summary ?? {};
+  const where = [app.cellName(cell), app.planeName(plane)].filter((text) => text !== '').join(', plane ');
+  const what = `Cell ${where}, ${clock(fromS)} to ${clock(toS)}`;
+  return titledPicture(
+    [headOf(name, header?.build.name ?? ''), what],
+    plots,
+    widthPx,
+    heightPx * Math.max(1, plots.length),
+  );
+}
+
+function plotDrawing(app: App, group: QuantityGroup, data: CanvasData): SvgNode {
+  const { timeS, lines, behind, behindName = '', axial, note, range } = data;
+  const { cursorS, cell } = app.choices.now;
+  const { fromS, toS } = app.window;
+  return timePlot({
+    title: `${app.cellName(cell)}: ${group.title}`,
+    unitLabel: group.unitLabel,
+    lines: [
+      ...behind.map((line) => ({ title: behindName, behind: true, ...line })),
+      ...lines.map(({ title, values, errors }) => ({ title, timeS, values, errors })),
+    ],
+    fromS,
+    toS,
+    widthPx,
+    heightPx,
+    ground: pictureGround,
+    axial,
+    note,
+    range,
+    goodBuilds: goodBuildsOf(app, data),
+    events: app.summary?.events ?? [],
+    markS: cursorS >= fromS && cursorS <= toS ? cursorS : undefined,
   });
-  const height = heightPx * Math.max(1, plots.length);
-  return standalone(svg('svg', { viewBox: `0 0 ${widthPx} ${height}`, width: widthPx, height }, plots), ground);
 }
 
 function goodBuildsOf({ goodBuilds }: App, { bands = [], lines }: CanvasData): PlotBands | undefined {

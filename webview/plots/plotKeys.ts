@@ -21,14 +21,21 @@ function act(app: App, key: string, shift: boolean, times: Float64Array | undefi
   const { fromS, toS } = app.window;
   const span = toS - fromS;
   const cursorS = Number.isNaN(app.choices.now.cursorS) ? fromS : app.choices.now.cursorS;
-  const move = (to: number): void => app.choices.set({ cursorS: Math.max(fromS, Math.min(toS, to)), hoverS: NaN });
+  const moveWithin = (from: number, until: number, to: number): void =>
+    app.choices.set({ cursorS: Math.max(from, Math.min(until, to)), hoverS: NaN });
+  const move = (to: number): void => moveWithin(fromS, toS, to);
+  /** The cursor goes along where the window would leave it behind. */
+  const pan = (byS: number): void => {
+    app.pan(byS);
+    moveWithin(app.window.fromS, app.window.toS, cursorS);
+  };
   const zoom = (factor: number): void =>
     app.zoom(cursorS - (cursorS - fromS) * factor, cursorS + (toS - cursorS) * factor);
   switch (key) {
     case 'ArrowLeft':
     case 'ArrowRight': {
       const way = key === 'ArrowLeft' ? -1 : 1;
-      if (shift) app.zoom(fromS + way * span * 0.2, toS + way * span * 0.2);
+      if (shift) pan(way * span * 0.2);
       else move(nextPoint(times, cursorS, way, span));
       return true;
     }

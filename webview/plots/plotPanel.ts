@@ -1,6 +1,8 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
-import { byCell, sickCells } from '../../src/core/display/sickText.ts';
-import type { SickSpell, WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
+import { clock } from '../../src/core/display/numberFormat.ts';
+import { smallestRange } from '../../src/core/display/svgPlot.ts';
+import { isUnderWay } from '../../src/messages/analysis.ts';
+import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
 import { element, panel } from '../element.ts';
@@ -12,6 +14,7 @@ import { ErrorWindows } from './errorWindows.ts';
 import { columnErrors, firstValue } from './plotData.ts';
 import { PlotChoice } from './plotChoice.ts';
 import { plotKeys } from './plotKeys.ts';
+import { plotNote } from './plotNotes.ts';
 import { PointReader, type PointValues } from './pointReader.ts';
 import { quantityGroups, type QuantityGroup } from './quantityGroups.ts';
 import { ReferenceWindows } from './referenceWindows.ts';
@@ -22,6 +25,7 @@ export class PlotPanel {
   readonly #app: App;
   readonly #stack = element('div', { class: 'plot-stack' });
   readonly #note = element('p', { class: 'plot-note', role: 'status' });
+  readonly #readAt = element('p', { class: 'read-at' });
   readonly #choice: PlotChoice;
   readonly #asker: WindowAsker;
   readonly #errors: ErrorWindows;
@@ -60,7 +64,7 @@ export class PlotPanel {
       button('Lines', 'Select the lines of the shown window in the text', () => void app.revealWindow()),
       button('Header', 'Show where the header declares this cell', () => this.#revealHeader()),
     ]);
-    section.append(this.#choice.quantities, this.#note, this.#stack, foot);
+    section.append(this.#choice.quantities, this.#note, this.#readAt, this.#stack, foot);
     plotKeys(app, this.#stack, () => this.#reply?.timeS);
     new ResizeObserver(() => this.#resized()).observe(this.#stack);
     app.onLog(() => this.#logChanged());
@@ -86,8 +90,10 @@ export class PlotPanel {
   #logChanged(): void {
     const { summary, choices } = this.#app;
     const cells = summary?.header?.cells ?? [];
-    this.root.hidden = cells.length === 0;
-    if (!summary || cells.length === 0) return;
+    // Without a row there is nothing to draw, and axes would be made up. Sampled rows are drawn before they are counted.
+    const empty = summary?.rows === 0 && !isUnderWay(summary.state);
+    this.root.hidden = cells.length === 0 || empty;
+    if (!summary || this.root.hidden) return;
     const { cell, plane } = choices.now;
     if (cell < 0 || cell >= cells.length) {
       choices.set({ cell: 0, plane: this.#app.planeOf(0, plane) });
@@ -221,19 +227,11 @@ export class PlotPanel {
     const drawn = new Set(group.lines.map(({ series }) => series));
     const compared = (this.#app.goodBuilds?.bands ?? []).filter(({ series }) => drawn.has(series));
     const bands = group.relative ? [] : compared; // readings have another zero than the bands
-    const sickNote = this.#sickNote(lines, behind);
-    return { columns, fromS, toS, timeS, lines, behind, bands, axial: group.axial, sickNote };
-  }
-
-  /** Of the drawn cells, and of those of the second log, told under its name. */
-  #sickNote(lines: readonly CanvasLine[], behind: readonly BehindLine[]): string {
-    const at = lines.map(({ series }) => this.#request!.series.indexOf(series));
-    const own = at.flatMap((one) => this.#reply!.sick?.[one] ?? []);
-    const second = behind.flatMap(({ sick }) => sick ?? []);
-    const { reference } = this.#app;
-    const nameInSecond = (cell: number): string => reference?.header?.cells[cell]?.name ?? '';
-    const ofSecond = sickOnce(second, nameInSecond).map((text) => `${reference?.name ?? ''}: ${text}`);
-    return [...sickOnce(own, (cell) => this.#app.cellName(cell)), ...ofSecond].join('. ');
+    const own = lines.flatMap(({ series }) => this.#reply!.sick?.[this.#request!.series.indexOf(series)] ?? []);
+    const range = group.smallCounts ? smallestRange(lines) : undefined;
+    const note = plotNote(this.#app, group, range !== undefined, own, behind);
+    const behindName = this.#app.reference?.name ?? '';
+    return { columns, fromS, toS, timeS, lines, behind, behindName, bands, axial: group.axial, note, range };
   }
 
   #mark(): void {
@@ -261,6 +259,7 @@ export class PlotPanel {
   #read(): void {
     const { timeS } = this.#app.choices;
     for (const box of this.#boxes) box.read(timeS, this.#exact);
+    this.#readAt.textContent = readAtText(timeS, this.#app.window);
     if (this.#reply && this.#reply.columns > 0 && this.#exact?.timeS !== timeS)
       this.#points.want(timeS, [...this.#series(), ...this.#errorSeries()]);
   }
@@ -271,8 +270,9 @@ export class PlotPanel {
   }
 }
 
-/** Lines of one rosette have the same spells: each is told once. */
-function sickOnce(spells: readonly SickSpell[], cellName: (cell: number) => string): string[] {
-  const each = new Map(spells.map((spell) => [`${spell.channel} ${spell.fromS}`, spell]));
-  return sickCells(byCell([...each.values()]), cellName);
+/** Which moment the values in the legends are of. */
+function readAtText(timeS: number, { fromS, toS }: { readonly fromS: number; readonly toS: number }): string {
+  if (Number.isNaN(timeS)) return '';
+  const inside = timeS >= fromS && timeS <= toS;
+  return inside ? `Values at ${clock(timeS, 1)}` : `The cursor, at ${clock(timeS, 1)}, lies outside the shown time.`;
 }

@@ -15,6 +15,10 @@ export interface QuantityGroup {
   readonly axial: boolean;
   /** Drawn as change since the window's start: readings of one unit may lie far apart. */
   readonly relative: boolean;
+  /** Of interest where it is small only: the value axis ends there. */
+  readonly smallCounts: boolean;
+  /** What must be known to read the plot of a log with layers, '' for nothing. */
+  readonly hint: string;
   readonly lines: readonly PlotLineChoice[];
 }
 
@@ -22,6 +26,8 @@ interface GroupForm {
   readonly name: string;
   readonly title: string;
   readonly suffixes: readonly string[];
+  readonly smallCounts?: boolean;
+  readonly hint?: string;
 }
 
 const forms: readonly GroupForm[] = [
@@ -32,7 +38,7 @@ const forms: readonly GroupForm[] = [
   { name: 'components', title: 'Strain components', suffixes: ['ex', 'ey', 'gxy'] },
   { name: 'shear', title: 'Largest shear', suffixes: ['gmax'] },
   { name: 'stress', title: 'Stress', suffixes: ['s1', 's2', 'vm'] },
-  { name: 'margin', title: 'Margin to yield', suffixes: ['margin'] },
+  { name: 'margin', title: 'Margin to yield', suffixes: ['margin'], smallCounts: true },
   { name: 'energy', title: 'Elastic energy', suffixes: ['energy'] },
   { name: 'residual', title: 'Residual of the fit', suffixes: ['resid'] },
   { name: 'residual-ratio', title: 'Residual over its noise', suffixes: ['resid_ratio'] },
@@ -41,7 +47,12 @@ const forms: readonly GroupForm[] = [
   { name: 'forces', title: 'Membrane forces', suffixes: ['nx', 'ny', 'nxy'] },
   { name: 'curvature', title: 'Curvature', suffixes: ['kx', 'ky', 'kxy'] },
   { name: 'faces', title: 'Von Mises stress at the faces', suffixes: ['vm_top', 'vm_bottom'] },
-  { name: 'face-margins', title: 'Margin to yield at the faces', suffixes: ['margin_top', 'margin_bottom'] },
+  {
+    name: 'face-margins',
+    title: 'Margin to yield at the faces',
+    suffixes: ['margin_top', 'margin_bottom'],
+    smallCounts: true,
+  },
 ];
 
 /** Comes last: where there is no tensor, readings are what is looked at first. */
@@ -49,6 +60,7 @@ const statisticForm: GroupForm = {
   name: 'statistic',
   title: 'Detector: statistic and threshold',
   suffixes: ['statistic', 'threshold'],
+  hint: 'The first four layers only teach how layers usually go: what passes the threshold in them is not told',
 };
 
 /** All groups that a cell offers on a plane, then its readings and the log's own columns and derived series by unit. */
@@ -72,7 +84,8 @@ export function quantityGroups(series: readonly SeriesInfo[], cell: number, plan
   ].filter(({ lines }) => lines.length > 0);
 }
 
-function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[]): QuantityGroup {
+function groupOf(form: GroupForm, own: readonly SeriesInfo[]): QuantityGroup {
+  const { name, title, suffixes, smallCounts = false, hint = '' } = form;
   const found = suffixes.flatMap((suffix) => own.filter(({ quantity }) => quantity === suffix));
   return {
     name,
@@ -80,6 +93,8 @@ function groupOf({ name, title, suffixes }: GroupForm, own: readonly SeriesInfo[
     unitLabel: found[0]?.unitLabel ?? '',
     axial: suffixes.includes('dir'),
     relative: false,
+    smallCounts,
+    hint,
     lines: found.map(({ id, quantity }) => ({
       series: id,
       title: suffixes.includes('strain') ? id : quantity,
@@ -100,6 +115,8 @@ function byUnit(name: string, title: string, series: readonly SeriesInfo[]): Qua
       unitLabel,
       axial: false,
       relative: lines.length > 1,
+      smallCounts: false,
+      hint: '',
       lines: lines.map(({ id }) => ({ series: id, title: id, errorSeries: '' })),
     };
   });

@@ -199,7 +199,7 @@ export function justLearned(cycle: CycleState): boolean {
 }
 
 /** Samples and seconds of a long phase. */
-const longPhase = 1024;
+export const longPhase = 1024;
 const longPhaseS = 1200;
 
 /** Moves the levels, e.g. by a confirmed break. */

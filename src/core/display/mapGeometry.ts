@@ -89,9 +89,14 @@ export function largestSize(pairs: readonly PrincipalPair[]): number {
   }, 0);
 }
 
+/** Half the width of a cell on the page: neighbours do not touch. */
+export function cellReachPx(spacingPx: number): number {
+  return Math.min(60, 0.45 * spacingPx);
+}
+
 /** A scale by which the largest pair just fits between neighbouring cells. */
 export function crossScale(spacingPx: number, largest: number): CrossScale {
-  const halfPx = Math.max(12, Math.min(60, 0.42 * spacingPx));
+  const halfPx = Math.min(60, 0.42 * spacingPx);
   if (!(largest > 0)) return { halfPxPerUnit: 0, barValue: 0, barPx: 0 };
   const halfPxPerUnit = halfPx / largest;
   const step = niceStep(largest, 1);

@@ -43,12 +43,7 @@ export function plateAndAxes({ plate }: MapHeader, frame: PlateFrame): SvgNode[]
 export function partOutline(part: MapHeader['parts'][number], frame: PlateFrame): SvgNode {
   const corners = part.outlineM.map(([x, y]) => toPage(frame, x, y));
   const d = `M${corners.map(([x, y]) => `${round(x)} ${round(y)}`).join('L')}Z`;
-  const left = Math.min(...corners.map(([x]) => x));
-  const bottom = Math.max(...corners.map(([, y]) => y));
-  return svg('g', { class: 'part' }, [
-    svg('path', { d }),
-    svg('text', { class: 'part-name', x: left + 4, y: bottom - 5 }, [part.name]),
-  ]);
+  return svg('g', { class: 'part' }, [svg('title', {}, [part.name]), svg('path', { d })]);
 }
 
 export function recoaterArrow({ recoaterDirectionRad: direction }: MapHeader, frame: PlateFrame): SvgNode | undefined {
@@ -65,9 +60,13 @@ export function recoaterArrow({ recoaterDirectionRad: direction }: MapHeader, fr
   ]);
 }
 
+/** Half of a shorter fibre would only blur the cross over it. */
+const leastFibrePx = 4;
+
 /** Of the plane at index `plane`; -1: of all. */
 export function fibreLayer(header: MapHeader, plane: number, frame: PlateFrame, spacingPx: number): SvgNode {
   const reach = Math.min(9, 0.2 * spacingPx);
+  if (reach < leastFibrePx) return svg('path', { class: 'fibres', d: '' });
   const d = header.channels
     .filter((channel) => channel.cell >= 0 && Number.isFinite(channel.directionRad))
     .filter((channel) => plane < 0 || channel.plane === plane)

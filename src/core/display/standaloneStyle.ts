@@ -44,7 +44,8 @@ export function standaloneStyle(ground: Ground): string {
   const compression = divergingColour(-1, ground);
   return [
     `text{font:11px system-ui,sans-serif;fill:${soft}}.plot-title,.cell-name{fill:${ink};font-weight:600}`,
-    `.legend-text,.part-name{fill:${soft}}.plate{fill:${plate};stroke:${soft}}.axis{stroke:${soft};fill:none}`,
+    `.names text{paint-order:stroke;stroke:${plate};stroke-width:3px;stroke-linejoin:round}`,
+    `.part-name{font-style:italic}.legend-text,.part-name{fill:${soft}}.plate{fill:${plate};stroke:${soft}}.axis{stroke:${soft};fill:none}`,
     `.grid{stroke:${faint};fill:none;stroke-width:.6}.layer{stroke:${soft};stroke-width:.7}.mark{stroke:${ink}}`,
     `.part path{fill:none;stroke:${soft};stroke-dasharray:5 3}.fibres{stroke:${faint};fill:none}`,
     `.recoater path{fill:none;stroke:${soft}}.cell-area{fill:none}.centre{fill:${ink}}.no-value{fill:none;stroke:${soft}}`,

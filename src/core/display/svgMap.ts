@@ -4,6 +4,7 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { divergingColour, sequentialColour, type Ground } from './colours.ts';
 import {
+  cellReachPx,
   cellSpacingM,
   crossScale,
   errorWedge,
@@ -16,6 +17,7 @@ import {
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
+import { cellNames, partNames, type Box } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
 import { axisText, measure, withUnit, fixed } from './numberFormat.ts';
 import { sickMark, sickText } from './sickText.ts';
@@ -43,6 +45,8 @@ export interface PlateMapInput {
   readonly unitScale: number;
   /** What the crosses are, e.g. 'principal strain, plane up'. */
   readonly caption: string;
+  /** What a positive and a negative value are called; left out: tension and compression. */
+  readonly senses?: readonly [string, string] | undefined;
   /** Whose fibres are drawn: index of the plane, -1 for all. */
   readonly plane: number;
   readonly widthPx: number;
@@ -96,6 +100,7 @@ export function plateMap(input: PlateMapInput): SvgNode {
         { class: 'cells' },
         header.cells.map((_, cell) => cellMark(input, frame, scale, spacingPx, cell)),
       ),
+      ...names(input, frame, scale, spacingPx),
       legend(input, frame, scale, bands),
     ],
   );
@@ -116,15 +121,39 @@ function cellMark(
   const concerned = input.event?.cells.some((one) => one.cell === index) ?? false;
   const chosen = input.chosenCell === index;
   const classes = ['cell', concerned && 'concerned', chosen && 'chosen', input.comparedCell === index && 'compared'];
-  const reach = Math.max(12, Math.min(60, 0.45 * spacingPx));
+  const reach = cellReachPx(spacingPx);
   return svg('g', { class: classes.filter(Boolean).join(' '), 'data-cell': index }, [
     svg('title', {}, [[`${cell.name}: ${pairText(pair, input)}`, said].filter((text) => text !== '').join('; ')]),
     svg('rect', { class: 'cell-area', x: x - reach, y: y - reach, width: 2 * reach, height: 2 * reach, rx: 6 }),
     ...crossMarks(pair, x, y, scale),
-    svg('text', { class: 'cell-name', x: x - reach + 4, y: y - reach + 12 }, [
-      [cell.name, sickMark(sick)].filter((text) => text !== '').join(' '),
-    ]),
   ]);
+}
+
+/** Over everything else. The cell with the largest change of the event comes first in it. */
+function names(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, spacingPx: number): SvgNode[] {
+  const { header, pairs, event, chosenCell, comparedCell } = input;
+  const asked = [chosenCell, comparedCell, event?.cells[0]?.cell];
+  const sickOf = (cell: number): string => sickMark(pairs.find((one) => one.cell === cell)?.sick ?? []);
+  const cells = header.cells.map(({ name, xM, yM }, cell) => {
+    const [x, y] = toPage(frame, xM, yM);
+    const text = [name, sickOf(cell)].filter((part) => part !== '').join(' ');
+    return { name: text, x, y, wanted: asked.includes(cell) };
+  });
+  const ofCells = cellNames(cells, cellReachPx(spacingPx), frame);
+  const crosses = pairs.flatMap((pair): Box[] => {
+    const at = cells[pair.cell];
+    const half = 0.7 * scale.halfPxPerUnit * largestSize([pair]);
+    return at ? [{ left: at.x - half, top: at.y - half, width: 2 * half, height: 2 * half }] : [];
+  });
+  const standing = ofCells.map(({ box }) => box);
+  const ofParts = partNames(header.parts, frame, standing, crosses);
+  return [
+    svg(
+      'g',
+      { class: 'names' },
+      [...ofParts, ...ofCells].map(({ mark }) => mark),
+    ),
+  ];
 }
 
 function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale: CrossScale): SvgNode[] {
@@ -209,9 +238,10 @@ function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, band
   let x = left;
   if (scale.barValue > 0) {
     const label = withUnit(String(Number((scale.barValue * input.unitScale).toPrecision(6))), input.unitLabel);
+    const [positive, negative] = input.senses ?? ['tension', 'compression'];
     for (const [value, name] of [
-      [1, 'tension'],
-      [-1, 'compression'],
+      [1, positive],
+      [-1, negative],
     ] as const) {
       const width = scale.barPx + 18 + 6 * `${name} ${label}`.length;
       if (x > left && x + width > frame.widthPx) [x, top] = [left, top + 16];
@@ -224,9 +254,12 @@ function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, band
       x += width;
     }
   }
-  if (input.field && bands.length > 0) marks.push(...bandLegend(input, bands, left, top + 20));
+  if (input.field && bands.some(({ path }) => path !== '')) marks.push(...bandLegend(input, bands, left, top + 20));
+  else if (input.field) marks.push(svg('text', { class: 'legend-text', x: left, y: top + 21 }, [noSurface]));
   return svg('g', { class: 'legend' }, marks);
 }
+
+const noSurface = 'no surface: it takes three cells with a value, not in one line';
 
 function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, top: number): SvgNode[] {
   const width = 10;

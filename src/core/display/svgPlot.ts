@@ -5,7 +5,7 @@ import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
 import { clock, fixed, undefinedText } from './numberFormat.ts';
 import { svg, type SvgNode } from './svg.ts';
 import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
-import { niceStep, niceTicks, timeTicks } from './ticks.ts';
+import { directionTicks, niceTicks, timeTicks } from './ticks.ts';
 
 export interface PlotLine {
   readonly title: string;
@@ -13,7 +13,7 @@ export interface PlotLine {
   readonly values: ArrayLike<number>;
   /** Half-width of an error band about the line, same unit; left out where there is none. */
   readonly errors?: ArrayLike<number> | undefined;
-  /** Drawn thin and faint: another log, for comparison. */
+  /** Drawn thin and faint: another log, for comparison; the first title among such lines names it. */
   readonly behind?: boolean | undefined;
 }
 
@@ -45,12 +45,16 @@ export interface TimePlotInput {
   readonly axial?: boolean | undefined;
   readonly events?: readonly PlotEvent[] | undefined;
   readonly goodBuilds?: PlotBands | undefined;
+  /** Limits of the value axis; left out: what holds every value. */
+  readonly range?: readonly [number, number] | undefined;
   readonly layers?: readonly { readonly layer: number; readonly timeS: number }[] | undefined;
   /** Said under the legend; left out: nothing. */
   readonly note?: string | undefined;
   /** A vertical line, e.g. the cursor. */
   readonly markS?: number | undefined;
 }
+
+const behindColour = colourOf({ lightness: 0.65, chroma: 0.02, hueDeg: 250 });
 
 interface Scales {
   readonly left: number;
@@ -113,27 +117,45 @@ export function valueRange(lines: readonly PlotLine[]): [number, number] {
   return [low - room, high + room];
 }
 
+/** For what is only of interest where it is small, as a margin: from zero to four times the smallest value, at least 1. */
+export function smallestRange(lines: readonly Pick<PlotLine, 'values'>[]): [number, number] | undefined {
+  let low = Infinity;
+  let high = -Infinity;
+  for (const { values } of lines) {
+    for (let i = 0; i < values.length; i++) {
+      if (values[i]! < low) low = values[i]!;
+      if (values[i]! > high && values[i]! < Infinity) high = values[i]!;
+    }
+  }
+  const top = Math.max(1, 4 * low);
+  return low <= high && high > top ? [Math.min(0, 1.06 * low), top] : undefined;
+}
+
 function scalesOf(input: TimePlotInput): Scales {
   const { fromS, toS, goodBuilds, lines } = input;
   const edges = (goodBuilds?.bands ?? []).map(({ band }) => ({ title: '', ...edgesWithin(band, fromS, toS) }));
-  const [low, high] = valueRange([...lines, ...edges]);
-  const edge = { left: 58, right: input.widthPx - 10, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
+  const [low, high] = input.range ?? valueRange([...lines, ...edges]);
+  // On the right there is room for the right half of the last time.
+  const edge = { left: 58, right: input.widthPx - 30, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
   const span = input.toS - input.fromS || 1;
   return {
     ...edge,
     low,
     high,
     x: (timeS) => edge.left + ((timeS - input.fromS) / span) * (edge.right - edge.left),
-    y: (value) => edge.bottom - ((value - low) / (high - low)) * (edge.bottom - edge.top),
+    // What lies beyond the axis runs along its end.
+    y: (value) =>
+      edge.bottom - ((Math.max(low, Math.min(high, value)) - low) / (high - low)) * (edge.bottom - edge.top),
   };
 }
 
 function grid(input: TimePlotInput, scales: Scales): SvgNode {
   const { left, right, top, bottom } = scales;
-  const step = niceStep(scales.high - scales.low, 5);
+  const ticks = (input.axial ? directionTicks : niceTicks)(scales.low, scales.high, 5);
+  const step = ticks.length > 1 ? ticks[1]! - ticks[0]! : scales.high - scales.low;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
   const marks: SvgNode[] = [];
-  for (const value of niceTicks(scales.low, scales.high, 5)) {
+  for (const value of ticks) {
     const y = scales.y(value);
     const label = fixed(input.axial ? ((value % 180) + 180) % 180 : value, Math.min(6, decimals));
     marks.push(
@@ -176,7 +198,7 @@ function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonl
     svg('path', {
       d: linePath(line, scales),
       fill: 'none',
-      stroke: line.behind ? colourOf({ lightness: 0.65, chroma: 0.02, hueDeg: 250 }) : colour,
+      stroke: line.behind ? behindColour : colour,
       'stroke-width': line.behind ? 1 : 1.4,
       'stroke-dasharray': !line.behind && dash.length > 0 ? dash.join(' ') : undefined,
       'stroke-linejoin': 'round',
@@ -229,8 +251,16 @@ function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]
   const unit = input.unitLabel === '' ? '' : `, ${input.unitLabel}`;
   const marks: SvgNode[] = [svg('text', { class: 'plot-title', x, y: 14 }, [`${input.title}${unit}`])];
   x += 7 * (input.title.length + unit.length) + 16;
+  const behind = input.lines.find((line) => line.behind && line.title !== '');
+  if (behind) {
+    marks.push(
+      svg('path', { d: `M${x} 10h18`, stroke: behindColour, 'stroke-width': 1.4 }),
+      svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [behind.title]),
+    );
+    x += 34 + 6.2 * behind.title.length;
+  }
   input.lines
-    .filter(({ behind }) => !behind)
+    .filter((line) => !line.behind)
     .forEach(({ title }, order) => {
       const dash = dashes[order % dashes.length]!;
       marks.push(

@@ -226,6 +226,13 @@ describe('plate map', () => {
     assert.match(text, /µm\/m, mean, interpolated/);
   });
 
+  it('names positive and negative values as their quantity has them', () => {
+    const text = svgText(plateMap({ ...input, senses: ['top in tension', 'bottom in tension'] }));
+    assert.match(text, /top in tension 200 µm\/m/);
+    assert.match(text, /bottom in tension 200 µm\/m/);
+    assert.doesNotMatch(text, />(tension|compression) /);
+  });
+
   it('holds its scale where it is told the largest size', () => {
     const alone = svgText(plateMap(input));
     const held = svgText(plateMap({ ...input, largest: 1e-3 }));

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { svg, svgText } from '../../../src/core/display/svg.ts';
 import { standalone } from '../../../src/core/display/standaloneStyle.ts';
-import { timePlot, valueRange, type TimePlotInput } from '../../../src/core/display/svgPlot.ts';
+import { smallestRange, timePlot, valueRange, type TimePlotInput } from '../../../src/core/display/svgPlot.ts';
 
 const line = (values: number[]) => ({ title: 'e1', timeS: values.map((_, i) => i), values });
 
@@ -104,6 +104,32 @@ describe('time plot as a drawing', () => {
   it('leaves a stylesheet inside a drawing that stands alone', () => {
     const text = svgText(standalone(svg('svg', { width: 10, height: 10 }), 'dark'));
     assert.match(text, /^<svg xmlns="http:\/\/www\.w3\.org\/2000\/svg".*<style>/);
+  });
+});
+
+describe('the range of what is of interest where it is small', () => {
+  it('gives the smallest values the axis, however large others are', () => {
+    const margins = [30000, 4000, 90, 52, 60, NaN];
+    const [low, high] = smallestRange([{ values: margins }])!;
+    assert.ok(low <= 0 && high >= 2 * 60 && high <= 5 * 52);
+    const path = pathOf(plot(margins, { range: [low, high] }));
+    const heights = [...path.matchAll(/[ML][\d.]+ ([\d.]+)/g)].map((match) => Number(match[1]));
+    assert.ok(heights[3]! - Math.min(...heights) > 50, 'the smallest is told from the top');
+    assert.ok(
+      heights.every((y) => y >= 24 && y <= 170),
+      'nothing leaves the drawing',
+    );
+  });
+
+  it('keeps a margin that is used up in sight', () => {
+    const [low, high] = smallestRange([{ values: [-0.2, 3, 9] }])!;
+    assert.ok(low < -0.2 && high >= 1);
+  });
+
+  it('is left to the values where they fit, or where there are none', () => {
+    assert.equal(smallestRange([{ values: [0.4, 0.9] }]), undefined);
+    assert.equal(smallestRange([{ values: [NaN, NaN] }]), undefined);
+    assert.equal(smallestRange([]), undefined);
   });
 });
 

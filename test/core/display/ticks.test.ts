@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { niceStep, niceTicks, timeTicks } from '../../../src/core/display/ticks.ts';
+import { directionTicks, niceStep, niceTicks, timeTicks } from '../../../src/core/display/ticks.ts';
 
 describe('ticks', () => {
   it('step by 1, 2 or 5 times a power of ten', () => {
@@ -38,5 +38,23 @@ describe('ticks', () => {
     assert.deepEqual(timeTicks(0, 3600, 4), [0, 900, 1800, 2700, 3600]);
     assert.deepEqual(timeTicks(10, 100, 4), [30, 60, 90]);
     assert.deepEqual(timeTicks(0, 86400 * 10, 5), [0, 172800, 345600, 518400, 691200, 864000]);
+  });
+
+  it('puts directions where a half turn comes round: every label modulo 180 is one of the others', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -400, max: 400, noNaN: true }),
+        fc.double({ min: 0.5, max: 600, noNaN: true }),
+        (from, span) => {
+          const ticks = directionTicks(from, from + span, 6);
+          const steps = ticks.slice(1).map((tick, i) => tick - ticks[i]!);
+          for (const step of steps) {
+            const parts = Math.max(step, 180) / Math.min(step, 180);
+            assert.ok(Math.abs(parts - Math.round(parts)) < 1e-6, `${step} degrees do not divide a half turn`);
+          }
+          assert.ok(ticks.length <= 7);
+        },
+      ),
+    );
   });
 });

@@ -29,6 +29,11 @@ describe('the comparison with good builds, in the view', () => {
     await page.waitForFunction(() => window.harness.told.some(({ type }) => type === 'chooseGoodBuilds'));
   });
 
+  it('shows its bands at once, before anything is clicked', async () => {
+    await compare();
+    await page.locator('.plot-box[data-group=components] .band-key').waitFor({ state: 'visible' });
+  });
+
   it('lists what lies outside, farthest first, and leads there', async () => {
     const { outside } = await compare();
     assert.ok(outside.length > 0, 'the build whose bracket comes loose is none of the good ones');

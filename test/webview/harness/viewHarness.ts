@@ -117,7 +117,9 @@ async function openPage(browser: Browser, port: number, options: OpenOptions): P
   const page = await context.newPage();
   const query = new URLSearchParams({ theme, ...(log ? { log } : {}), ...(reducedMotion ? { motion: 'reduce' } : {}) });
   await page.goto(`http://127.0.0.1:${port}/?${query.toString()}`);
-  if (log) await page.waitForFunction(() => document.querySelector('.state')?.textContent?.includes('read to the end'));
+  const settled = (): boolean =>
+    /read to the end|not analysed/.test(document.querySelector('.state')?.textContent ?? '');
+  if (log) await page.waitForFunction(settled);
   return page;
 }
 

@@ -1,0 +1,113 @@
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { onScreen } from '../../webview/onScreen.ts';
+import { startHarness, type ViewHarness } from './harness/viewHarness.ts';
+
+const sample = readFileSync('sample-logs/release.strain.csv', 'utf8').split('\n');
+const firstRow = sample.findIndex((line) => /^[\d.]+,/.test(line));
+
+/** The first `rows` rows of the sample, the header changed by `edit`. */
+function shortLog(rows: number, edit = (line: string): string => line): string {
+  return [...sample.slice(0, firstRow).map(edit), ...sample.slice(firstRow, firstRow + rows), ''].join('\n');
+}
+
+/** The sample without its thermometers. */
+function withoutTemperature(): string {
+  const kept = sample[firstRow - 1]!.split(',').flatMap((name, at) => (name.endsWith('_T') ? [] : [at]));
+  const header = sample.slice(0, firstRow - 1).filter((line) => !/^# +(- \{name: )?\w+_T[,:]/.test(line));
+  const rows = sample.slice(firstRow - 1).filter((line) => line !== '');
+  return [...header, ...rows.map((line) => kept.map((at) => line.split(',')[at]).join(',')), ''].join('\n');
+}
+
+describe('what the page says', () => {
+  let harness: ViewHarness;
+  const text = (page: Page, of: string): Promise<string> => page.locator(of).innerText();
+
+  before(async () => {
+    harness = await startHarness();
+    harness.addLog('none.strain.csv', shortLog(0));
+    harness.addLog('short.strain.csv', shortLog(20));
+    harness.addLog('one-row.strain.csv', shortLog(1));
+    harness.addLog('cold.strain.csv', withoutTemperature());
+    const faulty = (line: string): string => line.replace('size: [250 mm, 250 mm]', 'size: [250, 250]');
+    harness.addLog('faulty.strain.csv', shortLog(2000, faulty));
+  });
+  after(() => harness.close());
+
+  it('a log of which nothing was judged: that, and why; never that nothing was found', async () => {
+    for (const [log, why] of [
+      ['none.strain.csv', /no rows/],
+      ['short.strain.csv', /too short to judge/i],
+    ] as const) {
+      const page = await harness.open({ log });
+      const said = `${await text(page, '.status')} ${await text(page, '.events')}`;
+      assert.match(said, why);
+      assert.doesNotMatch(said, /no change|no lasting|nothing found|0 events/i, log);
+      await page.close();
+    }
+  });
+
+  it('a log without rows: no plots, whose axes would be made up', async () => {
+    const page = await harness.open({ log: 'none.strain.csv' });
+    assert.equal(await page.locator('.plots').isVisible(), false);
+    await page.close();
+  });
+
+  it('a log with a faulty header: that it was not analysed, and no count of its rows', async () => {
+    const page = await harness.open({ log: 'faulty.strain.csv' });
+    const said = await text(page, '.status');
+    assert.match(said, /not analysed/);
+    assert.doesNotMatch(said, /0 rows|read to the end/);
+    await page.close();
+  });
+
+  it('counts one as one', async () => {
+    const page = await harness.open({ log: 'one-row.strain.csv' });
+    assert.match(await text(page, '.facts-line'), /\b1 row\b/);
+    await page.close();
+  });
+
+  it('channels beyond those that an entry names: how many', async () => {
+    const page = await harness.open({ log: 'release.strain.csv' });
+    const events = await page.evaluate(() => {
+      const [first] = window.harness.summary().events;
+      return [
+        {
+          ...first!,
+          kind: 'dropout' as const,
+          nature: 'sensor' as const,
+          cells: [],
+          channels: [1, 2, 3, 5, 6],
+          part: '',
+        },
+      ];
+    });
+    await page.evaluate(
+      (changed) => window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), events: changed } }),
+      events,
+    );
+    await page.locator('.event-list .kind', { hasText: 'dropout' }).waitFor();
+    assert.match(await text(page, '.event-list .place'), /^A1_up_0 A1_up_45 A1_up_90 \+2$/);
+    await page.close();
+  });
+
+  it('a log without temperature: above the drawings, that heat was not taken out', async () => {
+    const page = await harness.open({ log: 'cold.strain.csv' });
+    assert.match(await page.locator('.caution').first().innerText(), /Temperature was not taken out of any cell/);
+    assert.match(await page.locator('.caution').last().innerText(), /µm\/m/);
+    const caution = (await page.locator('.caution').first().boundingBox())!;
+    const plate = (await page.locator('section.plate').boundingBox())!;
+    assert.ok(caution.y < plate.y);
+    await page.close();
+  });
+
+  it('numbers with a minus and µm, names as they are', () => {
+    assert.equal(
+      onScreen('turned by -20.8 degrees (log-odds -3) at A-1'),
+      'turned by −20.8 degrees (log-odds −3) at A-1',
+    );
+    assert.equal(onScreen('drifts by 48.3 um/m'), 'drifts by 48.3 µm/m');
+    assert.equal(onScreen('2026-03-04 and plate-2'), '2026-03-04 and plate-2');
+  });
+});
