@@ -10,6 +10,7 @@ import { findLogs } from './findLogs.ts';
 import { findingsOf, rank } from './finding.ts';
 import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
 
 const formats = ['text', 'json', 'sarif', 'github', 'markdown'] as const;
@@ -55,6 +56,8 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const settings = readSettings(values);
   if (positionals.length === 0) throw new UsageError('name at least one log');
   const paths = await findLogs(positionals, io.cwd);
+  const inputs = paths.flatMap((path) => inputsOfLog(path));
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const jobSummary = format === 'github' ? io.env['GITHUB_STEP_SUMMARY'] : undefined;
   const pictures = format === 'markdown' || jobSummary !== undefined;
   const all = await checkLogs(paths, { settings, analyse, io, pyramid: pictures });

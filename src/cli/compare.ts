@@ -9,6 +9,7 @@ import { findLogs, shownPath } from './findLogs.ts';
 import { comparisonJson, comparisonMarkdown, comparisonText } from './formatComparison.ts';
 import type { ComparedLog } from './formatComparison.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { Progress } from './progress.ts';
 import { asInputError, readProfile } from './readProfile.ts';
 import type { ProfiledLog } from './readProfile.ts';
@@ -69,6 +70,8 @@ async function compare(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
   const good = (await findLogs(goodNames, io.cwd)).filter((one) => one !== path);
   if (good.length < 2) throw new UsageError('--with needs two good builds at least, other than the log itself');
+  const inputs = [...inputsOfLog(path), ...good.flatMap((one) => inputsOfLog(one, 'one of the good builds'))];
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
 
   const progress = new Progress(good.length + 1, io.stderr);
   const read: ProfiledLog[] = [];

@@ -10,6 +10,7 @@ import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { detectionOf } from './scoring/detection.ts';
 import { median } from './scoring/intervals.ts';
 import { readTruth } from './scoring/readTruth.ts';
@@ -67,6 +68,11 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
       `${paths.length} logs, but ${truthFiles.length} --truth files; give one for each log, or none`,
     );
   }
+  const inputs = [
+    ...paths.flatMap((path) => inputsOfLog(path)),
+    ...truthFiles.map((path) => ({ path, what: 'the truth' })),
+  ];
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
   const logs = await checkLogs(paths, { settings, analyse, io });
   await Promise.all(logs.map(({ analysis }) => analysis?.close()));

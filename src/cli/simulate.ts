@@ -8,6 +8,7 @@ import { finished } from 'node:stream/promises';
 import type { Writable } from 'node:stream';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { refuseOverwriting } from './overwriting.ts';
 import { headerText } from './simulation/headerText.ts';
 import { readScenario } from './simulation/readScenario.ts';
 import type { Scenario } from './simulation/scenario.ts';
@@ -47,6 +48,11 @@ async function simulate(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (seed !== undefined && !(Number.isInteger(seed) && seed >= 0 && seed < 2 ** 31)) {
     throw new UsageError(`--seed needs a whole number from 0, got '${values.seed}'`);
   }
+  const outputs = [
+    { option: '--output', file: values.output },
+    { option: '--truth', file: values.truth },
+  ];
+  await refuseOverwriting(outputs, [{ path: name, what: 'the scenario' }], io.cwd);
   const scenario = await scenarioFrom(name, io);
   if (scenario === undefined) return 2;
   const build = new SimulatedBuild(seed === undefined ? scenario : { ...scenario, seed });
