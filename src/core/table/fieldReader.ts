@@ -15,7 +15,7 @@ const QUOTE = 34;
 
 /** What must be known of a table to read it; a part of LogHeader. */
 export interface TableHeader {
-  readonly columns: readonly Pick<Column, 'name' | 'datatype'>[];
+  readonly columns: readonly Pick<Column, 'name' | 'datatype' | 'unit' | 'possible'>[];
   /** Column indices, -1 where absent. */
   readonly roles: { readonly time: number; readonly layer: number; readonly phase: number };
   readonly table: Pick<TableForm, 'delimiter' | 'decimal' | 'comment' | 'timeFormat'>;

@@ -6,6 +6,8 @@
 // | long-row          | error       | more fields than columns: the row is skipped                                  |
 // | not-a-number      | error       | a field of a number column that is no decimal number: missing, the row kept   |
 // | infinite-reading  | warning     | `inf`, or beyond the range of a double: missing, the row kept                 |
+// | impossible-reading | warning    | what no sensor can read (header/possibleReadings.ts): missing, the row kept    |
+// | bad-layer         | error       | a layer that is no whole number of 32 bits: missing, the row kept             |
 // | bad-time          | error       | a time stamp that cannot be read: missing (the gate then skips the row)       |
 // | unknown-phase     | warning     | a phase that is none of the known ones: missing, the row kept                 |
 // | unclosed-quote    | error       | a quoted field still open after 64 KiB or at the end: its first line is       |
@@ -22,6 +24,7 @@
 //
 // Blank lines (nothing but spaces) and comment lines (the comment mark is the first thing in the line) are ignored.
 // An empty field or `nan` in any case is a missing reading and no problem. Spaces around a number are ignored.
+import type { Column } from '../header/logHeader.ts';
 import type { Problem, Severity, TextRange } from '../problem.ts';
 
 export type RowProblemCode = keyof typeof rowProblemSeverity;
@@ -31,6 +34,8 @@ export const rowProblemSeverity = {
   'long-row': 'error',
   'not-a-number': 'error',
   'infinite-reading': 'warning',
+  'impossible-reading': 'warning',
+  'bad-layer': 'error',
   'bad-time': 'error',
   'unknown-phase': 'warning',
   'unclosed-quote': 'error',
@@ -197,6 +202,16 @@ export function fieldMessage(code: RowProblemCode, name: string, text: string): 
     default:
       return `Column '${name}': '${text}' is not a number; the reading counts as missing. Write a decimal number such as -12.5, or leave the field empty.`;
   }
+}
+
+/** The message for a reading outside what its column can hold. */
+export function impossibleMessage({ name, unit, possible }: Pick<Column, 'name' | 'unit' | 'possible'>, text: string) {
+  const { above = NaN, below = NaN, whole = false } = possible ?? {};
+  if (whole) {
+    return `Column '${name}': '${text}' is no layer; it counts as missing. Write a whole number from ${above + 1} to ${below - 1}, or leave the field empty.`;
+  }
+  const [low, high] = [above, below].map((limit) => Number(limit.toPrecision(4)));
+  return `Column '${name}': '${text}' is beyond what can be measured there (${`${low} to ${high} ${unit}`.trim()}); the reading counts as missing. Leave the field empty where there is no reading; where many are told, check the column's unit, and the channel's rest if it has one.`;
 }
 
 export const rowMessages = {
