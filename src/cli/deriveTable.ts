@@ -3,6 +3,7 @@
 import { randomBytes } from 'node:crypto';
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { nameTaken } from '../core/pipeline/derivedSeries.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { wholeLine } from '../core/problem.ts';
@@ -53,7 +54,9 @@ export async function writeTable({
   const log = await readLog(path, settings);
   if (!log.basis) {
     const errors = log.problems.filter(({ severity }) => severity === 'error');
-    throw new InputError([`the header of '${shownPath(path, io.cwd)}' cannot be used`, ...errors.map(told)].join('\n'));
+    const shown = shownPath(path, io.cwd);
+    const lines = errors.map((error) => `${shown}:${told(error)}`);
+    throw new InputError([`the header of '${shown}' cannot be used`, ...lines].join('\n'));
   }
   requireDerived(log.basis, settings.derived ?? []);
   if (byLayer && log.basis.header.roles.layer < 0) {
@@ -102,10 +105,10 @@ function openSink(
 
 /** A series asked for on the command line must be right; one of the header only costs that series. */
 function requireDerived({ header }: LogBasis, asked: readonly { name: string; expression: string }[]): void {
-  for (const series of asked) {
-    if (header.columns.some(({ name }) => name === series.name)) {
-      throw new UsageError(`--derive: a column is named '${series.name}' already; choose another name`);
-    }
+  const own = { ...header, derived: header.derived.slice(0, header.derived.length - asked.length) };
+  for (const [at, series] of asked.entries()) {
+    const taken = nameTaken(series.name, own, asked.slice(0, at));
+    if (taken !== '') throw new UsageError(`--derive: ${taken}`);
     let place = 0;
     const { problems } = compileDerived(series, header, (from) => ((place = from), wholeLine(1)), 1);
     if (problems[0]) {

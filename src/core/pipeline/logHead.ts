@@ -118,7 +118,7 @@ export class LogHead {
   #parse(final: boolean): boolean {
     const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
     if (!read) return false;
-    this.#parsed = withDerivedProblems(read.parsed);
+    this.#parsed = withDerivedProblems(read.parsed, this.#options.settings.derived);
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.parsed.namesLine + 1;
     if (read.parsed.header) this.#start(withSettings(read.parsed.header, this.#options.settings));
