@@ -4,7 +4,7 @@ import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
 import { checkLogs, closeLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
-import { UsageError, parseArguments } from './command.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { findingsOf, rank } from './finding.ts';
@@ -12,6 +12,7 @@ import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
+import { reasonOf } from './writeWhole.ts';
 
 const formats = ['text', 'json', 'sarif', 'github', 'markdown'] as const;
 const levels = ['error', 'warning', 'never'] as const;
@@ -67,11 +68,18 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
         ? all
         : await (await import('./against.ts')).onlyNew(all, values.against, { settings, analyse, io });
     await writeOutput(await formatted(format, logs, io, values.output), values.output, io);
-    if (jobSummary) await appendFile(jobSummary, await markdown(logs, io.cwd, 'signs'));
+    if (jobSummary) await appendSummary(jobSummary, await markdown(logs, io.cwd, 'signs'));
     return exitCode(logs, failOn, io.cwd);
   } finally {
     await closeLogs(all);
   }
+}
+
+/** The findings themselves are told by now, so a summary that cannot be written is one more failure, not the only news. */
+async function appendSummary(file: string, text: string): Promise<void> {
+  await appendFile(file, text).catch((error: unknown) => {
+    throw new InputError(`the job summary '${file}' (GITHUB_STEP_SUMMARY) could not be written: ${reasonOf(error)}`);
+  });
 }
 
 async function markdown(logs: readonly CheckedLog[], cwd: string, pictures: 'signs' | 'svg'): Promise<string> {

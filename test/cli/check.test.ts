@@ -3,6 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { rowHash } from '../../src/core/notes/anchor.ts';
+import { InputError } from '../../src/cli/command.ts';
 import { makeCheckCommand } from '../../src/cli/check.ts';
 import { analyseFile } from '../../src/worker/analyseFile.ts';
 import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
@@ -273,12 +274,41 @@ describe('underplate check', function () {
       assert.match(out, /^quiet\.strain\.csv: 900 rows/m);
     });
 
+    it('tells the findings before it says that the job summary cannot be written', async () => {
+      const env = { GITHUB_STEP_SUMMARY: join(folder, 'no/where.md') };
+      const argv = ['--format', 'github', 'step.strain.csv'];
+      const { code, out, err } = await run(['check', ...argv], { cwd: folder, env });
+      assert.equal(code, 2);
+      assert.match(out, /^::error file=step\.strain\.csv/m);
+      assert.match(err, /job summary '.*where\.md' \(GITHUB_STEP_SUMMARY\) could not be written: its folder does not/);
+      await assert.rejects(runOne(makeCheckCommand(analyseFile), argv, { cwd: folder, env }), InputError);
+    });
+
     it('does not wait for a pipe', async () => {
       execFileSync('mkfifo', [join(folder, 'pipe')]);
       const { code, err } = await run(['check', 'pipe'], { cwd: folder });
       assert.equal(code, 2);
       assert.match(err, /'pipe' is no file/);
     });
+  });
+
+  const faultySeries: readonly (readonly [asked: string, told: RegExp])[] = [
+    ['x=foo+1', /no column is named 'foo'.*'x = foo\+1'.*\[derived-unknown-name\]/],
+    ['x=1/0', /no finite number in any row.*\[derived-not-finite\]/],
+    ['time=1', /a column is named 'time' already.*\[derived-name-taken\]/],
+  ];
+  for (const [asked, told] of faultySeries) {
+    it(`tells that a series asked for as ${asked} cannot be`, async () => {
+      const { code, out } = await run(['check', '--derive', asked, 'quiet.strain.csv'], { cwd: folder });
+      assert.equal(code, 1);
+      assert.match(out, told);
+    });
+  }
+
+  it('tells that two series asked for have one name', async () => {
+    const twice = ['--derive', 'x=time', '--derive', 'x=2*time'];
+    const { out } = await run(['check', ...twice, 'quiet.strain.csv'], { cwd: folder });
+    assert.match(out, /another series is named 'x' already.*\[derived-name-taken\]/);
   });
 
   it('explains itself', async () => {
