@@ -17,6 +17,7 @@ import {
   shownText,
   type RowProblemCode,
 } from './rowProblems.ts';
+import { faultOfRow } from './rowFault.ts';
 import { WholeLines } from './wholeLines.ts';
 
 const LF = 10;
@@ -287,13 +288,13 @@ export class RowScanner implements TableScanner {
     if (at === unclosed) {
       const quote = fields.quoteAt;
       this.#tell('unclosed-quote', () => [rangeOf(bytes, start, quote, quote + 1, line), rowMessages.unclosedQuote]);
-    } else if ((fields.dirty || count !== columns) && bytes.subarray(start, next).includes(0)) {
-      this.#tell('binary-data', () => [record(), rowMessages.binary]);
-    } else if (count < columns) {
-      this.#tell('short-row', () => [record(), rowMessages.short(count, columns)]);
-    } else if (count > columns) {
-      this.#tell('long-row', () => [record(), rowMessages.long(count, columns)]);
-    } else this.#keepOddRow(bytes, start);
+    } else {
+      const { dirty, troubles } = fields;
+      const { delimiter } = this.#options.table;
+      const fault = faultOfRow({ bytes, from: start, to: next, count, columns, dirty, troubles, delimiter });
+      if (fault) this.#tell(fault.code, () => [record(), fault.message]);
+      else this.#keepOddRow(bytes, start);
+    }
     for (let p = start; p < next; p++) if (bytes[p] === LF) cursor.line++;
     cursor.position = cursor.recordStart = next;
     fields.reset();
@@ -302,12 +303,15 @@ export class RowScanner implements TableScanner {
 
   #keepOddRow(bytes: Uint8Array, start: number): void {
     const { line, row } = this.#cursor;
+    const { roles, columns } = this.#options;
     for (const { code, column, from, to } of this.#fields.troubles) {
       this.#tell(code, () => [
         rangeOf(bytes, start, from, to, line),
-        fieldMessage(code, this.#options.columns[column]!.name, shownText(bytes, from, to)),
+        fieldMessage(code, columns[column]!.name, shownText(bytes, from, to), !this.#fields.isTimeStamp(column)),
       ]);
     }
+    // A row without its time has no place; that is told.
+    if (this.#fields.troubles.some(({ column }) => column === roles.time)) return;
     const block = this.#block;
     block.lines[row] = line;
     block.offsets[row] = this.#base + start;
