@@ -2,7 +2,7 @@
 import { appendFile } from 'node:fs/promises';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
-import { checkLogs, closeLogs } from './checkLogs.ts';
+import { checkLogs, closeLogs, isReadable } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -109,7 +109,7 @@ async function formatted(
 }
 
 function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], cwd: string): ExitCode {
-  if (logs.some(({ failure }) => failure !== '')) return 2;
+  if (!logs.every(isReadable)) return 2;
   if (failOn === 'never') return 0;
   const worst = levels.indexOf(failOn);
   const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= worst));

@@ -311,6 +311,50 @@ describe('underplate check', function () {
     assert.match(out, /another series is named 'x' already.*\[derived-name-taken\]/);
   });
 
+  it('says of a log without rows that nothing was analysed', async () => {
+    writeFileSync(join(folder, 'norows.strain.csv'), plateLog({ rows: 0 }));
+    const { code, out } = await run(['check', '--fail-on', 'warning', 'norows.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    assert.match(out, new RegExp(`^norows\\.strain\\.csv:${lineOfRow(0) - 1}:1: warning: .* \\[rows-missing\\]$`, 'm'));
+    assert.match(out, /^norows\.strain\.csv: no rows, nothing was analysed: /m);
+    for (const format of ['sarif', 'github', 'markdown']) {
+      assert.match(
+        (await run(['check', '--format', format, 'norows.strain.csv'], { cwd: folder })).out,
+        /rows-missing/,
+      );
+    }
+    const page = await run(['report', 'norows.strain.csv', '-o', '-'], { cwd: folder });
+    assert.match(page.out, /Nothing was analysed/);
+    assert.doesNotMatch(page.out, /No mechanical event was found/);
+  });
+
+  it('does not count the rows of a log whose header stops the analysis', async () => {
+    const text = plateLog().replace("'0 deg'", "'0 um'").replace('at: [', 'at: [oops, ');
+    writeFileSync(join(folder, 'stopped.strain.csv'), text.replace('# %ECSV 1.0', '# %ECSV 7.0'));
+    const { code, out } = await run(['check', 'stopped.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    assert.match(out, /^stopped\.strain\.csv: rows not read: \d+ error/m);
+  });
+
+  const foreign: readonly (readonly [what: string, content: string | Uint8Array])[] = [
+    ['an empty file', ''],
+    ['a binary file', Uint8Array.from({ length: 5000 }, (_, i) => (i * 37) % 256)],
+    ['UTF-16', new Uint8Array(Buffer.from(plateLog(), 'utf16le'))],
+    ['another table', 'time,a\n0,1\n'],
+    ['lines with CR alone', plateLog().replaceAll('\n', '\r')],
+  ];
+  for (const [what, content] of foreign) {
+    it(`leaves with 2 for ${what}, which is no log, and tells why`, async () => {
+      writeFileSync(join(folder, 'foreign.strain.csv'), content);
+      for (const failOn of ['error', 'never']) {
+        const argv = ['check', '--fail-on', failOn, 'foreign.strain.csv'];
+        const { code, out } = await run(argv, { cwd: folder });
+        assert.equal(code, 2);
+        assert.match(out, /^foreign\.strain\.csv:1:1: error: /m);
+      }
+    });
+  }
+
   it('explains itself', async () => {
     const overview = await run(['--help'], { cwd: folder });
     assert.equal(overview.code, 0);
