@@ -15,6 +15,7 @@ import type { RowBlock } from '../table/rowBlock.ts';
 import { shiftProblem } from '../table/rowProblems.ts';
 import { withDerivedProblems } from './derivedSeries.ts';
 import { RowFlow } from './rowFlow.ts';
+import { withUnitDoubts } from './unitDoubts.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
 
@@ -170,7 +171,8 @@ export class LogHead {
       bodyLine: this.#bodyLine,
       bytesPerRow: Math.max(1, this.#bytesPerRow),
     };
-    return (this.#result = { parsed: this.#parsed!, basis, settled: this.#closed });
+    const parsed = withUnitDoubts(this.#parsed!, header, basis.context);
+    return (this.#result = { parsed, basis, settled: this.#closed });
   }
 }
 
