@@ -1,6 +1,7 @@
 // `underplate score`: how well detection did, against a known truth or against the verdicts that people left in the notes.
 import { readFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
@@ -8,7 +9,7 @@ import { checkLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
-import { findLogs } from './findLogs.ts';
+import { findLogs, shownPath } from './findLogs.ts';
 import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { detectionOf } from './scoring/detection.ts';
@@ -20,6 +21,7 @@ import { tally } from './scoring/tally.ts';
 import type { ScoredLog } from './scoring/tally.ts';
 import { tallyVerdicts } from './scoring/verdicts.ts';
 import type { TrueEvent } from './simulation/truth.ts';
+import { told } from './problemLine.ts';
 import { readSettings, settingOptions, settingUsage } from './settings.ts';
 import { reasonOf } from './writeWhole.ts';
 
@@ -65,7 +67,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const truthFiles = values.truth ?? [];
   if (truthFiles.length > 0 && truthFiles.length !== paths.length) {
     throw new UsageError(
-      `${paths.length} logs, but ${truthFiles.length} --truth files; give one for each log, or none`,
+      `${countOf(paths.length, 'log', 'logs')}, but ${countOf(truthFiles.length, '--truth file', '--truth files')}; give one for each log, or none`,
     );
   }
   const inputs = [
@@ -78,6 +80,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   await Promise.all(logs.map(({ analysis }) => analysis?.close()));
   for (const log of logs) refuseUnread(log);
   const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
+  if (!byTruth) for (const log of logs) refuseBrokenNotes(log, io);
   const byVerdict = byTruth ? undefined : tallyVerdicts(logs.map(judgedLog));
   if (byVerdict && logs.every(({ notes }) => !notes.exists)) {
     throw new InputError('nothing to score by: no log has notes beside it; give --truth, or judge events first');
@@ -104,6 +107,14 @@ function refuseUnread(log: CheckedLog): void {
   if (log.header) return;
   const { range, message } = log.problems.find(({ severity }) => severity === 'error') ?? log.problems[0]!;
   throw new InputError(`${log.shown}:${range.line}:${range.column}: its header stops the analysis: ${message}`);
+}
+
+/** Verdicts that cannot be read would count as not judged. What is merely odd in the notes is told. */
+function refuseBrokenNotes({ notes }: CheckedLog, io: Io): void {
+  const shown = shownPath(notes.path, io.cwd);
+  const lines = notes.problems.map((problem) => `${shown}:${told(problem)}`);
+  if (!notes.writable) throw new InputError([`the notes '${shown}' cannot be scored by`, ...lines].join('\n'));
+  for (const line of lines) io.stderr.write(`${line}\n`);
 }
 
 function scoredLog(log: CheckedLog, truth: readonly TrueEvent[]): ScoredLog {
