@@ -23,6 +23,7 @@ import { told } from './problemLine.ts';
 import { byRosette } from './sickRosettes.ts';
 import type { SickRosette } from './sickRosettes.ts';
 import { reasonOf } from './writeWhole.ts';
+import { YieldWatch } from './yieldWatch.ts';
 
 export interface DeriveTask {
   readonly path: string;
@@ -65,6 +66,7 @@ export async function writeTable({
   const { header } = log.basis;
   const sick = believeAll ? undefined : await findSick(path, settings, log.basis, io.signal);
   const table: Table = new (byLayer ? LayerTable : RowTable)(log.basis, suffixes, sick ?? []);
+  const stresses = new YieldWatch(table.columns, header.plate.yieldStressPa);
   const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
   let sink: TableSink | undefined;
   try {
@@ -77,12 +79,16 @@ export async function writeTable({
     const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
     const problems = await log.rows(async (blocks) => {
       if (io.signal.aborted) throw new InputError('stopped; nothing was written');
-      for (const block of blocks) await write(table.push(block));
+      for (const block of blocks) {
+        const rows = table.push(block);
+        if (!byLayer) stresses.look(block, rows);
+        await write(rows);
+      }
     });
     await write(table.finish());
     await sink.finish();
     if (draft && output) await rename(draft, output);
-    return { problems: [...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
+    return { problems: [...stresses.problems, ...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
   } catch (error) {
     await sink?.abandon().catch(() => undefined);
     if (draft) await rm(draft, { force: true }).catch(() => undefined);

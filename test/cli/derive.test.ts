@@ -6,7 +6,7 @@ import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'h
 import { parse } from 'csv-parse/sync';
 import { Matrix, solve } from 'ml-matrix';
 import { parse as parseYaml } from 'yaml';
-import { rowsPerLayer, wanderingLog } from './plateLog.ts';
+import { lineOfRow, plateLog, rowsPerLayer, wanderingLog } from './plateLog.ts';
 import { run } from './runCommand.ts';
 
 const sample = resolve('sample-logs/two-planes.strain.csv');
@@ -252,6 +252,21 @@ describe('underplate derive', function () {
       assert.deepEqual(await readdir(folder), []);
     });
   }
+
+  it('tells where stresses are far beyond what the plate bears', async () => {
+    const log = join(folder, 'strong.strain.csv');
+    // Thousandths where millionths are meant: B1 steps by 0.06, which a sensor could still read.
+    const text = plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }).replaceAll('unit: um/m', 'unit: mm/m');
+    await writeFile(log, text);
+    const { code, err } = await derive(log, '--all-channels', '--columns', 'vm');
+    assert.equal(code, 0);
+    const [, line, name] = /strong\.strain\.csv:(\d+):1: warning: the equivalent stress (\w+) reaches/.exec(err) ?? [];
+    assert.equal(name, 'B1_up_vm');
+    assert.ok(Number(line) >= lineOfRow(600), line);
+    await writeFile(log, plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }));
+    assert.equal((await derive(log, '--all-channels', '--columns', 'vm')).err, '');
+    await rm(log);
+  });
 
   it('writes whole layers only: another one is told and left empty, in either format', async () => {
     const log = join(folder, 'layers.strain.csv');
