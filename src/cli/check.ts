@@ -2,15 +2,17 @@
 import { appendFile } from 'node:fs/promises';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
-import { checkLogs, closeLogs } from './checkLogs.ts';
+import { checkLogs, closeLogs, isReadable } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
-import { UsageError, parseArguments } from './command.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { findingsOf, rank } from './finding.ts';
 import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { oneOf, readSettings, settingOptions, settingUsage } from './settings.ts';
+import { reasonOf } from './writeWhole.ts';
 
 const formats = ['text', 'json', 'sarif', 'github', 'markdown'] as const;
 const levels = ['error', 'warning', 'never'] as const;
@@ -55,6 +57,8 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const settings = readSettings(values);
   if (positionals.length === 0) throw new UsageError('name at least one log');
   const paths = await findLogs(positionals, io.cwd);
+  const inputs = paths.flatMap((path) => inputsOfLog(path));
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const jobSummary = format === 'github' ? io.env['GITHUB_STEP_SUMMARY'] : undefined;
   const pictures = format === 'markdown' || jobSummary !== undefined;
   const all = await checkLogs(paths, { settings, analyse, io, pyramid: pictures });
@@ -64,11 +68,18 @@ async function check(argv: readonly string[], io: Io, analyse: Analyse): Promise
         ? all
         : await (await import('./against.ts')).onlyNew(all, values.against, { settings, analyse, io });
     await writeOutput(await formatted(format, logs, io, values.output), values.output, io);
-    if (jobSummary) await appendFile(jobSummary, await markdown(logs, io.cwd, 'signs'));
+    if (jobSummary) await appendSummary(jobSummary, await markdown(logs, io.cwd, 'signs'));
     return exitCode(logs, failOn, io.cwd);
   } finally {
     await closeLogs(all);
   }
+}
+
+/** The findings themselves are told by now, so a summary that cannot be written is one more failure, not the only news. */
+async function appendSummary(file: string, text: string): Promise<void> {
+  await appendFile(file, text).catch((error: unknown) => {
+    throw new InputError(`the job summary '${file}' (GITHUB_STEP_SUMMARY) could not be written: ${reasonOf(error)}`);
+  });
 }
 
 async function markdown(logs: readonly CheckedLog[], cwd: string, pictures: 'signs' | 'svg'): Promise<string> {
@@ -98,7 +109,7 @@ async function formatted(
 }
 
 function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], cwd: string): ExitCode {
-  if (logs.some(({ failure }) => failure !== '')) return 2;
+  if (!logs.every(isReadable)) return 2;
   if (failOn === 'never') return 0;
   const worst = levels.indexOf(failOn);
   const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= worst));

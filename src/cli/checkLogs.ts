@@ -3,9 +3,11 @@
 import { availableParallelism } from 'node:os';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
+import { notALog } from '../core/header/notALog.ts';
 import { judgeEvents } from '../core/notes/judge.ts';
 import type { Judgement } from '../core/notes/judge.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { FileAnalysis } from '../worker/analyseFile.ts';
 import type { Analyse } from './analyse.ts';
@@ -100,9 +102,21 @@ async function checkLog(
     failure: '',
     analysis,
     header,
-    problems: [...analysis.allProblems, ...ofNotes],
+    problems: [...analysis.allProblems, ...withoutRows(analysis), ...ofNotes],
     events: events.map((event, at) => ({ event, judgement: judgements[at]! })),
   };
+}
+
+/** A check that finds nothing because there was nothing to look at must not pass for a sound log. */
+function withoutRows({ summary, session }: FileAnalysis): Problem[] {
+  if (!summary.header || summary.rows > 0) return [];
+  const message = 'no row of the log could be read, so nothing was analysed; wait until it has rows, or mend them';
+  return [{ range: wholeLine(session.parsed?.namesLine ?? 1), severity: 'warning', code: 'rows-missing', message }];
+}
+
+/** False for what is no strain log at all; what is wrong with it stands in its failure or problems. */
+export function isReadable({ failure, problems }: CheckedLog): boolean {
+  return failure === '' && !problems.some(({ code }) => notALog.has(code));
 }
 
 export async function closeLogs(logs: readonly CheckedLog[]): Promise<void> {

@@ -33,6 +33,9 @@ export class UsageError extends Error {}
 /** An input or output that cannot be used (missing, unreadable, not writable): told plainly, exit code 2. */
 export class InputError extends Error {}
 
+/** Why a run is aborted whose output nobody reads any more (`underplate … | head`): no failure, nothing to tell. */
+export class ReaderGone extends Error {}
+
 export type Options = NonNullable<ParseArgsConfig['options']>;
 
 type Parsed<O extends Options> = ReturnType<typeof parseArgs<{ options: O; allowPositionals: true }>>;

@@ -1,5 +1,5 @@
 // All commands of `underplate`: finds the one asked for, runs it, and turns what it throws into a sentence and exit code 2.
-import { InputError, UsageError } from './command.ts';
+import { InputError, ReaderGone, UsageError } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { withoutControls } from './terminalText.ts';
 import { version } from './version.ts';
@@ -72,12 +72,15 @@ async function runCommand(listed: ListedCommand, argv: readonly string[], io: Io
     const command = await listed.load();
     return await command.run(argv, io);
   } catch (error) {
+    if (io.signal.reason instanceof ReaderGone) return 0;
     if (error instanceof UsageError) {
       io.stderr.write(
         `underplate ${listed.name}: ${error.message}\nRun 'underplate ${listed.name} --help' for its options.\n`,
       );
     } else if (error instanceof InputError || io.signal.aborted) {
-      io.stderr.write(`underplate ${listed.name}: ${withoutControls((error as Error).message)}\n`);
+      const aborted = error instanceof Error && error.name === 'AbortError';
+      const told = (aborted ? io.signal.reason : error) as Error;
+      io.stderr.write(`underplate ${listed.name}: ${withoutControls(told.message)}\n`);
     } else {
       const told = error instanceof Error ? (error.stack ?? error.message) : String(error);
       io.stderr.write(`underplate ${listed.name}: something unforeseen went wrong; please report it.\n${told}\n`);

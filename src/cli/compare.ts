@@ -2,6 +2,7 @@
 import { compareBuilds } from '../core/compare/compareBuilds.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { Alignment } from '../core/compare/layerProfile.ts';
+import { shortestRun } from '../core/compare/excursions.ts';
 import { robustFrom } from '../core/compare/referenceBand.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -9,6 +10,7 @@ import { findLogs, shownPath } from './findLogs.ts';
 import { comparisonJson, comparisonMarkdown, comparisonText } from './formatComparison.ts';
 import type { ComparedLog } from './formatComparison.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { Progress } from './progress.ts';
 import { asInputError, readProfile } from './readProfile.ts';
 import type { ProfiledLog } from './readProfile.ts';
@@ -22,7 +24,8 @@ const usage = `Usage: underplate compare [OPTIONS] LOG --with LOG…
 
 Lays a build over good ones and tells in which layers which cells lie outside their band, and how far, in half-widths of
 the band. The band is where one more good build would lie (a prediction interval from the builds' median strain of each
-layer); the fewer builds, the wider. From ${robustFrom} builds on, one bad one among them does no harm.
+layer); the fewer builds, the wider. From ${robustFrom} builds on, one bad one among them does no harm. What lies outside for
+${shortestRun} layers (or stretches of time) on end is told, with up to two inside in between: one or two are what chance does.
 
   --with LOG…         the good builds; files, folders or patterns, two at least
   --by layer|time     what builds are lined up by (layer where not given)
@@ -30,13 +33,13 @@ layer); the fewer builds, the wider. From ${robustFrom} builds on, one bad one a
   --coverage PERCENT  share of good builds the band is to hold (95 where not given)
   --format FORMAT     ${formats.join(', ')} (text where not given)
   --output FILE       write there instead of to the terminal
-  --fail-on WHAT      outside: exit with 1 where anything lies outside (default); never
+  --fail-on WHAT      outside: exit with 1 where anything told lies outside (default); never
   --smallest-jump STRAIN  differences below this, in um/m, are not told
   --datum FROM:TO     window called zero, in seconds, for all logs
   --all-channels      use every channel as it is. Where not given, every log is searched for sick channels first, which
                       are left out of their cells' tensors as by 'derive'; the cautions say which
 
-Exit code: 0 nothing outside, 1 something outside, 2 unreadable log or wrong usage.`;
+Exit code: 0 nothing outside so long, 1 something outside, 2 unreadable log or wrong usage.`;
 
 const options = {
   by: { type: 'string', default: 'layer' },
@@ -69,6 +72,8 @@ async function compare(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
   const good = (await findLogs(goodNames, io.cwd)).filter((one) => one !== path);
   if (good.length < 2) throw new UsageError('--with needs two good builds at least, other than the log itself');
+  const inputs = [...inputsOfLog(path), ...good.flatMap((one) => inputsOfLog(one, 'one of the good builds'))];
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
 
   const progress = new Progress(good.length + 1, io.stderr);
   const read: ProfiledLog[] = [];

@@ -9,6 +9,7 @@ import type { Command, ExitCode, Io } from './command.ts';
 import { problemFinding } from './finding.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { findingLine } from './formatText.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { readSettings } from './settings.ts';
 import type { SickRosette } from './sickRosettes.ts';
 import { oneLine } from './terminalText.ts';
@@ -71,7 +72,7 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (output !== undefined && !/\.(csv|parquet)$/i.test(output)) {
     throw new UsageError(`--output: the file must end in .csv or .parquet, got '${values.output}'`);
   }
-  if (output === path) throw new UsageError('--output names the log itself; name another file');
+  await refuseOverwriting([{ option: '--output', file: output }], inputsOfLog(path), io.cwd);
   const { writeTable } = await import('./deriveTable.ts');
   const believeAll = values['all-channels'];
   const { problems, sick } = await writeTable({ path, settings, suffixes, byLayer, believeAll, output, io });

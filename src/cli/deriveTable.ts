@@ -3,6 +3,7 @@
 import { randomBytes } from 'node:crypto';
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { nameTaken } from '../core/pipeline/derivedSeries.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { wholeLine } from '../core/problem.ts';
@@ -23,6 +24,7 @@ import { findingLine } from './formatText.ts';
 import { byRosette } from './sickRosettes.ts';
 import type { SickRosette } from './sickRosettes.ts';
 import { reasonOf } from './writeWhole.ts';
+import { YieldWatch } from './yieldWatch.ts';
 
 export interface DeriveTask {
   readonly path: string;
@@ -65,6 +67,7 @@ export async function writeTable({
   const { header } = log.basis;
   const sick = believeAll ? undefined : await findSick(path, settings, log.basis, io.signal);
   const table: Table = new (byLayer ? LayerTable : RowTable)(log.basis, suffixes, sick ?? []);
+  const stresses = new YieldWatch(table.columns, header.plate.yieldStressPa);
   const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
   let sink: TableSink | undefined;
   try {
@@ -77,12 +80,16 @@ export async function writeTable({
     const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
     const problems = await log.rows(async (blocks) => {
       if (io.signal.aborted) throw new InputError('stopped; nothing was written');
-      for (const block of blocks) await write(table.push(block));
+      for (const block of blocks) {
+        const rows = table.push(block);
+        if (!byLayer) stresses.look(block, rows);
+        await write(rows);
+      }
     });
     await write(table.finish());
     await sink.finish();
     if (draft && output) await rename(draft, output);
-    return { problems: [...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
+    return { problems: [...stresses.problems, ...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
   } catch (error) {
     await sink?.abandon().catch(() => undefined);
     if (draft) await rm(draft, { force: true }).catch(() => undefined);
@@ -105,10 +112,10 @@ function openSink(
 
 /** A series asked for on the command line must be right; one of the header only costs that series. */
 function requireDerived({ header }: LogBasis, asked: readonly { name: string; expression: string }[]): void {
-  for (const series of asked) {
-    if (header.columns.some(({ name }) => name === series.name)) {
-      throw new UsageError(`--derive: a column is named '${series.name}' already; choose another name`);
-    }
+  const own = { ...header, derived: header.derived.slice(0, header.derived.length - asked.length) };
+  for (const [at, series] of asked.entries()) {
+    const taken = nameTaken(series.name, own, asked.slice(0, at));
+    if (taken !== '') throw new UsageError(`--derive: ${taken}`);
     let place = 0;
     const { problems } = compileDerived(series, header, (from) => ((place = from), wholeLine(1)), 1);
     if (problems[0]) {

@@ -1,6 +1,7 @@
 // Problems and events of a checked log as one list of findings, each with its place, level and code: what every format
 // but JSON writes.
 import type { StrainEvent } from '../core/change/events.ts';
+import { countOf, duration } from '../core/display/numberFormat.ts';
 import type { Problem, Severity } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
@@ -43,6 +44,14 @@ export function findingsOf(log: CheckedLog, cwd: string): Finding[] {
     ...all.filter(({ path }) => path === log.shown),
     ...log.notes.problems.map((problem) => problemFinding(problem, notesShown)),
   ];
+}
+
+/** How much of a log was read; `joint` stands between rows and time. */
+export function sizeText({ header, analysis }: CheckedLog, joint: string): string {
+  if (!header || !analysis) return 'rows not read';
+  const { rows, startS, endS } = analysis.summary;
+  if (rows === 0) return 'no rows, nothing was analysed';
+  return `${countOf(rows, 'row', 'rows')}${joint}${duration(endS - startS)}`;
 }
 
 /** 0 for an error, more for less. */

@@ -1,8 +1,9 @@
 // A comparison with good builds as text (`path:line:col: level: message [code]`), JSON (`underplate-compare/1`: keys may
 // be added, never changed) or Markdown. Strain in microstrain.
 import type { Alignment } from '../core/compare/layerProfile.ts';
+import { shortestRun } from '../core/compare/excursions.ts';
 import type { Comparison, Excursion } from '../core/compare/excursions.ts';
-import { clock, fixed, withUnit } from '../core/display/numberFormat.ts';
+import { clock, countOf, fixed, withUnit } from '../core/display/numberFormat.ts';
 import { rounded } from '../core/contract/checkContract.ts';
 import { version } from './version.ts';
 
@@ -101,12 +102,18 @@ function groupMessage(group: readonly Excursion[], alignment: Alignment): string
   );
 }
 
-function summary({ comparison, references, coverage }: ComparedLog): string {
-  const { compared, outside, beyond } = comparison;
+function summary({ comparison, references, coverage, alignment }: ComparedLog): string {
+  const { compared, outside, beyond, excursions } = comparison;
+  const [one, many] = alignment.by === 'layer' ? ['layer', 'layers'] : ['stretch', 'stretches'];
   const share = compared > 0 ? `${fixed((100 * outside) / compared, 1)} %` : 'none';
-  const chance = `${fixed((1 - coverage) * 100, 0)} % would be by chance`;
-  const past = beyond > 0 ? `; ${beyond} layers reach beyond the good builds and were not compared` : '';
-  return `${outside} of ${compared} layer values (${share}) outside the band of ${references.length} good builds; ${chance}${past}`;
+  const chance = `${Number(((1 - coverage) * 100).toPrecision(2))} % would be by chance`;
+  const runs =
+    outside > 0 && excursions.length === 0 ? `; nowhere in ${shortestRun} ${many} on end, so none is told` : '';
+  const past =
+    beyond > 0
+      ? `; ${countOf(beyond, `${one} reaches`, `${many} reach`)} beyond the good builds and ${beyond === 1 ? 'was' : 'were'} not compared`
+      : '';
+  return `${outside} of ${countOf(compared, `${one} value`, `${one} values`)} (${share}) outside the band of ${references.length} good builds; ${chance}${runs}${past}`;
 }
 
 function keyRange(from: number, to: number, alignment: Alignment): string {

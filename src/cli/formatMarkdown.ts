@@ -1,12 +1,12 @@
 // Checked logs as Markdown: a table of what was found, and for the gravest events a small map and plot. `svg` draws them
 // inline, for viewers that show HTML in Markdown; `signs` draws curves with block characters, for job summaries, whose
 // host strips inline SVG.
-import { clock, countOf, duration, measure } from '../core/display/numberFormat.ts';
+import { clock, countOf, measure } from '../core/display/numberFormat.ts';
 import { standalone } from '../core/display/standaloneStyle.ts';
 import { svgText } from '../core/display/svg.ts';
 import type { SvgNode } from '../core/display/svg.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
-import { findingsOf, levelNames, severities, toldOf, worstFirst } from './finding.ts';
+import { findingsOf, levelNames, severities, sizeText, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { beforeText } from './formatText.ts';
 import { around, changeMap, eventPlot, rosetteSeries } from './pictures.ts';
@@ -44,9 +44,7 @@ async function section(log: CheckedLog, options: MarkdownOptions): Promise<strin
   const findings = worstFirst(findingsOf(log, options.cwd));
   const shown = findings.slice(0, mostRows);
   const rest = findings.length - shown.length;
-  const summary = log.analysis!.summary;
-  const size = `${countOf(summary.rows, 'row', 'rows')} over ${duration(summary.endS - summary.startS)}`;
-  const parts = [`${title}${size}; ${counts(findings)}.`];
+  const parts = [`${title}${sizeText(log, ' over ')}; ${counts(findings)}.`];
   if (log.before) parts.push(`Only what is new: ${plain(beforeText(log.before))}.`);
   if (shown.length > 0) {
     const rows = shown.map(

@@ -3,6 +3,7 @@
 import { createHash } from 'node:crypto';
 import { pathToFileURL } from 'node:url';
 import type { Severity } from '../core/problem.ts';
+import { isReadable } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { findingsOf, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
@@ -22,9 +23,7 @@ export function formatSarif(logs: readonly CheckedLog[], cwd: string): string {
     tool: { driver: { name: 'underplate', version, rules: rules.map((id) => ({ id })) } },
     originalUriBaseIds: { WORKINGFOLDER: { uri: `${pathToFileURL(cwd).href.replace(/\/$/, '')}/` } },
     columnKind: 'utf16CodeUnits',
-    invocations: [
-      { executionSuccessful: logs.every(({ failure }) => failure === ''), ...notifications(logs, all.length) },
-    ],
+    invocations: [{ executionSuccessful: logs.every(isReadable), ...notifications(logs, all.length) }],
     results: withFingerprints(kept, rules),
   };
   return `${JSON.stringify({ $schema: schemaUri, version: '2.1.0', runs: [run] }, null, 2)}\n`;

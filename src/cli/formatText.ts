@@ -1,11 +1,11 @@
 // Findings as lines that terminals make clickable and problem matchers read: `path:line:col: level: message [code]`,
 // and one summary line for each log.
 import { styleText } from 'node:util';
-import { countOf, duration } from '../core/display/numberFormat.ts';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import type { Io } from './command.ts';
-import { findingsOf, levelNames, severities, toldOf } from './finding.ts';
+import { findingsOf, levelNames, severities, sizeText, toldOf } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { oneLine } from './terminalText.ts';
 
@@ -33,14 +33,12 @@ export function findingLine(finding: Finding, colour: boolean): string {
 
 function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
   if (log.failure !== '') return `${oneLine(log.shown)}: cannot be read: ${oneLine(log.failure)}`;
-  const summary = log.analysis?.summary;
-  const size = summary ? `${countOf(summary.rows, 'row', 'rows')}, ${duration(summary.endS - summary.startS)}` : '';
   const dismissed = findings.filter((finding) => finding.dismissed).length;
   const counts = severities.map((severity) => levelCount(findings, severity)).filter((text) => text !== '');
   const found = counts.length > 0 ? counts.join(', ') : 'nothing found';
   const judged = dismissed > 0 ? `; ${countOf(dismissed, 'event', 'events')} judged false alarm` : '';
   const before = log.before ? `; ${beforeText(log.before)}` : '';
-  return `${oneLine(log.shown)}: ${size}: ${found}${judged}${before}`;
+  return `${oneLine(log.shown)}: ${sizeText(log, ', ')}: ${found}${judged}${before}`;
 }
 
 export function beforeText(before: NonNullable<CheckedLog['before']>): string {

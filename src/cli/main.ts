@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 // The program `underplate`: gives the commands the process they run in and leaves with their exit code.
 import { setFlagsFromString } from 'node:v8';
+import { ReaderGone } from './command.ts';
 import { runUnderplate } from './commands.ts';
 
 // A heap whose young part grows with what is read for a moment takes some 15 MB more, and is no faster for a log that
@@ -19,7 +20,7 @@ process.once('SIGTERM', () => stop.abort(new Error('stopped by the system')));
 // A reader that went away (`underplate check … | head`) is no failure.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   if (error.code !== 'EPIPE') throw error;
-  stop.abort(error);
+  stop.abort(new ReaderGone('nobody reads the output any more'));
 });
 
 // The exit code is set, not forced, so that everything written still reaches its reader.

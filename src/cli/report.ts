@@ -2,8 +2,7 @@
 // and version give the same bytes: no date of making, no path of this machine stands in it.
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { basename, resolve } from 'node:path';
-import { headerEnding } from '../core/besideLog.ts';
+import { basename } from 'node:path';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
 import { buildOutlook } from './buildOutlook.ts';
@@ -14,6 +13,7 @@ import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { eventSections } from './reportEvents.ts';
 import { foundSection, outlookSection } from './reportFound.ts';
 import { notesSection } from './reportNotes.ts';
@@ -54,7 +54,7 @@ async function report(argv: readonly string[], io: Io, analyse: Analyse): Promis
   if (values.output === undefined) throw new UsageError('name the page to write with --output');
   const [path, ...others] = await findLogs([name], io.cwd);
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
-  if (resolve(io.cwd, values.output) === path) throw new UsageError('--output names the log itself; name another file');
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputsOfLog(path), io.cwd);
   const logs = await checkLogs([path], { settings, analyse, io, pyramid: true });
   try {
     const [log] = logs;
@@ -97,7 +97,7 @@ function outlookOf(log: CheckedLog): BuildOutlook {
 /** Of the log, its companion header and its notes, as far as they are there. */
 async function fileHashes(log: CheckedLog): Promise<[string, string][]> {
   const hashes: [string, string][] = [];
-  for (const path of [log.path, `${log.path}${headerEnding}`, log.notes.path]) {
+  for (const { path } of inputsOfLog(log.path)) {
     const hash = await sha256(path);
     if (hash !== '') hashes.push([basename(path), hash]);
   }

@@ -20,7 +20,11 @@ export async function foundSection(log: CheckedLog): Promise<string> {
   });
   const faults = log.problems.filter(({ severity }) => severity !== 'information').length;
   const lead = [
-    counts.length === 0 ? 'No mechanical event was found.' : `Found: ${counts.join(', ')}.`,
+    !log.header || log.analysis?.summary.rows === 0
+      ? 'Nothing was analysed.'
+      : counts.length === 0
+        ? 'No mechanical event was found.'
+        : `Found: ${counts.join(', ')}.`,
     faults === 0
       ? 'The log itself is sound.'
       : `The log itself has ${countOf(faults, 'fault', 'faults')}, listed below.`,

@@ -46,7 +46,7 @@ export function recordSection(log: CheckedLog, files: readonly (readonly [string
     header && header.plate.assumed.length > 0
       ? paragraph(`Not in the header and assumed: ${header.plate.assumed.join(', ')}.`)
       : '',
-    summary
+    header && summary
       ? facts([
           ['rows', countOf(summary.rows, 'row', 'rows')],
           ['lines', String(summary.lines)],

@@ -1,6 +1,5 @@
 // `underplate score`: how well detection did, against a known truth or against the verdicts that people left in the notes.
-import { readFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
+import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
@@ -8,8 +7,12 @@ import { checkLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
-import { findLogs } from './findLogs.ts';
+import { problemFinding } from './finding.ts';
+import { findLogs, shownPath } from './findLogs.ts';
+import { findingLine } from './formatText.ts';
+import { inputText } from './inputText.ts';
 import { writeOutput } from './output.ts';
+import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { detectionOf } from './scoring/detection.ts';
 import { median } from './scoring/intervals.ts';
 import { readTruth } from './scoring/readTruth.ts';
@@ -20,7 +23,6 @@ import type { ScoredLog } from './scoring/tally.ts';
 import { tallyVerdicts } from './scoring/verdicts.ts';
 import type { TrueEvent } from './simulation/truth.ts';
 import { readSettings, settingOptions, settingUsage } from './settings.ts';
-import { reasonOf } from './writeWhole.ts';
 
 const formats = ['text', 'json'] as const;
 
@@ -64,14 +66,20 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   const truthFiles = values.truth ?? [];
   if (truthFiles.length > 0 && truthFiles.length !== paths.length) {
     throw new UsageError(
-      `${paths.length} logs, but ${truthFiles.length} --truth files; give one for each log, or none`,
+      `${countOf(paths.length, 'log', 'logs')}, but ${countOf(truthFiles.length, '--truth file', '--truth files')}; give one for each log, or none`,
     );
   }
+  const inputs = [
+    ...paths.flatMap((path) => inputsOfLog(path)),
+    ...truthFiles.map((path) => ({ path, what: 'the truth' })),
+  ];
+  await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
   const logs = await checkLogs(paths, { settings, analyse, io });
   await Promise.all(logs.map(({ analysis }) => analysis?.close()));
   for (const log of logs) refuseUnread(log);
   const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
+  if (!byTruth) for (const log of logs) refuseBrokenNotes(log, io);
   const byVerdict = byTruth ? undefined : tallyVerdicts(logs.map(judgedLog));
   if (byVerdict && logs.every(({ notes }) => !notes.exists)) {
     throw new InputError('nothing to score by: no log has notes beside it; give --truth, or judge events first');
@@ -82,13 +90,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
 }
 
 async function truthFrom(file: string, io: Io): Promise<readonly TrueEvent[]> {
-  const text = await readFile(resolve(io.cwd, file), 'utf8').catch((error: unknown) => {
-    const missing = (error as NodeJS.ErrnoException).code === 'ENOENT';
-    throw new InputError(
-      `the truth '${file}' could not be read: ${missing ? 'there is no such file' : reasonOf(error)}`,
-    );
-  });
-  const read = readTruth(text);
+  const read = readTruth(await inputText('the truth', file, io));
   if (!read.ok) throw new InputError(`${file}:${read.line}:${read.column}: ${read.message}`);
   return read.events;
 }
@@ -98,6 +100,14 @@ function refuseUnread(log: CheckedLog): void {
   if (log.header) return;
   const { range, message } = log.problems.find(({ severity }) => severity === 'error') ?? log.problems[0]!;
   throw new InputError(`${log.shown}:${range.line}:${range.column}: its header stops the analysis: ${message}`);
+}
+
+/** Verdicts that cannot be read would count as not judged. What is merely odd in the notes is told. */
+function refuseBrokenNotes({ notes }: CheckedLog, io: Io): void {
+  const shown = shownPath(notes.path, io.cwd);
+  const lines = notes.problems.map((problem) => findingLine(problemFinding(problem, shown), false));
+  if (!notes.writable) throw new InputError([`the notes '${shown}' cannot be scored by`, ...lines].join('\n'));
+  for (const line of lines) io.stderr.write(`${line}\n`);
 }
 
 function scoredLog(log: CheckedLog, truth: readonly TrueEvent[]): ScoredLog {

@@ -1,13 +1,15 @@
 // `underplate simulate`: writes the log of an invented build from a scenario, and what truly happened in it.
 // Rows go to the file as they are made, into a draft beside the target that takes its name when it is whole.
 import { createWriteStream } from 'node:fs';
-import { readFile, realpath, rename, rm, stat } from 'node:fs/promises';
+import { realpath, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { once } from 'node:events';
 import { finished } from 'node:stream/promises';
 import type { Writable } from 'node:stream';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { inputText } from './inputText.ts';
+import { refuseOverwriting } from './overwriting.ts';
 import { headerText } from './simulation/headerText.ts';
 import { readScenario } from './simulation/readScenario.ts';
 import type { Scenario } from './simulation/scenario.ts';
@@ -47,6 +49,11 @@ async function simulate(argv: readonly string[], io: Io): Promise<ExitCode> {
   if (seed !== undefined && !(Number.isInteger(seed) && seed >= 0 && seed < 2 ** 31)) {
     throw new UsageError(`--seed needs a whole number from 0, got '${values.seed}'`);
   }
+  const outputs = [
+    { option: '--output', file: values.output },
+    { option: '--truth', file: values.truth },
+  ];
+  await refuseOverwriting(outputs, [{ path: name, what: 'the scenario' }], io.cwd);
   const scenario = await scenarioFrom(name, io);
   if (scenario === undefined) return 2;
   const build = new SimulatedBuild(seed === undefined ? scenario : { ...scenario, seed });
@@ -59,13 +66,7 @@ async function simulate(argv: readonly string[], io: Io): Promise<ExitCode> {
 }
 
 async function scenarioFrom(name: string, io: Io): Promise<Scenario | undefined> {
-  const text = await readFile(resolve(io.cwd, name), 'utf8').catch((error: unknown) => {
-    const missing = (error as NodeJS.ErrnoException).code === 'ENOENT';
-    throw new InputError(
-      `the scenario '${name}' could not be read: ${missing ? 'there is no such file' : reasonOf(error)}`,
-    );
-  });
-  const read = readScenario(text);
+  const read = readScenario(await inputText('the scenario', name, io));
   if (read.ok) return read.scenario;
   for (const { range, message } of read.problems)
     io.stderr.write(`${name}:${range.line}:${range.column}: ${message}\n`);

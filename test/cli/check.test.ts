@@ -3,6 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { rowHash } from '../../src/core/notes/anchor.ts';
+import { InputError } from '../../src/cli/command.ts';
 import { makeCheckCommand } from '../../src/cli/check.ts';
 import { analyseFile } from '../../src/worker/analyseFile.ts';
 import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
@@ -283,6 +284,16 @@ describe('underplate check', function () {
       assert.match(err, /'loop\.strain\.csv' cannot be reached: ELOOP/);
     });
 
+    it('tells the findings before it says that the job summary cannot be written', async () => {
+      const env = { GITHUB_STEP_SUMMARY: join(folder, 'no/where.md') };
+      const argv = ['--format', 'github', 'step.strain.csv'];
+      const { code, out, err } = await run(['check', ...argv], { cwd: folder, env });
+      assert.equal(code, 2);
+      assert.match(out, /^::error file=step\.strain\.csv/m);
+      assert.match(err, /job summary '.*where\.md' \(GITHUB_STEP_SUMMARY\) could not be written: its folder does not/);
+      await assert.rejects(runOne(makeCheckCommand(analyseFile), argv, { cwd: folder, env }), InputError);
+    });
+
     it('does not wait for a pipe', async () => {
       execFileSync('mkfifo', [join(folder, 'pipe')]);
       const { code, err } = await run(['check', 'pipe'], { cwd: folder });
@@ -300,6 +311,69 @@ describe('underplate check', function () {
       rmSync(join(folder, 'piped.strain.csv'));
     });
   });
+
+  const faultySeries: readonly (readonly [asked: string, told: RegExp])[] = [
+    ['x=foo+1', /no column is named 'foo'.*'x = foo\+1'.*\[derived-unknown-name\]/],
+    ['x=1/0', /no finite number in any row.*\[derived-not-finite\]/],
+    ['time=1', /a column is named 'time' already.*\[derived-name-taken\]/],
+  ];
+  for (const [asked, told] of faultySeries) {
+    it(`tells that a series asked for as ${asked} cannot be`, async () => {
+      const { code, out } = await run(['check', '--derive', asked, 'quiet.strain.csv'], { cwd: folder });
+      assert.equal(code, 1);
+      assert.match(out, told);
+    });
+  }
+
+  it('tells that two series asked for have one name', async () => {
+    const twice = ['--derive', 'x=time', '--derive', 'x=2*time'];
+    const { out } = await run(['check', ...twice, 'quiet.strain.csv'], { cwd: folder });
+    assert.match(out, /another series is named 'x' already.*\[derived-name-taken\]/);
+  });
+
+  it('says of a log without rows that nothing was analysed', async () => {
+    writeFileSync(join(folder, 'norows.strain.csv'), plateLog({ rows: 0 }));
+    const { code, out } = await run(['check', '--fail-on', 'warning', 'norows.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    assert.match(out, new RegExp(`^norows\\.strain\\.csv:${lineOfRow(0) - 1}:1: warning: .* \\[rows-missing\\]$`, 'm'));
+    assert.match(out, /^norows\.strain\.csv: no rows, nothing was analysed: /m);
+    for (const format of ['sarif', 'github', 'markdown']) {
+      assert.match(
+        (await run(['check', '--format', format, 'norows.strain.csv'], { cwd: folder })).out,
+        /rows-missing/,
+      );
+    }
+    const page = await run(['report', 'norows.strain.csv', '-o', '-'], { cwd: folder });
+    assert.match(page.out, /Nothing was analysed/);
+    assert.doesNotMatch(page.out, /No mechanical event was found/);
+  });
+
+  it('does not count the rows of a log whose header stops the analysis', async () => {
+    const text = plateLog().replace("'0 deg'", "'0 um'").replace('at: [', 'at: [oops, ');
+    writeFileSync(join(folder, 'stopped.strain.csv'), text.replace('# %ECSV 1.0', '# %ECSV 7.0'));
+    const { code, out } = await run(['check', 'stopped.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    assert.match(out, /^stopped\.strain\.csv: rows not read: \d+ error/m);
+  });
+
+  const foreign: readonly (readonly [what: string, content: string | Uint8Array])[] = [
+    ['an empty file', ''],
+    ['a binary file', Uint8Array.from({ length: 5000 }, (_, i) => (i * 37) % 256)],
+    ['UTF-16', new Uint8Array(Buffer.from(plateLog(), 'utf16le'))],
+    ['another table', 'time,a\n0,1\n'],
+    ['lines with CR alone', plateLog().replaceAll('\n', '\r')],
+  ];
+  for (const [what, content] of foreign) {
+    it(`leaves with 2 for ${what}, which is no log, and tells why`, async () => {
+      writeFileSync(join(folder, 'foreign.strain.csv'), content);
+      for (const failOn of ['error', 'never']) {
+        const argv = ['check', '--fail-on', failOn, 'foreign.strain.csv'];
+        const { code, out } = await run(argv, { cwd: folder });
+        assert.equal(code, 2);
+        assert.match(out, /^foreign\.strain\.csv:1:1: error: /m);
+      }
+    });
+  }
 
   it('explains itself', async () => {
     const overview = await run(['--help'], { cwd: folder });

@@ -1,4 +1,6 @@
 import assert from 'node:assert/strict';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { cellNames, lineOfRow, plateLog, rowsPerLayer, wanderingLog } from './plateLog.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
 
@@ -100,6 +102,36 @@ describe('underplate compare', function () {
         .code,
       0,
     );
+  });
+
+  it('says so where nothing lies outside for long enough to be told', async () => {
+    const argv = ['compare', 'step.strain.csv', '--by', 'time', '--stretch', '1e9', '--with', 'good-*.strain.csv'];
+    const { code, out } = await run(argv, { cwd: folder });
+    assert.equal(code, 0);
+    assert.match(out, /\d+ of 27 stretch values .* outside .*; nowhere in 3 stretches on end, so none is told$/m);
+  });
+
+  it('tells the share by chance with the digits it has', async () => {
+    for (const [coverage, share] of [
+      ['99.9', '0.1'],
+      ['99.99', '0.01'],
+      ['97.5', '2.5'],
+      ['95', '5'],
+    ] as const) {
+      const argv = ['compare', 'alike.strain.csv', '--coverage', coverage, '--with', 'good-*.strain.csv'];
+      const { out } = await run(argv, { cwd: folder });
+      assert.ok(out.includes(` ${share} % would be by chance`), out);
+    }
+  });
+
+  it('counts what reaches beyond the good builds in its own kind', async () => {
+    const beyond = async (rows: number, ...argv: string[]): Promise<string> => {
+      writeFileSync(join(folder, 'longer.strain.csv'), plateLog({ rows, drift: -1 }));
+      return (await run(['compare', 'longer.strain.csv', ...argv, '--with', 'good-*.strain.csv'], { cwd: folder })).out;
+    };
+    assert.match(await beyond(930), /; 1 layer reaches beyond the good builds and was not compared/);
+    assert.match(await beyond(960), /; 2 layers reach beyond the good builds and were not compared/);
+    assert.match(await beyond(1020, '--by', 'time'), /; 2 stretches reach beyond .* were not compared/);
   });
 
   it('warns of a good build that is none, and of cells at other places', async () => {

@@ -6,7 +6,7 @@ import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'h
 import { parse } from 'csv-parse/sync';
 import { Matrix, solve } from 'ml-matrix';
 import { parse as parseYaml } from 'yaml';
-import { rowsPerLayer, wanderingLog } from './plateLog.ts';
+import { lineOfRow, plateLog, rowsPerLayer, wanderingLog } from './plateLog.ts';
 import { run } from './runCommand.ts';
 
 const sample = resolve('sample-logs/two-planes.strain.csv');
@@ -270,6 +270,8 @@ describe('underplate derive', function () {
       [sample, '--derive', 'a = time + Q9'],
       /no column is named 'Q9'(.|\n)*\n {2}time \+ Q9\n {9}\^/,
     ],
+    ['a series that is no number anywhere', [sample, '--derive', 'a = 1/0'], /no finite number in any row/],
+    ['two series of one name', [sample, '--derive', 'a = 1', '--derive', 'a = 2'], /another series is named 'a'/],
     ['a series named like a column', [sample, '--derive', 'time = 2'], /a column is named 'time' already/],
     [
       'a folder that is not there',
@@ -279,7 +281,7 @@ describe('underplate derive', function () {
     [
       'a header with errors',
       [resolve('sample-logs/header-mistakes.strain.csv')],
-      /header of .* cannot be used(.|\n)*\[unit-mis/,
+      /header of .* cannot be used(.|\n)*header-mistakes\.strain\.csv:\d+:\d+: error: (.|\n)*\[unit-mis/,
     ],
   ];
   for (const [why, argv, message] of wrong) {
@@ -291,6 +293,51 @@ describe('underplate derive', function () {
       assert.deepEqual(await readdir(folder), []);
     });
   }
+
+  it('tells where stresses are far beyond what the plate bears', async () => {
+    const log = join(folder, 'strong.strain.csv');
+    // Thousandths where millionths are meant: B1 steps by 0.06, which a sensor could still read.
+    const text = plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }).replaceAll('unit: um/m', 'unit: mm/m');
+    await writeFile(log, text);
+    const { code, err } = await derive(log, '--all-channels', '--columns', 'vm');
+    assert.equal(code, 0);
+    const [, line, name] = /strong\.strain\.csv:(\d+):1: warning: the equivalent stress (\w+) reaches/.exec(err) ?? [];
+    assert.equal(name, 'B1_up_vm');
+    assert.ok(Number(line) >= lineOfRow(600), line);
+    await writeFile(log, plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }));
+    assert.equal((await derive(log, '--all-channels', '--columns', 'vm')).err, '');
+    await rm(log);
+  });
+
+  it('writes whole layers only: another one is told and left empty, in either format', async () => {
+    const log = join(folder, 'layers.strain.csv');
+    const lines = (await readFile(sample, 'utf8')).split('\n');
+    const first = lines.findIndex((line) => !line.startsWith('#')) + 1;
+    const layers = ['99999999999', '0.5', '-3'];
+    layers.forEach(
+      (layer, i) => (lines[first + 5 + i] = lines[first + 5 + i]!.replace(/^([^,]*),[^,]*/, `$1,${layer}`)),
+    );
+    await writeFile(log, lines.join('\n'));
+    const ran = await derive(log, '--all-channels', '--columns', 'ex');
+    const rows = ran.out.split('\n').filter((line) => /^\d/.test(line));
+    assert.deepEqual(
+      rows.slice(5, 8).map((row) => row.split(',')[1]),
+      ['', '', '-3'],
+    );
+    assert.match(ran.err, new RegExp(`layers\\.strain\\.csv:${first + 6}:\\d+: error: Column 'layer': '99999999999'`));
+    assert.match(ran.err, new RegExp(`layers\\.strain\\.csv:${first + 7}:\\d+: error: Column 'layer': '0.5'`));
+    const parquet = join(folder, 'layers.parquet');
+    assert.equal((await derive(log, '--all-channels', '--columns', 'ex', '--output', parquet)).code, 0);
+    const written = (await parquetReadObjects({ file: await asyncBufferFromFile(parquet) })) as {
+      layer: number | null;
+    }[];
+    assert.deepEqual(
+      written.slice(5, 8).map(({ layer }) => layer),
+      [null, null, -3],
+    );
+    await rm(log);
+    await rm(parquet);
+  });
 
   it('tells of a faulty series in the header, at its place, and writes the rest', async () => {
     const log = join(folder, 'log.strain.csv');

@@ -1,6 +1,6 @@
 // `underplate score` as a command, by truth and by verdicts.
 import assert from 'node:assert/strict';
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { plateLog } from './plateLog.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
@@ -76,7 +76,7 @@ describe('underplate score', () => {
       '--truth',
       'step.yaml',
     );
-    assert.match(out, /Against the truth: 1 true events in 0\.50 h/);
+    assert.match(out, /Against the truth: 1 true event in 0\.50 h/);
     assert.match(out, /12 sigma and more +1 of 1, 100\.0 % \[20\.7 to 100\.0\]/);
   });
 
@@ -109,12 +109,32 @@ threads:
     assert.match((await score('step.strain.csv')).out, /events confirmed +1 /);
   });
 
+  it('refuses notes that cannot be read, with their place', async () => {
+    for (const [notes, place] of [
+      ['a: [}\n', /notes\.yaml:1:\d+: error: .*\[notes-syntax\]/],
+      [
+        'notes: 1\nthreads:\n- {id: a, time: 1, verdict: maybe}\n',
+        /notes\.yaml:3:\d+: error: .*confirmed, false-alarm/,
+      ],
+      ['hello\n', /notes\.yaml:1:\d+: error: the file must be a set of keys with values: notes, /],
+    ] as const) {
+      writeFileSync(join(folder, 'quiet.strain.csv.notes.yaml'), notes);
+      const { code, out, err } = await score('quiet.strain.csv');
+      assert.deepEqual([code, out], [2, '']);
+      assert.match(err, place);
+      assert.doesNotMatch(err, /Expected|received/);
+      assert.equal((await score('quiet.strain.csv', '--truth', 'nothing.yaml')).code, 0, 'the truth needs no notes');
+    }
+    rmSync(join(folder, 'quiet.strain.csv.notes.yaml'));
+  });
+
   it('refuses wrong use and says what to do', async () => {
     for (const [argv, message] of [
       [[], /name at least one log/],
       [['quiet.strain.csv'], /no log has notes beside it; give --truth/],
-      [['quiet.strain.csv', 'step.strain.csv', '--truth', 'step.yaml'], /2 logs, but 1 --truth files/],
+      [['quiet.strain.csv', 'step.strain.csv', '--truth', 'step.yaml'], /2 logs, but 1 --truth file;/],
       [['step.strain.csv', '--truth', 'wrong.yaml'], /wrong\.yaml:\d+:\d+: events\.0\./],
+      [['step.strain.csv', '--truth', 'quiet.strain.csv'], /quiet\.strain\.csv:\d+:\d+: truth: a set of keys.{0,99}$/m],
       [['step.strain.csv', '--truth', 'absent.yaml'], /'absent\.yaml' could not be read/],
       [['step.strain.csv', '--truth', 'step.yaml', '--format', 'xml'], /--format knows text, json/],
     ] as const) {

@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { ReaderGone } from '../../src/cli/command.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
 
 const scenario = `scenario: 1
@@ -84,6 +85,18 @@ describe('underplate simulate', () => {
       assert.equal(code, 2, argv.join(' '));
       assert.match(err, message);
     }
+  });
+
+  it('takes it for no failure that its reader went away, but for one that it was stopped', async () => {
+    const stopped = async (why: Error) => {
+      const stop = new AbortController();
+      stop.abort(why);
+      return run(['simulate', 'tray.yaml', '-o', '-'], { cwd: folder, signal: stop.signal });
+    };
+    const gone = await stopped(new ReaderGone('nobody reads any more'));
+    assert.deepEqual([gone.code, gone.err], [0, '']);
+    const { code, err } = await stopped(new Error('stopped by the user'));
+    assert.deepEqual([code, err], [2, 'underplate simulate: stopped by the user\n']);
   });
 
   it('stops when asked and leaves nothing behind', async () => {

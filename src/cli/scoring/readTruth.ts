@@ -66,6 +66,9 @@ export function readTruth(text: string): TruthResult {
 
 function issueText(issue: v.BaseIssue<unknown>): string {
   if (issue.expected === 'never') return 'this key is not known here; take it out or check its spelling';
+  if (issue.type === 'strict_object' && issue.received !== 'undefined') {
+    return `a set of keys with values is needed here, as 'underplate simulate --truth' writes it`;
+  }
   if (issue.received === 'undefined') return 'this is missing; add it';
   return issue.message;
 }

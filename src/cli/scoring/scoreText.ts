@@ -1,4 +1,5 @@
 // Scores as a page for a terminal: shares in per cent with their 95 % intervals, rates per hour.
+import { countOf } from '../../core/display/numberFormat.ts';
 import type { Interval } from './intervals.ts';
 import {
   confusion,
@@ -20,7 +21,7 @@ export function truthScoreText(tally: Tally): string {
   const mechanical = answers.filter(({ event }) => event.nature === 'mechanical');
   const perHour = falseMechanicalPerHour(tally);
   return [
-    `Against the truth: ${answers.length} true events in ${hours.toFixed(2)} h of log. Brackets: 95 % interval.`,
+    `Against the truth: ${countOf(answers.length, 'true event', 'true events')} in ${hours.toFixed(2)} h of log. Brackets: 95 % interval.`,
     '',
     'Found, of breaks that last:',
     ...sizeBands.map((band) =>
@@ -49,10 +50,13 @@ export function truthScoreText(tally: Tally): string {
     ),
     line(
       'median place error',
-      `${plain(1e3 * medianOf(mechanical, (a) => a.placeErrorM), 'mm')}, ${plain(
-        medianOf(mechanical, (a) => a.placeErrorPitches),
-        'cell pitches',
-      )}`,
+      both(
+        plain(1e3 * medianOf(mechanical, (a) => a.placeErrorM), 'mm'),
+        plain(
+          medianOf(mechanical, (a) => a.placeErrorPitches),
+          'cell pitches',
+        ),
+      ),
     ),
     line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(perHour)}`),
     line('other false reports', String(tally.falseOther)),
@@ -110,6 +114,11 @@ function shareText({ value, low, high }: Interval): string {
 function ratePerHour({ value, low, high }: Interval): string {
   if (Number.isNaN(value)) return 'no time to judge by';
   return `${value.toPrecision(3)} per h [${low.toPrecision(3)} to ${high.toPrecision(3)}]`;
+}
+
+/** One dash where neither is known. */
+function both(one: string, other: string): string {
+  return one === other ? one : `${one}, ${other}`;
 }
 
 function plain(value: number, unit: string): string {

@@ -34,7 +34,7 @@ export interface Comparison {
 }
 
 /** A layer or two outside is what one in twenty does; a run of three begins to mean something. */
-const shortestRun = 3;
+export const shortestRun = 3;
 /** A run bridges so many layers that lie just inside. */
 const bridgedLayers = 2;
 

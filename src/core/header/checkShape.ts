@@ -95,7 +95,7 @@ function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknow
     if (isRecord(beside) && Object.keys(beside).some((key) => meantBy(key, known, beside) === name)) return;
     list.atKey(path, { code: 'key-missing', message: `'${name}' is missing here; ${exampleOf(name, notes)}` });
   } else if (issue.type === 'picklist') {
-    list.atValue(path, choiceFinding(name, issue.input, (field && choicesOf(field)) ?? []));
+    list.atValue(path, choiceFinding(told(path), issue.input, (field && choicesOf(field)) ?? []));
   } else if (issue.type === 'string' && typeof issue.input === 'number') {
     list.atValue(path, bareNumber(name, issue.input, notes));
   } else if (issue.type === 'min_length') {
@@ -107,6 +107,13 @@ function shapeProblem(schema: AnySchema, value: unknown, issue: BaseIssue<unknow
     const wanted = wording[issue.type] ?? issue.expected ?? 'something else';
     list.atValue(path, { code: 'value-type', message: `'${name}' must be ${wanted}; ${exampleOf(name, notes)}` });
   }
+}
+
+/** An item of a list goes by the list's name. */
+function told(path: Path): string {
+  const names = path.filter((key) => typeof key === 'string');
+  const name = `'${names.at(-1) ?? 'header'}'`;
+  return typeof path.at(-1) === 'number' ? `an entry of ${name}` : name;
 }
 
 function pairProblem(path: Path, list: ProblemList): void {
@@ -140,7 +147,7 @@ function choiceFinding(name: string, input: unknown, choices: readonly string[])
   const near = typeof input === 'string' ? nearest(input, choices) : undefined;
   return {
     code: 'value-unknown',
-    message: `'${name}' cannot be '${String(input)}'; choose ${listed(choices)}`,
+    message: `${name} cannot be '${String(input)}'; choose ${listed(choices)}`,
     ...changeTo(near),
   };
 }
@@ -152,6 +159,12 @@ function bareNumber(name: string, input: number, notes: FieldNotes | undefined):
       code: 'value-type',
       message: `'${name}' must be text; put ${input} in quotes`,
       fix: { title: 'Put it in quotes', newText: `'${input}'` },
+    };
+  }
+  if (!Number.isFinite(input)) {
+    return {
+      code: 'quantity-syntax',
+      message: `a number that is none cannot be read here; write a quantity with its unit${notes.example ? `, for example ${notes.example}` : ''} (${notes.meaning})`,
     };
   }
   return unitMissing(String(input), notes);

@@ -86,6 +86,15 @@ function foreignFile(source: SourceText): Problem | undefined {
       message: "this is a Git LFS pointer, not the log itself; fetch the log with 'git lfs pull'",
     };
   }
+  if (text.includes('\r') && !text.includes('\n')) {
+    return {
+      range: { line: 1, column: 1, endLine: 1, endColumn: text.indexOf('\r') + 1 },
+      severity: 'error',
+      code: 'line-ends-cr',
+      message:
+        'the lines end with a carriage return alone (CR), so all is one line; save the file with LF or CR LF line ends',
+    };
+  }
   if (controlCharacter.test(text)) {
     return {
       range,

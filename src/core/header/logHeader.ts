@@ -3,6 +3,14 @@
 // Axes: x right, y to the back of the machine, z up, origin at the plate's front left corner; directions
 // counterclockwise from +x seen from above; plane heights from the mid-plane, positive up.
 
+/** What a reading of a column can be, in the file's unit: between the limits, both excluded. */
+export interface PossibleReadings {
+  readonly above: number;
+  readonly below: number;
+  /** Whole numbers only. */
+  readonly whole: boolean;
+}
+
 /** A column as the table declares it (ECSV `datatype`). `toSi*`: SI value = reading * scale + offset. */
 export interface Column {
   readonly name: string;
@@ -11,6 +19,8 @@ export interface Column {
   readonly datatype: string;
   readonly toSiScale: number;
   readonly toSiOffset: number;
+  /** Left out where nothing is known of it: no channel hangs on the column. */
+  readonly possible?: PossibleReadings;
 }
 
 export interface Plate {

@@ -3,6 +3,7 @@
 import type { Problem, TextRange } from '../problem.ts';
 import { ecsvText } from './ecsvText.ts';
 import type { LogHeader, TableForm } from './logHeader.ts';
+import { otherDelimiter } from './otherDelimiter.ts';
 import { namesOfRow } from './namesRow.ts';
 import type { NameField } from './namesRow.ts';
 import { ProblemList } from './problemList.ts';
@@ -10,7 +11,7 @@ import { checkDeclarations, checkNamesRow, rawColumns, resolveColumn } from './r
 import { resolveHeader } from './resolveHeader.ts';
 import type { AnySchema } from './field.ts';
 import { ecsvSchema } from './schema.ts';
-import { lineText, sourceText } from './sourceText.ts';
+import { lineRange, lineText, sourceText } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
 import { yamlPlaces } from './yamlPlaces.ts';
 import type { Path, YamlPlaces } from './yamlPlaces.ts';
@@ -93,9 +94,15 @@ function resolveEcsv(
     });
     return undefined;
   }
-  checkDelimiter(head.delimiter, list);
   checkDeclarations(columnsPath, declared, list);
-  if (namesLine > 0 && declared.length > 0) {
+  const other = namesLine > 0 ? otherDelimiter(lineText(source, namesLine), ',', declared.length) : undefined;
+  if (other) {
+    list.at(lineRange(source, namesLine), columnsPath, {
+      code: 'delimiter-not-comma',
+      message: `the names are separated by ${other.name}, a strain log's fields by commas; export the log with commas and decimal points, or leave the table as it is, without these header lines, and put them into a companion '<log>.header.yaml' with table: {delimiter: ${other.written}}`,
+    });
+  } else checkDelimiter(head.delimiter, list);
+  if (namesLine > 0 && !other) {
     checkNamesRow(source, source.lineStarts[namesLine - 1]!, names, declared, columnsPath, list);
   }
   return resolveHeader({

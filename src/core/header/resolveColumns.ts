@@ -11,7 +11,7 @@ import type { RawColumn } from './schema.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
 import type { Path } from './yamlPlaces.ts';
-import { changeTo } from './wording.ts';
+import { changeTo, shortened } from './wording.ts';
 
 /** The declared columns as the header's text has them; what has the wrong shape is left out here and told by the schema. */
 export function rawColumns(value: unknown): RawColumn[] {
@@ -78,13 +78,12 @@ export function checkNamesRow(
   const first = different[0];
   if (first === undefined) return;
   const [field, declared] = [fields[first], columns[first]?.name];
-  const folded = different.length - 1;
-  const more = folded > 0 ? ` (${folded} more differ after it)` : '';
+  const after = different.length - 1;
+  const more = after > 0 ? ` (${after} more differ after it)` : '';
   if (field === undefined) {
     list.atKey([...path, first], {
       code: 'names-mismatch',
       message: `datatype declares '${declared}', but the row of names ends before it; add it to the row of names${more}`,
-      folded,
     });
     return;
   }
@@ -92,14 +91,14 @@ export function checkNamesRow(
     declared === undefined
       ? {
           code: 'names-mismatch',
-          message: `the row of names has '${field.name}' as column ${first + 1}, which datatype does not declare; add it to datatype${more}`,
+          message: `the row of names has '${shortened(field.name)}' as column ${first + 1}, which datatype does not declare; add it to datatype${more}`,
         }
       : {
           code: 'names-mismatch',
-          message: `column ${first + 1} is '${field.name}' here but '${declared}' in datatype; make them the same${more}`,
-          ...(folded === 0 ? { fix: { title: `Change to '${declared}'`, newText: csvText(declared) } } : {}),
+          message: `column ${first + 1} is '${shortened(field.name)}' here but '${declared}' in datatype; make them the same${more}`,
+          ...(after === 0 ? { fix: { title: `Change to '${declared}'`, newText: csvText(declared) } } : {}),
         };
-  list.at(rangeBetween(source, lineStart + field.from, lineStart + field.to), path, { ...finding, folded });
+  list.at(rangeBetween(source, lineStart + field.from, lineStart + field.to), path, finding);
 }
 
 /** A name as it stands in a row of names (RFC 4180). */

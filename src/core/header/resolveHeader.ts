@@ -9,6 +9,7 @@ import { defaults } from './defaults.ts';
 import type { AnySchema } from './field.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { nearest } from './nearest.ts';
+import { withPossibleReadings } from './possibleReadings.ts';
 import type { ProblemList } from './problemList.ts';
 import { siOf, unitScale } from './quantity.ts';
 import { resolveChannels } from './resolveChannels.ts';
@@ -69,7 +70,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
     planes,
     cells,
     channels,
-    columns: input.columns,
+    columns: withPossibleReadings(input.columns, channels, roles),
     roles,
     datum,
     parts,

@@ -17,6 +17,11 @@ export function listed(names: readonly string[]): string {
   return names.length > 12 ? `${shown} and ${names.length - 12} more` : shown;
 }
 
+/** A word of the user's in a message: what is longer than any sensible name is cut. */
+export function shortened(word: string): string {
+  return word.length > 60 ? `${word.slice(0, 60)}…` : word;
+}
+
 /** Text as it stands in YAML, inside brackets too: in quotes where it would be read otherwise. */
 export function yamlText(text: string): string {
   const plain = /^[A-Za-z_](?:[\w.\-/%() ]*[\w)])?$/.test(text) && !/^(?:true|false|null|yes|no|on|off)$/i.test(text);

@@ -162,13 +162,23 @@ function schemaProblem(
     return { ...at, code: 'notes-needs-quotes', message, fixes };
   }
   const subject = typeof path.at(-1) === 'number' ? 'This entry' : name;
-  return { ...at, code: 'notes-wrong-value', message: `${subject} ${sentence(issue.message)}` };
+  return { ...at, code: 'notes-wrong-value', message: `${subject} ${sentence(issue)}` };
 }
 
-function sentence(message: string): string {
-  const text = message
-    .replace(/^Invalid type: /, 'has the wrong type: ')
-    .replace(/^Invalid /, 'is not valid: invalid ');
+const wanted: Readonly<Record<string, string>> = {
+  loose_object: 'a set of keys with values',
+  array: 'a list',
+  number: 'a number',
+  string: 'text',
+};
+
+function sentence({ message, type, path }: v.BaseIssue<unknown>): string {
+  const keys = path === undefined ? `: ${notesKeys.join(', ')}` : '';
+  const kind = wanted[type];
+  const text =
+    kind !== undefined && message.startsWith('Invalid type')
+      ? `must be ${kind}${type === 'loose_object' ? keys : ''}`
+      : message.replace(/^Invalid /, 'is not valid: invalid ');
   return `${text}${/[.!]$/.test(text) ? '' : '.'}`;
 }
 

@@ -17,6 +17,7 @@ import { shiftProblem } from '../table/rowProblems.ts';
 import { withDatumProblems } from './datumProblems.ts';
 import { withDerivedProblems } from './derivedSeries.ts';
 import { RowFlow } from './rowFlow.ts';
+import { withUnitDoubts } from './unitDoubts.ts';
 import { withSettings } from './settings.ts';
 import type { AnalysisSettings } from './settings.ts';
 
@@ -116,7 +117,7 @@ export class LogHead {
   #parse(final: boolean): boolean {
     const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
     if (!read) return false;
-    this.#parsed = withDerivedProblems(read.parsed);
+    this.#parsed = withDerivedProblems(read.parsed, this.#options.settings.derived);
     this.#ofBytes = read.ofBytes;
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.parsed.namesLine + 1;
@@ -172,8 +173,8 @@ export class LogHead {
     };
     // Of a log without rows there is nothing to say yet.
     const isEmpty = this.#flow!.index.rows === 0;
-    const parsed = isEmpty ? this.#parsed! : withDatumProblems(this.#parsed!, context.report);
-    return this.#end(parsed, basis, this.#closed);
+    const judged = isEmpty ? this.#parsed! : withDatumProblems(this.#parsed!, context.report);
+    return this.#end(withUnitDoubts(judged, header, context), basis, this.#closed);
   }
 
   #end(parsed: ParsedHeader, basis: LogBasis | undefined, settled: boolean): HeadResult {

@@ -1,5 +1,6 @@
 // Whether a datum window may be called zero: each objection is one sentence with its number and the remedy's clue.
 // The limits are judgement, not measurement science: a datum wrong by more than a few microstrain shifts every figure.
+import { countOf } from '../display/numberFormat.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from './channelStrain.ts';
 import type { DatumReport } from './datumReport.ts';
@@ -34,7 +35,7 @@ export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRow
   const reasons = silentReasons(header, rows.unzeroed);
   if (figures.rows < defaultDatum.rows) {
     reasons.push(
-      `The datum window holds only ${figures.rows} rows; ${defaultDatum.rows} are needed to know the noise: name a longer one.`,
+      `The datum window holds only ${countOf(figures.rows, 'row', 'rows')}; ${defaultDatum.rows} are needed to know the noise: name a longer one.`,
     );
   }
   if (figures.temperatureDriftK > datumLimits.temperatureDriftK) {
@@ -150,5 +151,5 @@ function worst(values: readonly number[]): { index: number; count: number } {
 }
 
 function others(count: number): string {
-  return count > 1 ? ` (and ${count - 1} more ${count > 2 ? 'channels' : 'channel'})` : '';
+  return count > 1 ? ` (and ${countOf(count - 1, 'more channel', 'more channels')})` : '';
 }

@@ -111,7 +111,9 @@ class Compiler {
       throw this.#error('derived-too-long', `the expression is longer than ${longestExpression} characters`);
     }
     try {
-      return this.#term(this.#parse());
+      const root = this.#term(this.#parse());
+      if (Number.isFinite(root.constant ?? 0)) return root;
+      throw this.#error('derived-not-finite', `the expression is no finite number in any row; ${allowed}`);
     } catch (error) {
       // Hundreds of brackets or signs one in another exhaust the stack.
       if (!(error instanceof RangeError)) throw error;

@@ -15,7 +15,7 @@ const QUOTE = 34;
 
 /** What must be known of a table to read it; a part of LogHeader. */
 export interface TableHeader {
-  readonly columns: readonly Pick<Column, 'name' | 'datatype'>[];
+  readonly columns: readonly Pick<Column, 'name' | 'datatype' | 'unit' | 'possible'>[];
   /** Column indices, -1 where absent. */
   readonly roles: { readonly time: number; readonly layer: number; readonly phase: number };
   readonly table: Pick<TableForm, 'delimiter' | 'decimal' | 'comment' | 'timeFormat'>;
@@ -64,6 +64,7 @@ export class FieldReader {
   quoteAt = 0;
 
   readonly #kinds: readonly FieldKind[];
+  readonly #timeColumn: number;
   readonly #delimiter: Uint8Array;
   readonly #decimal: DecimalReader;
   readonly #readTime: TimeReader;
@@ -71,6 +72,7 @@ export class FieldReader {
 
   constructor(header: TableHeader) {
     this.#kinds = fieldKinds(header);
+    this.#timeColumn = header.roles.time;
     const { delimiter, decimal, timeFormat } = header.table;
     this.#delimiter = new TextEncoder().encode(delimiter);
     this.#decimal = new DecimalReader(decimal.charCodeAt(0));
@@ -85,6 +87,11 @@ export class FieldReader {
   /** The first column after `column` that is not read as a number; the number of columns where there is none. */
   specialAfter(column: number): number {
     return this.#nextSpecial[column + 1]!;
+  }
+
+  /** Whether the column is read as time stamps. */
+  isTimeStamp(column: number): boolean {
+    return this.#kinds[column] === 'time';
   }
 
   /** Forgets the record at hand. */
@@ -186,14 +193,18 @@ export class FieldReader {
           : phaseIndex(bytes, from, to);
     if (Math.abs(value) < Infinity) this.value = value;
     else if (Number.isNaN(value) && isWord(bytes, from, to, 'nan')) return;
-    else if (kind === 'number' && (!Number.isNaN(value) || isInfinityWord(bytes, from, to)))
+    else if (
+      kind === 'number' &&
+      column !== this.#timeColumn &&
+      (!Number.isNaN(value) || isInfinityWord(bytes, from, to))
+    )
       this.#trouble('infinite-reading', column, outerFrom, outerTo);
     else this.#trouble(this.#plainTrouble(column), column, outerFrom, outerTo);
   }
 
   #plainTrouble(column: number): RowProblemCode {
     const kind = this.#kinds[column];
-    return kind === 'time' ? 'bad-time' : kind === 'phase' ? 'unknown-phase' : 'not-a-number';
+    return column === this.#timeColumn ? 'bad-time' : kind === 'phase' ? 'unknown-phase' : 'not-a-number';
   }
 
   #trouble(code: RowProblemCode, column: number, from: number, to: number): void {

@@ -6,8 +6,11 @@
 // | long-row          | error       | more fields than columns: the row is skipped                                  |
 // | not-a-number      | error       | a field of a number column that is no decimal number: missing, the row kept   |
 // | infinite-reading  | warning     | `inf`, or beyond the range of a double: missing, the row kept                 |
-// | bad-time          | error       | a time stamp that cannot be read: missing (the gate then skips the row)       |
+// | impossible-reading | warning    | what no sensor can read (header/possibleReadings.ts): missing, the row kept    |
+// | bad-layer         | error       | a layer that is no whole number of 32 bits: missing, the row kept             |
+// | bad-time          | error       | a time that cannot be read: the row is skipped                                |
 // | unknown-phase     | warning     | a phase that is none of the known ones: missing, the row kept                 |
+// | other-delimiter   | error       | `;` or tabs between numbers where the table has another sign: row skipped     |
 // | unclosed-quote    | error       | a quoted field still open after 64 KiB or at the end: its first line is       |
 // |                   |             | skipped, reading goes on at the next line                                     |
 // | line-too-long     | error       | a line above 16 MiB: skipped                                                  |
@@ -22,15 +25,19 @@
 //
 // Blank lines (nothing but spaces) and comment lines (the comment mark is the first thing in the line) are ignored.
 // An empty field or `nan` in any case is a missing reading and no problem. Spaces around a number are ignored.
+import type { Column } from '../header/logHeader.ts';
 import type { Problem, Severity, TextRange } from '../problem.ts';
 
 export type RowProblemCode = keyof typeof rowProblemSeverity;
 
 export const rowProblemSeverity = {
+  'other-delimiter': 'error',
   'short-row': 'error',
   'long-row': 'error',
   'not-a-number': 'error',
   'infinite-reading': 'warning',
+  'impossible-reading': 'warning',
+  'bad-layer': 'error',
   'bad-time': 'error',
   'unknown-phase': 'warning',
   'unclosed-quote': 'error',
@@ -185,13 +192,15 @@ export function shownText(bytes: Uint8Array, from: number, to: number): string {
   return clean.length > longestShownText ? `${clean.slice(0, longestShownText).join('')}…` : clean.join('');
 }
 
-/** The message for one field; `name` is its column's. */
-export function fieldMessage(code: RowProblemCode, name: string, text: string): string {
+/** The message for one field; `name` is its column's, `asNumber` whether it is declared as a number. */
+export function fieldMessage(code: RowProblemCode, name: string, text: string, asNumber = true): string {
   switch (code) {
     case 'infinite-reading':
       return `Column '${name}': '${text}' is no finite number; the reading counts as missing. Leave the field empty where there is no reading.`;
     case 'bad-time':
-      return `Column '${name}': '${text}' is no time stamp that can be read. Write it like 2026-03-02T18:04:00.25Z.`;
+      return asNumber
+        ? `Column '${name}': '${text}' is no time in numbers, as the column is declared; the row is skipped. Write a decimal number, or declare the column with datatype: string where it holds stamps like 2026-03-02T18:04:00.25Z.`
+        : `Column '${name}': '${text}' is no time stamp that can be read; the row is skipped. Write it like 2026-03-02T18:04:00.25Z.`;
     case 'unknown-phase':
       return `Column '${name}': '${text}' is no phase; it counts as missing. Write recoat, expose or dwell, or leave the field empty.`;
     default:
@@ -199,11 +208,26 @@ export function fieldMessage(code: RowProblemCode, name: string, text: string): 
   }
 }
 
+/** The message for a reading outside what its column can hold. */
+export function impossibleMessage({ name, unit, possible }: Pick<Column, 'name' | 'unit' | 'possible'>, text: string) {
+  const { above = NaN, below = NaN, whole = false } = possible ?? {};
+  if (whole) {
+    return `Column '${name}': '${text}' is no layer; it counts as missing. Write a whole number from ${above + 1} to ${below - 1}, or leave the field empty.`;
+  }
+  const [low, high] = [above, below].map((limit) => Number(limit.toPrecision(4)));
+  return `Column '${name}': '${text}' is beyond what can be measured there (${`${low} to ${high} ${unit}`.trim()}); the reading counts as missing. Leave the field empty where there is no reading; where many are told, check the column's unit, and the channel's rest if it has one.`;
+}
+
 export const rowMessages = {
   short: (fields: number, columns: number): string =>
     `The row has ${fields} of ${columns} fields and is skipped. Write every field, empty where there is no reading.`,
   long: (fields: number, columns: number): string =>
     `The row has ${fields} fields for ${columns} columns and is skipped. Remove what is too much, or quote a text that holds the delimiter.`,
+  otherDelimiter: (sign: string, delimiter: string): string => {
+    const [found, own] = [sign, delimiter].map((text) => (text === '\t' ? 'tabs' : `'${text}'`));
+    const written = sign === '\t' ? 'tab' : found;
+    return `The numbers of this row are separated by ${found}, the table's fields by ${own}; the row is skipped. Write all rows alike; where all are so, leave them as they are and describe them in a companion '<log>.header.yaml' with table: {delimiter: ${written}, decimal: ','} (or '.').`;
+  },
   unclosedQuote: `This quote is never closed; the line is skipped. Close it with a second quote, or write "" for a quote inside quoted text.`,
   tooLong: `The line is longer than 16 MiB and is skipped. Check that the file is a text table with line breaks (LF or CR LF).`,
   binary: `The line holds zero bytes, so it is not text, and is skipped. The file was probably cut off while it was written: copy it again from where it was recorded.`,

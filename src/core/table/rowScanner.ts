@@ -7,6 +7,7 @@ import { wholeLine, type Problem, type TextRange } from '../problem.ts';
 import { noByte, readPlainRows, type Cursor, type PlainForm } from './plainRows.ts';
 import { emptyBlock, mostColumns, type RowBlock } from './rowBlock.ts';
 import { FieldReader, incomplete, unclosed, startsWith, type TableHeader } from './fieldReader.ts';
+import { ReadingLimits } from './readingLimits.ts';
 import {
   fieldMessage,
   ProblemFold,
@@ -16,6 +17,7 @@ import {
   shownText,
   type RowProblemCode,
 } from './rowProblems.ts';
+import { faultOfRow } from './rowFault.ts';
 import { WholeLines } from './wholeLines.ts';
 
 const LF = 10;
@@ -65,12 +67,15 @@ export class RowScanner implements TableScanner {
   readonly #delimiter: Uint8Array;
   readonly #comment: Uint8Array;
   readonly #form: PlainForm;
+  readonly #limits: ReadingLimits;
   readonly #cursor: Cursor = { position: 0, recordStart: 0, row: 0, column: 0, line: 0 };
   readonly #wholeLines = new WholeLines({
     read: (bytes, from, end, final) => this.#scan(bytes, from, end, final),
     tooLong: (start) => this.#tellTooLong(start),
     leaveOut: (bytes, ended) => this.#leaveOut(bytes, ended),
   });
+  /** Rows of the block whose readings were held against what is possible. */
+  #checked = 0;
   #sawQuote = false;
   #firstRow = 0;
   #line: number;
@@ -99,6 +104,12 @@ export class RowScanner implements TableScanner {
       blockRows: options.blockRows,
     };
     if (this.#delimiter.length === 0) throw new RangeError('delimiter: got nothing, expected at least one character');
+    this.#limits = new ReadingLimits({
+      columns: options.columns,
+      delimiterBytes: this.#delimiter.length,
+      fields: this.#fields,
+      tell: (code, describe) => this.#tell(code, describe),
+    });
     this.#comment = new TextEncoder().encode(comment);
     this.#line = options.startLine;
     this.#offset = options.startOffset;
@@ -133,11 +144,13 @@ export class RowScanner implements TableScanner {
     this.#options.onBlock(block);
     this.#firstRow += rows;
     block.rows = 0;
+    this.#checked = 0;
   }
 
   restart(line: number, offset: number): void {
     this.#wholeLines.restart();
     this.#block.rows = 0;
+    this.#checked = 0;
     this.#line = line;
     this.#offset = offset;
   }
@@ -183,8 +196,12 @@ export class RowScanner implements TableScanner {
       const mustStop = fields.dirty ? Math.min(stop, last) : stop;
       readPlainRows(bytes, end, this.#base, cursor, this.#block, this.#form, firstStop, mustStop);
       if (cursor.position < end && cursor.row < this.#form.blockRows && !this.#readOdd(bytes, end, final)) break;
-      if (cursor.row === this.#form.blockRows) this.#handOut();
+      if (cursor.row === this.#form.blockRows) {
+        this.#checkReadings(bytes, end);
+        this.#handOut();
+      }
     }
+    this.#checkReadings(bytes, end);
     this.#block.rows = cursor.row;
     this.#line = cursor.line;
     this.#offset = this.#base + cursor.position;
@@ -195,6 +212,12 @@ export class RowScanner implements TableScanner {
     this.#block.rows = this.#cursor.row;
     this.flush();
     this.#cursor.row = 0;
+  }
+
+  /** Takes out, of the rows read since the last look, what cannot be a reading: their bytes are still at hand. */
+  #checkReadings(bytes: Uint8Array, end: number): void {
+    this.#limits.apply(this.#block, this.#checked, this.#cursor.row, { bytes, base: this.#base, end });
+    this.#checked = this.#cursor.row;
   }
 
   /** Reads what the quick loop has left at the cursor: a line that is no row, or one field. False where a quote is open. */
@@ -265,13 +288,13 @@ export class RowScanner implements TableScanner {
     if (at === unclosed) {
       const quote = fields.quoteAt;
       this.#tell('unclosed-quote', () => [rangeOf(bytes, start, quote, quote + 1, line), rowMessages.unclosedQuote]);
-    } else if ((fields.dirty || count !== columns) && bytes.subarray(start, next).includes(0)) {
-      this.#tell('binary-data', () => [record(), rowMessages.binary]);
-    } else if (count < columns) {
-      this.#tell('short-row', () => [record(), rowMessages.short(count, columns)]);
-    } else if (count > columns) {
-      this.#tell('long-row', () => [record(), rowMessages.long(count, columns)]);
-    } else this.#keepOddRow(bytes, start);
+    } else {
+      const { dirty, troubles } = fields;
+      const { delimiter } = this.#options.table;
+      const fault = faultOfRow({ bytes, from: start, to: next, count, columns, dirty, troubles, delimiter });
+      if (fault) this.#tell(fault.code, () => [record(), fault.message]);
+      else this.#keepOddRow(bytes, start);
+    }
     for (let p = start; p < next; p++) if (bytes[p] === LF) cursor.line++;
     cursor.position = cursor.recordStart = next;
     fields.reset();
@@ -280,12 +303,15 @@ export class RowScanner implements TableScanner {
 
   #keepOddRow(bytes: Uint8Array, start: number): void {
     const { line, row } = this.#cursor;
+    const { roles, columns } = this.#options;
     for (const { code, column, from, to } of this.#fields.troubles) {
       this.#tell(code, () => [
         rangeOf(bytes, start, from, to, line),
-        fieldMessage(code, this.#options.columns[column]!.name, shownText(bytes, from, to)),
+        fieldMessage(code, columns[column]!.name, shownText(bytes, from, to), !this.#fields.isTimeStamp(column)),
       ]);
     }
+    // A row without its time has no place; that is told.
+    if (this.#fields.troubles.some(({ column }) => column === roles.time)) return;
     const block = this.#block;
     block.lines[row] = line;
     block.offsets[row] = this.#base + start;

@@ -11,6 +11,11 @@ cases('files that are no strain log', [
     { code: 'lfs-pointer', leaves: 'stops', says: /git lfs pull/ },
   ],
   ['a packed file', '⟦\x1f\x8b\b stuff⟧\n', { code: 'not-text', leaves: 'stops' }],
+  [
+    'lines that end with CR alone',
+    '⟦# %ECSV 1.0⟧\r# ---\rtime,a\r',
+    { code: 'line-ends-cr', leaves: 'stops', says: /LF/ },
+  ],
   ['zero bytes', '⟦a\0b⟧\n', { code: 'not-text', leaves: 'stops' }],
 ]);
 
@@ -29,6 +34,24 @@ cases('ECSV', [
     'with another delimiter',
     edited(["','", "⟦' '⟧"]),
     { code: 'delimiter-not-comma', fix: "','", leaves: 'stops', says: /commas/ },
+  ],
+  [
+    'with names separated otherwise',
+    edited(['time,layer,B2_T,B2_up_0,B2_up_45,B2_up_90', '⟦time;layer;B2_T;B2_up_0;B2_up_45;B2_up_90⟧']),
+    { code: 'delimiter-not-comma', leaves: 'stops', says: /semicolons.*table: \{delimiter: ';'\}/ },
+  ],
+  [
+    'with names separated by tabs, as it declares',
+    edited(
+      ["delimiter: ','", "delimiter: '\\t'"],
+      ['time,layer,B2_T,B2_up_0,B2_up_45,B2_up_90', '⟦time\tlayer\tB2_T\tB2_up_0\tB2_up_45\tB2_up_90⟧'],
+    ),
+    { code: 'delimiter-not-comma', leaves: 'stops', says: /tabs.*\{delimiter: tab\}/ },
+  ],
+  [
+    'with a name that has no end',
+    edited(['time,layer,B2_T,', `⟦${'x'.repeat(5000)}⟧,layer,B2_T,`]),
+    { code: 'names-mismatch', fix: 'time', leaves: 'stops', says: /^.{0,200}$/ },
   ],
   [
     'without a delimiter, which means a space in ECSV',

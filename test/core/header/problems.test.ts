@@ -3,6 +3,21 @@ import { all, bragg, cases, edited, without45 } from './sampleHeader.ts';
 
 cases('keys', [
   [
+    'of a list that knows few words',
+    edited(['recoater: {', 'detection: {mute: [⟦foo⟧]}\n#   recoater: {']),
+    { code: 'value-unknown', leaves: all, says: /^an entry of 'mute' cannot be 'foo'/ },
+  ],
+  [
+    'with a number that is none',
+    edited(['{at: [75 mm, 75 mm]}', '{at: [⟦.nan⟧, 75 mm]}']),
+    {
+      code: 'quantity-syntax',
+      others: ['channels-left-out'],
+      leaves: 'stops',
+      says: /^(?!.*NaN).*write a quantity with its unit/,
+    },
+  ],
+  [
     'misspelt',
     edited(['yield_stress: 276', '⟦yeild_stress⟧: 276']),
     { code: 'key-unknown', severity: 'warning', fix: 'yield_stress' },

@@ -116,6 +116,7 @@ describe('the datum', () => {
   const unfit: [string, number[][], RegExp, Partial<HeaderSketch>?][] = [
     ['the temperature still moves', rows(121, (t) => [t / 20, 0, 0, 0]), /temperature still moves by 6\.\d K/],
     ['it is too short', rows(10), /only 10 rows; 20 are needed/],
+    ['it has one row', rows(1), /only 1 row; 20 are needed/],
     ['something happened in it', rows(121, (t) => [0, 0, t > 60 ? 40 : 0, 0]), /c60 steps by (39|40|41)\.\d um\/m/],
     ['strain drifts', rows(121, (t) => [0, 0, 0, t / 2]), /c120 drifts by (5|6)\d\.\d um\/m/],
     ['readings are missing', rows(121, (t) => [0, t % 2 === 0 ? NaN : 0, 0, 0]), /c0 has no usable reading in 50 %/],

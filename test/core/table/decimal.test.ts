@@ -55,7 +55,7 @@ function halfwayBetweenDoubles(): string {
 describe('decimal numbers', () => {
   it('are read by the scanner to the last bit: two million in many forms', () => {
     const perRow = 50;
-    const header = headerOf(Array.from({ length: perRow }, (_, c) => (c === 0 ? 'time' : `c${c}`)));
+    const header = headerOf(Array.from({ length: perRow }, (_, c) => `c${c}`));
     for (let batch = 0; batch < 40; batch++) {
       const texts = Array.from({ length: 1000 }, (_, row) =>
         Array.from({ length: perRow }, (_, c) => writers[(row + c * batch) % writers.length]!()),

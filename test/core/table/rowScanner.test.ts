@@ -79,12 +79,17 @@ function oracle(text: string): { line: number; values: number[] }[] {
     record_delimiter: ['\r\n', '\n'],
   }) as unknown as { record: string[]; info: { lines: number } }[];
   return records
-    .filter(({ record }) => record.length === names.length)
+    .filter(({ record }) => record.length === names.length && !isBadTime(record[0]!))
     .map(({ record, info }) => ({
       // csv-parse tells the line on which a record ends.
       line: info.lines - (record.join('').match(/\n/g)?.length ?? 0),
       values: record.map(valueByRule),
     }));
+}
+
+/** Neither a number nor missing: the row is skipped. */
+function isBadTime(text: string): boolean {
+  return Number.isNaN(valueByRule(text, 0)) && !/^([+-]?nan)?$/i.test(text.trim());
 }
 
 function valueByRule(text: string, column: number): number {
@@ -182,6 +187,47 @@ describe('row scanner', () => {
       ],
     );
     assert.match(problems[0]!.message, /'b'.*'ab'/);
+  });
+
+  it('tells a time that cannot be read once, with the remedy for stamps in a column of numbers', () => {
+    const { rows, problems } = scan(headerOf(['time', 'a']), '2026-03-02T18:00:00,1\ninf,2\n,3\n4,4\n');
+    assert.deepEqual(
+      rows.map(({ line }) => line),
+      [3, 4],
+    );
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line, range.column]),
+      [
+        ['bad-time', 1, 1],
+        ['bad-time', 2, 1],
+      ],
+    );
+    assert.match(problems[0]!.message, /datatype: string/);
+  });
+
+  it('knows rows that have another delimiter than the table, and makes no readings of them', () => {
+    const table = headerOf(['time', 'layer', 'a', 'b', 'note:string']);
+    const text = [
+      ...['0,0,1.5,2.5,a;1', '2,0;0;1,25;-3,75;x,y', '3;0;1.5;2.5;', '4\t0\t1.5\t2.5\t', '5,0,1.5,2.5,"1;2"'],
+      ...['6,0,a;b,2.5,', '7,0,1.5,2.5'],
+    ].join('\n');
+    const { rows, problems } = scan(table, `${text}\n`);
+    assert.deepEqual(
+      rows.map(({ line }) => line),
+      [1, 5, 6],
+    );
+    assert.deepEqual(
+      problems.map(({ code, range }) => [code, range.line]),
+      [
+        ['other-delimiter', 2],
+        ['other-delimiter', 3],
+        ['other-delimiter', 4],
+        ['not-a-number', 6],
+        ['short-row', 7],
+      ],
+    );
+    assert.match(problems[0]!.message, /separated by ';'.*header\.yaml' with table: \{delimiter: ';', decimal: ','\}/);
+    assert.match(problems[2]!.message, /separated by tabs.*\{delimiter: tab/);
   });
 
   it('skips short and long rows and says how many fields there are', () => {

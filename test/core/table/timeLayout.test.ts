@@ -179,7 +179,7 @@ describe('foreign tables', () => {
   it('tell a stamp that does not have the layout', () => {
     const header = headerOf(['time', 'a'], { timeFormat: 'HH:mm:ss' });
     const { rows, problems } = scan(header, '10:00:00,1\n10-00-01,2\n');
-    assert.ok(Number.isNaN(rows[1]!.values[0]));
+    assert.equal(rows.length, 1);
     assert.deepEqual(
       problems.map(({ code, range }) => [code, range.line, range.column, range.endColumn]),
       [['bad-time', 2, 1, 9]],

@@ -1,0 +1,52 @@
+// Why a record that was read to its end is no row of the table, whatever stands in its fields.
+import type { FieldTrouble } from './fieldReader.ts';
+import { rowMessages } from './rowProblems.ts';
+import type { RowProblemCode } from './rowProblems.ts';
+
+const [semicolon, tab] = [59, 9];
+
+export interface ReadRecord {
+  /** The record is bytes[from, to), its line end included. */
+  readonly bytes: Uint8Array;
+  readonly from: number;
+  readonly to: number;
+  /** Fields it has, and fields it needs. */
+  readonly count: number;
+  readonly columns: number;
+  /** Something in it is not plain. */
+  readonly dirty: boolean;
+  readonly troubles: readonly FieldTrouble[];
+  readonly delimiter: string;
+}
+
+/** Undefined for a row. */
+export function faultOfRow(record: ReadRecord): { code: RowProblemCode; message: string } | undefined {
+  const { bytes, from, to, count, columns, dirty, troubles, delimiter } = record;
+  if (count === columns && !dirty) return undefined;
+  if (bytes.subarray(from, to).includes(0)) return { code: 'binary-data', message: rowMessages.binary };
+  // Where the fields are as many as they should be, only those that are no numbers can tell: a text may hold anything.
+  const suspects = count === columns ? troubles : [{ from, to }];
+  for (const sign of [';', '\t']) {
+    if (sign === delimiter || !suspects.some((part) => separates(sign, bytes, part.from, part.to))) continue;
+    return { code: 'other-delimiter', message: rowMessages.otherDelimiter(sign, delimiter) };
+  }
+  if (count < columns) return { code: 'short-row', message: rowMessages.short(count, columns) };
+  return count > columns ? { code: 'long-row', message: rowMessages.long(count, columns) } : undefined;
+}
+
+/** Whether the sign stands between two numbers. */
+function separates(sign: string, bytes: Uint8Array, from: number, to: number): boolean {
+  const byte = sign === ';' ? semicolon : tab;
+  for (let at = bytes.indexOf(byte, from); at >= 0 && at < to; at = bytes.indexOf(byte, at + 1)) {
+    if (isDigit(bytes[at - 1]) && at > from && at + 1 < to && startsNumber(bytes[at + 1])) return true;
+  }
+  return false;
+}
+
+function isDigit(byte = 0): boolean {
+  return byte >= 48 && byte <= 57;
+}
+
+function startsNumber(byte = 0): boolean {
+  return isDigit(byte) || byte === 43 || byte === 45 || byte === 46;
+}
