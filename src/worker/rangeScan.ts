@@ -7,7 +7,7 @@ import { createScanner } from '../core/table/tableScanner.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import { shiftProblem } from '../core/table/rowProblems.ts';
 import { blockRowsFor } from '../core/table/rowBlock.ts';
-import type { TableScanner } from '../core/table/rowScanner.ts';
+import type { TableScanner } from '../core/table/scanner.ts';
 
 /** A line that begins in a range may reach this far beyond it; a longer one cannot be scanned in parallel. */
 const overlapBytes = 256 * 1024;

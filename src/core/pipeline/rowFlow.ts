@@ -9,7 +9,7 @@ import type { RowGate, RowGateState } from '../table/rowGate.ts';
 import { ProblemFold } from '../table/rowProblems.ts';
 import type { ProblemFoldState } from '../table/rowProblems.ts';
 import { blockRowsFor, emptyBlock } from '../table/rowBlock.ts';
-import type { TableScanner } from '../table/rowScanner.ts';
+import type { TableScanner } from '../table/scanner.ts';
 
 /** Plain data: where a reading stopped. */
 export interface RowFlowState {

@@ -8,7 +8,7 @@ import { rowsPerEntry, type IndexEntry, type LineIndex } from './lineIndex.ts';
 import type { RowBlock } from './rowBlock.ts';
 import type { RowGate } from './rowGate.ts';
 import { blockRowsFor, emptyBlock } from './rowBlock.ts';
-import type { TableScanner } from './rowScanner.ts';
+import type { TableScanner } from './scanner.ts';
 
 /** Bytes read at a time. */
 const chunkBytes = 256 * 1024;

@@ -3,7 +3,8 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { LineIndex } from './lineIndex.ts';
 import { RowGate, type RowGateOptions } from './rowGate.ts';
-import { RowScanner, type ScannerOptions, type TableScanner } from './rowScanner.ts';
+import { RowScanner } from './rowScanner.ts';
+import type { ScannerOptions, TableScanner } from './scanner.ts';
 
 /** A scanner of the table's body, begun right after the row of names or at any line's start. */
 export function createScanner(

@@ -2,7 +2,7 @@
 import { createScanner } from '../../../src/core/table/tableScanner.ts';
 import type { LogHeader, TableForm } from '../../../src/core/header/logHeader.ts';
 import type { Problem } from '../../../src/core/problem.ts';
-import type { TableScanner } from '../../../src/core/table/rowScanner.ts';
+import type { TableScanner } from '../../../src/core/table/scanner.ts';
 
 export type TestHeader = Pick<LogHeader, 'columns' | 'roles' | 'table'>;
 
