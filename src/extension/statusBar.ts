@@ -3,6 +3,7 @@ import * as vscode from 'vscode';
 import { isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { countOf } from '../core/display/numberFormat.ts';
+import { unjudged } from '../core/display/unjudged.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import type { Views } from './views.ts';
@@ -76,9 +77,15 @@ function countsOf(summary: LogSummary): string {
   const found = counts.filter(([count]) => count !== 0).map((pair) => pair.join(' '));
   const problems = problemsFound(summary);
   if (problems > 0) found.push(`${problems} data`);
-  const judged = summary.header !== undefined && summary.rows > 0;
-  if (!judged && !isUnderWay(summary.state)) found.unshift(summary.header ? 'no rows' : 'not analysed');
+  if (!isUnderWay(summary.state)) found.unshift(...unjudgedShort(summary));
   return found.length > 0 ? found.join(', ') : 'nothing found';
+}
+
+/** That nothing was judged, in few words, where that is so. */
+function unjudgedShort(summary: LogSummary): readonly string[] {
+  if (!summary.header) return ['not analysed'];
+  if (summary.rows === 0) return ['no rows'];
+  return unjudged(summary) === '' ? [] : ['too short to judge'];
 }
 
 function tooltipOf({ uri, summary }: OpenLog): vscode.MarkdownString {

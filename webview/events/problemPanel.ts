@@ -42,10 +42,11 @@ export class ProblemPanel {
     if (!summary.header) this.root.open = true;
   }
 
-  #entry({ range, severity, message, folded }: DataProblem): HTMLElement {
-    const link = element('button', { type: 'button', class: 'link' }, [`line ${range.line}`]);
+  #entry({ range, file, severity, message, folded }: DataProblem): HTMLElement {
+    const where = file === undefined ? `line ${range.line}` : `${file}, line ${range.line}`;
+    const link = element('button', { type: 'button', class: 'link' }, [where]);
     link.addEventListener('click', () =>
-      this.#app.host.tell({ type: 'reveal', line: range.line, preserveFocus: false }),
+      this.#app.host.tell({ type: 'reveal', file, line: range.line, preserveFocus: false }),
     );
     const others = folded ? ` (and ${folded} more like it)` : '';
     return element('li', { class: severity }, [link, ' ', element('b', {}, [severity]), ` ${message}${others}`]);

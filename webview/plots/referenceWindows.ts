@@ -59,8 +59,7 @@ export class ReferenceWindows {
     const { summary, reference, host } = this.#app;
     const layersOf = async (own: boolean): Promise<readonly LayerStart[]> => {
       const log = own ? summary! : reference!;
-      // Layers come at most one per eight pixels: asking for so many gives them all.
-      const request = { series: [], fromS: log.startS, toS: log.endS, pixels: 8 * (log.lastLayer + 2), quick: true };
+      const request = { series: [], fromS: log.startS, toS: log.endS, pixels: 1, quick: true };
       return (await (own ? host.calls.window(request) : host.calls.referenceWindow(request))).layers;
     };
     return alignByLayer(await layersOf(true), await layersOf(false));
