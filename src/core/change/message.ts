@@ -1,5 +1,6 @@
 // The words of events: one sentence a person can act on, and each piece of evidence with its number and unit.
 import type { LogHeader } from '../header/logHeader.ts';
+import { carriesTemperature } from '../strain/channelStrain.ts';
 import type { Evidence, EventKind } from './events.ts';
 import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
 import type { KindVerdict } from './kind.ts';
@@ -153,12 +154,21 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
   if (finding.what === 'stuck') {
     const start = finding.row === 0 ? ' since the log began' : '';
     const what = channels.length > 1 ? 'Readings stuck' : `Reading stuck at ${finding.size}`;
-    return `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
+    const told = `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
+    return `${told}${withoutThermometer(header, finding, 'does not follow the temperature')}`;
   }
   if (finding.what === 'wander') {
     return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; changes of ${cell} are measured without it for now`;
   }
-  return `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
+  const told = `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
+  return `${told}${withoutThermometer(header, finding, 'is missing')}`;
+}
+
+/** What a thermometer that is alone out of order means for the strain that is reckoned by it. */
+function withoutThermometer(header: LogHeader, { channels, endTimeS }: SensorFinding, meaning: string): string {
+  const [channel] = channels.map((c) => header.channels[c]!);
+  if (channels.length > 1 || !channel || !carriesTemperature(channel)) return '';
+  return `; strain that is reckoned by it ${meaning} ${Number.isNaN(endTimeS) ? 'until it reads again' : 'in that time'}`;
 }
 
 export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evidence[] {

@@ -5,7 +5,7 @@ import type { LogHeader } from '../../../src/core/header/logHeader.ts';
 
 const header = {
   cells: [{ name: 'A1' }],
-  channels: ['A1_T', 'A1_0', 'A1_45', 'A1_90'].map((name) => ({ name })),
+  channels: ['A1_T', 'A1_0', 'A1_45', 'A1_90'].map((name, i) => ({ name, kind: i === 0 ? 'temperature' : 'bragg' })),
 } as unknown as LogHeader;
 
 const open: SensorFinding = {
@@ -28,5 +28,18 @@ describe('what is told of a sensor', () => {
     );
     const several = sensorMessage(header, { ...stuck, channels: [0, 1, 2, 3] });
     assert.match(several, /^Readings stuck in 4 channels of A1 since the log began: 81 equal readings in a row when/);
+  });
+
+  it('says what a thermometer out of order means for the strain, and of a fibre nothing of the kind', () => {
+    const stuck: SensorFinding = { ...open, what: 'stuck', channels: [0], samples: 81, size: 74.02 };
+    assert.match(
+      sensorMessage(header, stuck),
+      /; strain that is reckoned by it does not follow the temperature until it reads again$/,
+    );
+    const over = { ...open, channels: [0], endRow: 40, endTimeS: 40 };
+    assert.match(sensorMessage(header, over), /; strain that is reckoned by it is missing in that time$/);
+    for (const what of ['stuck', 'dropout'] as const) {
+      assert.doesNotMatch(sensorMessage(header, { ...open, what }), /reckoned/);
+    }
   });
 });
