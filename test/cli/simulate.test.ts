@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { ReaderGone } from '../../src/cli/command.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
 
@@ -18,7 +19,11 @@ events:
 describe('underplate simulate', () => {
   let folder = '';
   before(() => {
-    folder = folderWith({ 'tray.yaml': scenario, 'wrong.yaml': scenario.replace('thickness: 25 mm', 'thickness: 25') });
+    folder = folderWith({
+      'tray.yaml': scenario,
+      'long.yaml': scenario.replace('layers: 4', 'layers: 20000'),
+      'wrong.yaml': scenario.replace('thickness: 25 mm', 'thickness: 25'),
+    });
   });
   after(() => removeFolder(folder));
   const text = (name: string): string => readFileSync(join(folder, name), 'utf8');
@@ -101,11 +106,10 @@ describe('underplate simulate', () => {
 
   it('stops when asked and leaves nothing behind', async () => {
     const stop = new AbortController();
+    const running = run(['simulate', 'long.yaml', '-o', 'e.strain.csv'], { cwd: folder, signal: stop.signal });
+    while (!existsSync(join(folder, '.e.strain.csv.part'))) await setImmediate();
     stop.abort(new Error('stopped by the user'));
-    const { code, err } = await run(['simulate', 'tray.yaml', '-o', 'e.strain.csv'], {
-      cwd: folder,
-      signal: stop.signal,
-    });
+    const { code, err } = await running;
     assert.equal(code, 2);
     assert.match(err, /stopped before the end; nothing was written/);
     assert.deepEqual(
