@@ -29,9 +29,6 @@ export function lookAtBlocks(
   if (first === 1) out[dimension] = leastSquare(whitener, out, dimension, out[dimension]!);
 }
 
-/** A difference of temperature of so many of its usual ones is no chance: the temperature did change. */
-export const chanceUsual = 3;
-
 /** What it costs to take a difference of temperature for a real one, less its square in usual ones: odds of e to the half. */
 const heatCost = 20;
 

@@ -13,7 +13,7 @@ import { forgetRecent, newBlockTests, unlearn } from './blockTests.ts';
 import type { Look } from './blockTests.ts';
 import { cellColumns, noteRows } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
-import { newCellDetectorState } from './cellDetectorState.ts';
+import { learnFirstNoise, newCellDetectorState } from './cellDetectorState.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
 import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
@@ -190,6 +190,7 @@ export class CellDetector {
     const { noise } = this.#frame;
     const told = noise.every((n) => n > 0);
     if (!told && state.samples < learningSamples) return;
+    if (!told) learnFirstNoise(this.#frame, state);
     state.tests = newBlockTests(state.noise, this.#frame.first);
   }
 

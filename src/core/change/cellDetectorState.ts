@@ -1,5 +1,6 @@
 // All that one cell's detector remembers from row to row: plain data, saved with the index of a log.
 import type { LogHeader } from '../header/logHeader.ts';
+import { differenceNoise } from '../strain/robust.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { ChangeWatch } from './changeWatch.ts';
@@ -13,7 +14,7 @@ import { HealthWatch } from './healthWatch.ts';
 import type { HealthWatchState } from './healthWatch.ts';
 import { newHeat } from './heatWatch.ts';
 import type { HeatState } from './heatWatch.ts';
-import { newHistory } from './history.ts';
+import { newHistory, ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { newPace } from './pace.ts';
 import type { PaceState } from './pace.ts';
@@ -59,6 +60,23 @@ export function leastNoise({ first, perUnit }: CellFrame, health: readonly Healt
   if (!resolved(h)) return least;
   const resolution = h.quantum * perUnit[j]! * resolutionNoise;
   return resolution > least && resolution < Infinity ? resolution : least;
+}
+
+/**
+ * Noise that the datum window does not tell, from the samples of the history: what was followed since began at next to
+ * nothing, and is not there yet.
+ */
+export function learnFirstNoise({ noise }: CellFrame, { history, cycle, noise: followed }: CellDetectorState): void {
+  const { dimension, raw, count } = history;
+  const from = Math.max(1, count - ringSize + 1);
+  noise.forEach((told, j) => {
+    if (told > 0) return;
+    const values = Array.from({ length: count - from + 1 }, (_, i) => raw[slot(from + i) * dimension + j]!);
+    const first = differenceNoise(values);
+    if (!(first > followed[j]!)) return;
+    followed[j] = first;
+    cycle.noise[j] = first;
+  });
 }
 
 export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellDetectorState {

@@ -1,5 +1,6 @@
 // Excursions of temperature of single cells -> one thermal event of the plate. One thermometer of several may be wrong, so
 // it takes two cells, or all where fewer measure temperature. Plain data: part of the plate stage's state.
+import { countOf } from '../display/numberFormat.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import type { StrainEvent } from './events.ts';
 import type { HeatFinding } from './findings.ts';
@@ -110,7 +111,7 @@ function heatEvent(header: LogHeader, period: HeatPeriod): StrainEvent {
         name: 'cells',
         value: findings.length,
         unit: '',
-        text: `${findings.length} cells left their usual temperature together.`,
+        text: `${countOf(findings.length, 'cell', 'cells')} left ${findings.length > 1 ? 'their usual temperature together' : 'its usual temperature'}.`,
       },
     ],
     message: `Heat${layerText(first.layer)}: plate ${way} than usual by up to ${kelvin.toFixed(2)} K at ${cell}${others}${why}`,

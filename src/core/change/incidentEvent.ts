@@ -9,6 +9,7 @@ import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
 import { clearest } from './incident.ts';
 import type { Member } from './incident.ts';
+import { chanceUsual } from './measure.ts';
 import { kindOf } from './kind.ts';
 import type { KindVerdict } from './kind.ts';
 import { changeEvidence, changeMessage } from './message.ts';
@@ -204,12 +205,9 @@ function evennessOf(members: readonly Member[]): number {
   return sizes[sizes.length >> 1]! / sizes[sizes.length - 1]!;
 }
 
-/** A difference of temperature of so many of its usual ones, or less, says nothing. */
-const chanceK = 3;
-
 /** A third of a temperature change taken out wrongly: what thermal coefficients are commonly wrong by, at most. */
 function heatShareOf(header: LogHeader, { cell, temperatureK, usualK }: ChangeFinding, size: number): number {
-  const unusualK = Math.abs(temperatureK) - chanceK * usualK;
+  const unusualK = Math.abs(temperatureK) - chanceUsual * usualK;
   const feigned = unusualK * takenOutPerKelvin(header, cell) * 0.33;
   return size > 0 && feigned > 0 ? feigned / size : 0;
 }

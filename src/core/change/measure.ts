@@ -2,7 +2,6 @@
 // tensors and their principal directions, and whether one channel did it alone. Runs seldom, so clarity before speed.
 // The estimate of the split is that of maximum likelihood for a jump in a multivariate mean (Hinkley 1970).
 import { trimmedMean } from '../strain/robust.ts';
-import { chanceUsual } from './blockDistance.ts';
 import { blockShapes, shortReference } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
@@ -13,6 +12,9 @@ import { distance } from './scatter.ts';
 import { soloVerdict } from './soloist.ts';
 import { rosetteChange } from './rosetteChange.ts';
 import { inverse } from './symmetric.ts';
+
+/** A difference of temperature of so many of its usual ones, or less, may be chance. */
+export const chanceUsual = 3;
 
 /** Samples before the onset that tell the level before, at most. */
 const beforeSamples = 32;

@@ -1,9 +1,10 @@
 // Logs that are sick themselves: no exception, no flood, no silence.
 import assert from 'node:assert/strict';
+import type { StrainEvent } from '../../../src/core/change/events.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';
 import type { Watched } from '../../support/quietPlate.ts';
 
-const mechanical = ({ events }: Watched): readonly unknown[] => events.filter((e) => e.nature === 'mechanical');
+const mechanical = ({ events }: Watched): readonly StrainEvent[] => events.filter((e) => e.nature === 'mechanical');
 
 function allNumbersSound({ events }: Watched): void {
   for (const event of events) {
@@ -116,5 +117,22 @@ describe('detection on bad input', () => {
     );
     assert.equal(mechanical(seen).length, 1);
     assert.equal(seen.events[0]!.row, 200);
+  });
+
+  it('learns the noise by itself where the datum window is too short to tell it', () => {
+    for (const seed of [1, 2, 3]) {
+      const header = { datum: { fromS: 0, toS: 3 } };
+      assert.deepEqual(watch(quietPlate({ header, seed, samples: 3000 })).events, []);
+      const broken = quietPlate({
+        header,
+        seed,
+        reading: (value, cell, fibre, row) =>
+          value + (cell === 4 && row >= 600 ? along([12, 5, 2], [0, 60, 120][fibre]!) : 0),
+      });
+      assert.deepEqual(
+        mechanical(watch(broken)).map(({ row, cells }) => [row, cells[0]!.cell]),
+        [[600, 4]],
+      );
+    }
   });
 });
