@@ -24,26 +24,10 @@ export function rosetteChange(
     const unknown = [NaN, NaN, NaN, NaN, NaN, NaN] as const;
     return { plane, change: none, covariance: unknown, turnDeg: NaN, turnErrorDeg: NaN };
   }
-  const apply = (values: readonly number[], r: number): number => {
-    let sum = 0;
-    for (let i = 0; i < count; i++) {
-      const factor = solution.inverse[r * count + i]!;
-      if (factor !== 0) sum += factor * values[start + i]!;
-    }
-    return sum;
-  };
-  const entry = (r: number, q: number): number => {
-    let sum = 0;
-    for (let i = 0; i < count; i++) {
-      for (let k = 0; k < count; k++) {
-        const share = solution.inverse[r * count + i]! * solution.inverse[q * count + k]!;
-        sum += share * covariance[(start + i) * m + start + k]!;
-      }
-    }
-    return sum;
-  };
+  const { inverse } = solution;
+  const apply = (values: readonly number[], r: number): number => along(inverse, r, values, start, count);
+  const noise = tensorCovariance(inverse, covariance, m, start, count);
   const change = [apply(delta, 0), apply(delta, 1), apply(delta, 2)] as const;
-  const noise: TensorCovariance = [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
   const after = [0, 1, 2].map((r) => apply(absolute, r) - solution.zero[r]!) as [number, number, number];
   const before = after.map((v, r) => v - change[r]!) as [number, number, number];
   const from = principal(...before);
@@ -59,6 +43,37 @@ export function rosetteChange(
     turnDeg: defined ? degrees(axialDifference(to.dirRad, from.dirRad)) : NaN,
     turnErrorDeg: defined ? degrees(Math.hypot(fromError.dirRad, toError.dirRad)) : NaN,
   };
+}
+
+/** Component `r` of the tensor that the channels from `start` on make. */
+function along(inverse: ArrayLike<number>, r: number, values: readonly number[], start: number, count: number): number {
+  let sum = 0;
+  for (let i = 0; i < count; i++) {
+    const factor = inverse[r * count + i]!;
+    // A channel that is left out has no value.
+    if (factor !== 0) sum += factor * values[start + i]!;
+  }
+  return sum;
+}
+
+function tensorCovariance(
+  inverse: ArrayLike<number>,
+  covariance: readonly number[],
+  m: number,
+  start: number,
+  count: number,
+): TensorCovariance {
+  const entry = (r: number, q: number): number => {
+    let sum = 0;
+    for (let i = 0; i < count; i++) {
+      for (let k = 0; k < count; k++) {
+        const share = inverse[r * count + i]! * inverse[q * count + k]!;
+        sum += share * covariance[(start + i) * m + start + k]!;
+      }
+    }
+    return sum;
+  };
+  return [entry(0, 0), entry(1, 1), entry(2, 2), entry(0, 1), entry(0, 2), entry(1, 2)];
 }
 
 function degrees(rad: number): number {
