@@ -29,11 +29,11 @@ export function plainContext(log: LogHeader, noise = NaN): StrainContext {
   };
 }
 
-/** `noise` in um/m, NaN: unknown. */
+/** `noise` in um/m: next to none where it is of no concern, since a direction is told only where noise is known. */
 export function measured(
   directionsDeg: readonly number[],
   microstrain: readonly number[],
-  noise = NaN,
+  noise = 1e-9,
 ): MeasuredTensor {
   const log = header({
     channels: directionsDeg.map((directionDeg, i) => ({ name: `c${i}`, kind: 'strain', directionDeg })),

@@ -37,13 +37,12 @@ export interface CellFrame {
 export function cellFrame(header: LogHeader, layout: CellLayout, context: StrainContext): CellFrame {
   const source = temperatureSource(header, layout, context.temperatureZeroK);
   const thermometer = header.channels[source];
-  const noiseK = thermometer ? context.noise[source]! : 0;
   const channels = layout.rosettes.flatMap((r) => r.channels);
   const lines = channels.map((c) => strainLine(header.channels[c]!, header));
   let start = 0;
   const rosettes = layout.rosettes.map((rosette): FrameRosette => {
     const count = rosette.channels.length;
-    const solver = new RosetteSolver(header, rosette, lines.slice(start, start + count), context, noiseK);
+    const solver = new RosetteSolver(header, rosette, lines.slice(start, start + count), context);
     start += count;
     return { plane: rosette.plane, start: start - count, count, solver };
   });

@@ -22,7 +22,6 @@ interface Thermometer {
   /** Reading at the datum; where there was none, at zero of the unit: changes are right then, and nothing else. */
   readonly zero: number;
   readonly perUnit: number;
-  readonly noiseK: number;
   readonly change: Float64Array;
 }
 
@@ -79,7 +78,7 @@ export class CellStrain {
       const lines = rosette.channels.map((c) => strainLine(header.channels[c]!, header));
       const columns = rosette.channels.map((c) => header.channels[c]!.column);
       const own = thermometer(temperatureSource(header, layout, context.temperatureZeroK, rosette.plane));
-      const solver = new RosetteSolver(header, rosette, lines, context, own?.noiseK ?? 0);
+      const solver = new RosetteSolver(header, rosette, lines, context);
       const block = rosetteBlock(columns.length, solver.full && this.#tensors ? capacity : 0, capacity);
       const sick = leftOut.map((spell) => ({ index: rosette.channels.indexOf(spell.channel), spell }));
       return { columns, lines, thermometer: own, solver, block, leftOut: sick.filter(({ index }) => index >= 0) };
@@ -134,7 +133,6 @@ function thermometerOf(header: LogHeader, index: number, context: StrainContext,
     column: channel.column,
     zero: line.zero + (Number.isNaN(zeroK) ? 0 : zeroK) / line.perUnit,
     perUnit: line.perUnit,
-    noiseK: context.noise[index]!,
     change: new Float64Array(capacity),
   };
 }
@@ -241,8 +239,8 @@ function principals(block: RosetteBlock, solver: RosetteSolver, full: ZeroedSolu
     e1[i] = mean + radius;
     e2[i] = mean - radius;
     const significance = formX * difference * difference + 2 * formXY * difference * shear + formY * shear * shear;
-    // Written so that unknown noise (NaN) leaves the direction standing.
-    dir[i] = significance < directionLimit || radius === 0 ? NaN : directionOf(shear, difference);
+    // Written so that where the noise is unknown (NaN) there is no direction.
+    dir[i] = significance >= directionLimit ? directionOf(shear, difference) : NaN;
   }
 }
 
@@ -266,8 +264,8 @@ function repair(block: RosetteBlock, solver: RosetteSolver, row: number): void {
   const whole = principal(x, y, shear);
   e1[row] = whole.e1;
   e2[row] = whole.e2;
-  const hidden = solution && shearSignificance(x - y, shear, solution.covariance) < directionLimit;
-  dir[row] = hidden || whole.gmax === 0 ? NaN : whole.dirRad;
+  const defined = solution && shearSignificance(x - y, shear, solution.shear) >= directionLimit;
+  dir[row] = defined ? whole.dirRad : NaN;
 }
 
 /** Component `r` of the tensor at a row: without the channels that the solution leaves out. */

@@ -5,7 +5,6 @@
 // e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
 // A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
 import type { Channel, LogHeader } from '../header/logHeader.ts';
-import type { CellLayout } from './layout.ts';
 
 /** mechanical strain = (reading - zero) * perUnit - perKelvin * dT */
 export interface StrainLine {
@@ -85,10 +84,10 @@ export function thermometersOf({ channels }: LogHeader, cell: number, plane = -1
  */
 export function temperatureSource(
   header: LogHeader,
-  layout: CellLayout,
+  { cell }: { readonly cell: number },
   temperatureZeroK: readonly number[],
   plane = -1,
 ): number {
-  const found = thermometersOf(header, layout.cell, plane);
+  const found = thermometersOf(header, cell, plane);
   return found.find((channel) => Number.isFinite(temperatureZeroK[channel])) ?? found[0] ?? -1;
 }

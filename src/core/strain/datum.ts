@@ -1,7 +1,8 @@
 // The datum: rows of the log's first minutes (or of the window the header names) -> the zero of every channel, its noise,
 // and whether the window is fit to be called zero. Rows are pushed in order; the result is fixed once the window closed.
 // Memory is bounded: beyond `keptRows` rows every second one is dropped, again and again, whatever the chunking. Where the
-// window turns out to hold no rows there is no zero, but the noise is still known from the rows before it.
+// window turns out to hold no rows there is no zero; the noise of what does not change within it is known from the rows
+// before it, if from anything.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { carriesTemperature, strainLine, temperatureLine, temperatureSource } from './channelStrain.ts';
@@ -16,6 +17,8 @@ const keptRows = 4096;
 export class DatumEstimator {
   readonly #header: LogHeader;
   readonly #readings: Float64Array[];
+  /** Noise of the readings before the window, as far as kept, in the file's unit; NaN where unknown. */
+  #noiseBefore: readonly number[];
   #kept = 0;
   #stride = 1;
   #rows = 0;
@@ -28,6 +31,7 @@ export class DatumEstimator {
   constructor(header: LogHeader) {
     this.#header = header;
     this.#readings = header.channels.map(() => new Float64Array(keptRows));
+    this.#noiseBefore = header.channels.map(() => NaN);
     this.#fromS = header.datum?.fromS ?? NaN;
     this.#toS = header.datum?.toS ?? NaN;
   }
@@ -63,7 +67,10 @@ export class DatumEstimator {
   }
 
   #keep(block: RowBlock, row: number, timeS: number): void {
-    if (this.#rows === 0) this.#kept = 0;
+    if (this.#rows === 0) {
+      this.#noiseBefore = this.#noise();
+      this.#kept = 0;
+    }
     if (this.#rows % this.#stride === 0) {
       if (this.#kept === keptRows) this.#thin();
       if (this.#rows % this.#stride === 0) this.#copy(block, row);
@@ -79,6 +86,11 @@ export class DatumEstimator {
     this.#kept++;
   }
 
+  /** Of the rows kept, per channel, in the file's unit. */
+  #noise(): number[] {
+    return this.#readings.map((column) => differenceNoise(column.subarray(0, this.#kept)));
+  }
+
   #thin(): void {
     for (const column of this.#readings) {
       for (let i = 0; i < keptRows / 2; i++) column[i] = column[2 * i]!;
@@ -89,19 +101,20 @@ export class DatumEstimator {
 
   #estimate(): StrainContext {
     const header = this.#header;
-    const kept = this.#readings.map((column) => column.subarray(0, this.#kept));
-    const readings = this.#rows > 0 ? kept : kept.map((column) => column.subarray(0, 0));
+    const readings = this.#readings.map((column) => column.subarray(0, this.#rows > 0 ? this.#kept : 0));
     const temperature = header.channels.map((channel, i) => {
       if (!carriesTemperature(channel)) return undefined;
       const line = temperatureLine(channel, header);
       return readings[i]!.map((reading) => (reading - line.zero) * line.perUnit);
     });
     const temperatureZeroK = temperature.map((values) => (values ? trimmedMean(values) : NaN));
-    const strain = this.#strains(readings, temperature, temperatureZeroK);
+    const sources = this.#sources(temperatureZeroK);
+    const strain = this.#strains(readings, temperature, temperatureZeroK, sources);
     const mean = strain.map((values) => (values ? trimmedMean(values) : NaN));
-    const noise = header.channels.map((channel, i) => {
+    const noise = this.#noise().map((ofRows, i) => {
+      const channel = header.channels[i]!;
       const { perUnit } = carriesTemperature(channel) ? temperatureLine(channel, header) : strainLine(channel, header);
-      return differenceNoise(kept[i]!) * Math.abs(perUnit);
+      return (Number.isNaN(ofRows) ? this.#noiseBefore[i]! : ofRows) * Math.abs(perUnit);
     });
     const temperatureDrift = temperature
       .map((values) => (values ? Math.abs(drift(values)) : NaN))
@@ -115,8 +128,8 @@ export class DatumEstimator {
       drift: strain.map((values) => (values ? drift(values) : NaN)),
       temperatureDriftK: temperatureDrift.length > 0 ? Math.max(...temperatureDrift) : NaN,
     };
-    const unzeroed = this.#unzeroed(temperatureZeroK);
-    const reasons = datumReasons(header, report, { strain, readings, unzeroed });
+    const unzeroed = sources.map((source) => (Number.isNaN(temperatureZeroK[source]) ? source : -1));
+    const reasons = datumReasons(header, report, { strain, readings, noise, sources, unzeroed });
     return {
       temperatureZeroK,
       strainZero: mean.map((value, i) => (unzeroed[i]! >= 0 ? NaN : Number.isNaN(value) ? 0 : value)),
@@ -130,9 +143,9 @@ export class DatumEstimator {
     readings: readonly Float64Array[],
     temperature: readonly (Float64Array | undefined)[],
     temperatureZeroK: readonly number[],
+    sources: readonly number[],
   ): (Float64Array | undefined)[] {
     const header = this.#header;
-    const sources = this.#sources(temperatureZeroK);
     return header.channels.map((channel, i) => {
       if (carriesTemperature(channel)) return undefined;
       const line = strainLine(channel, header);
@@ -154,10 +167,5 @@ export class DatumEstimator {
       if (!layout || carriesTemperature(channel) || strainLine(channel, header).perKelvin === 0) return -1;
       return temperatureSource(header, layout, temperatureZeroK, channel.plane);
     });
-  }
-
-  /** Per channel: the thermometer it needs where none of its cell read in the window, else -1. */
-  #unzeroed(temperatureZeroK: readonly number[]): number[] {
-    return this.#sources(temperatureZeroK).map((source) => (Number.isNaN(temperatureZeroK[source]) ? source : -1));
   }
 }

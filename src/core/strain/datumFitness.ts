@@ -26,6 +26,10 @@ export interface DatumRows {
   /** Mechanical strain; undefined for channels of temperature. */
   readonly strain: Series;
   readonly readings: readonly Float64Array[];
+  /** Of one reading; NaN where neither the window nor the rows before it tell. */
+  readonly noise: readonly number[];
+  /** Index of the thermometer by which heat is taken out of the channel; -1 where none is. */
+  readonly sources: readonly number[];
   /** Index of the thermometer without which the channel has no zero, since it did not read; else -1. */
   readonly unzeroed: readonly number[];
 }
@@ -125,17 +129,19 @@ function missingReasons(header: LogHeader, { readings, unzeroed }: DatumRows): s
   ];
 }
 
-/** Strain channels whose every reading is the same: what their noise is cannot be told. */
-function constantReasons(header: LogHeader, { readings, strain }: DatumRows): string[] {
+/** What no error can be told without, and whose every reading is the same: its noise cannot be told. */
+function constantReasons(header: LogHeader, { readings, strain, noise, sources }: DatumRows): string[] {
   const constant = readings.map((values, i) => {
     const known = values.filter((value) => !Number.isNaN(value));
-    return strain[i] && known.length > 4 && known.every((value) => value === known[0]) ? 1 : 0;
+    const matters = Number.isNaN(noise[i]) && (strain[i] !== undefined || sources.includes(i));
+    return matters && known.length > 4 && known.every((value) => value === known[0]) ? 1 : 0;
   });
   const first = worst(constant);
   if (first.index < 0) return [];
   return [
     `Channel ${header.channels[first.index]!.name} gives one and the same reading in the datum window${others(first.count)}, ` +
-      'so its noise is unknown and errors are left empty; choose a longer window, or log more decimals.',
+      'so its noise is unknown, and errors and directions that need it are left empty; choose a longer window, or log ' +
+      'more decimals.',
   ];
 }
 

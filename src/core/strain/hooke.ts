@@ -72,8 +72,8 @@ export function stressErrors(
 ): { s1: number; s2: number; vonMises: number } {
   const difference = sx - sy;
   const span = Math.hypot(difference, 2 * txy);
-  const c = span > 0 ? difference / span : 1;
-  const s = span > 0 ? (2 * txy) / span : 0;
+  const c = span === 0 ? 1 : difference / span;
+  const s = span === 0 ? 0 : (2 * txy) / span;
   const sd = (x: number, y: number, g: number): number => {
     const [xx, yy, ss, xy, xs, ys] = covariance;
     return Math.sqrt(Math.max(0, xx * x * x + yy * y * y + ss * g * g + 2 * (xy * x * y + xs * x * g + ys * y * g)));

@@ -17,7 +17,7 @@ const innerThreeQuarters = 1 - (2 * 1.1503493803760079 * 0.20585353017164368) / 
  * Standard deviation of one value's noise, from the differences of neighbours so that drift does not count, and from the
  * three quarters of them that are smallest so that steps and spikes do not. Not less than the rounding of the readings
  * makes it, a step of theirs over sqrt 12. NaN for fewer than four differences, and where no reading ever changes: the noise
- * is then below a step that is not known.
+ * is then below a step that these readings do not show.
  */
 export function differenceNoise(values: ArrayLike<number>): number {
   const differences = new Float64Array(Math.max(0, values.length - 1));

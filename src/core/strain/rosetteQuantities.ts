@@ -31,10 +31,12 @@ const mises: AtRow = (source, i) => {
   return vonMises(s1, s2);
 };
 
-/** Standard errors of the principal values at one row, by the channels present there; undefined without a tensor. */
+/** Standard errors of the principal values at one row, by the channels present there; NaN or undefined without a tensor. */
 export function errorsAt({ block, solver }: RosetteSource, row: number): PrincipalErrors | undefined {
   const solution = solver.at(block.strain, row);
-  return solution && principalErrors(block.ex[row]!, block.ey[row]!, block.gxy[row]!, solution.covariance);
+  return (
+    solution && principalErrors(block.ex[row]!, block.ey[row]!, block.gxy[row]!, solution.covariance, solution.shear)
+  );
 }
 
 const misesError: AtRow = ({ block, solver, plate }, i) => {
@@ -55,7 +57,7 @@ export const rosetteQuantities: Readonly<Record<string, AtRow>> = {
   e2: ({ block }, i) => block.e2[i]!,
   gmax: ({ block }, i) => block.e1[i]! - block.e2[i]!,
   dir: ({ block }, i) => block.dir[i]!,
-  dir_err: (source, i) => (Number.isNaN(source.block.dir[i]!) ? NaN : (errorsAt(source, i)?.dirRad ?? NaN)),
+  dir_err: (source, i) => errorsAt(source, i)?.dirRad ?? NaN,
   s1: (source, i) => stresses(source, i).s1,
   s2: (source, i) => stresses(source, i).s2,
   vm: mises,

@@ -1,9 +1,11 @@
 // One rosette's least-squares solutions: with all its channels, and, made when first needed, with any of them missing.
 // A reading lost in a row thus costs the tensor only where fewer than three independent directions are left.
 import type { LogHeader } from '../header/logHeader.ts';
+import { temperatureSource } from './channelStrain.ts';
 import type { StrainLine } from './channelStrain.ts';
 import type { Rosette } from './layout.ts';
-import { shearForm, strainAlong } from './principal.ts';
+import { shearCovariance, shearForm, strainAlong } from './principal.ts';
+import type { ShearCovariance } from './principal.ts';
 import { solveRosette } from './rosette.ts';
 import type { RosetteSolution } from './rosette.ts';
 import type { StrainContext } from './strainContext.ts';
@@ -11,7 +13,9 @@ import type { StrainContext } from './strainContext.ts';
 export interface ZeroedSolution extends RosetteSolution {
   /** Tensor of the channels' zeros, to be taken from the tensor of the strains; NaN where only changes are known. */
   readonly zero: readonly [number, number, number];
-  /** Inverse covariance of (ex - ey, gxy): is there a direction? NaN where the noise is unknown. */
+  /** Covariance of (ex - ey, gxy); NaN where the noise that enters it is unknown. */
+  readonly shear: ShearCovariance;
+  /** The inverse of it: is there a direction? */
   readonly shearForm: readonly [number, number, number];
 }
 
@@ -26,7 +30,9 @@ export class RosetteSolver {
   readonly full: ZeroedSolution | undefined;
   readonly #directions: readonly number[];
   readonly #noise: readonly number[];
-  readonly #common: readonly number[];
+  readonly #perKelvin: readonly number[];
+  /** Noise of the thermometer by which these channels are compensated; 0 where there is none, NaN where it is unknown. */
+  readonly #temperatureNoiseK: number;
   readonly #zeros: readonly number[];
   readonly #inUse: readonly boolean[];
   readonly #reduced = new Map<string, ZeroedSolution | undefined>();
@@ -34,21 +40,13 @@ export class RosetteSolver {
   readonly #lastMissing: boolean[];
   #lastSolution: ZeroedSolution | undefined;
 
-  /**
-   * A channel that gave nothing in the datum window while its fellows did has no zero and is left out. `temperatureNoiseK`
-   * is 0 where the cell's temperature is unknown.
-   */
-  constructor(
-    header: LogHeader,
-    rosette: Rosette,
-    lines: readonly StrainLine[],
-    context: StrainContext,
-    temperatureNoiseK: number,
-  ) {
+  /** A channel that gave nothing in the datum window while its fellows did has no zero and is left out. */
+  constructor(header: LogHeader, rosette: Rosette, lines: readonly StrainLine[], context: StrainContext) {
     this.#directions = rosette.channels.map((c) => header.channels[c]!.directionRad);
     this.#noise = rosette.channels.map((c) => context.noise[c]!);
-    // A thermometer of unknown noise says nothing against channels that do not need it.
-    this.#common = lines.map(({ perKelvin }) => (perKelvin === 0 ? 0 : perKelvin * temperatureNoiseK));
+    this.#perKelvin = lines.map(({ perKelvin }) => perKelvin);
+    const thermometer = temperatureSource(header, rosette, context.temperatureZeroK, rosette.plane);
+    this.#temperatureNoiseK = thermometer < 0 ? 0 : context.noise[thermometer]!;
     this.#zeros = rosette.channels.map((c) => context.strainZero[c]!);
     const zeroed = zeroedChannels(rosette, context);
     this.#inUse = rosette.channels.map((c) => zeroed.includes(c));
@@ -97,11 +95,29 @@ export class RosetteSolver {
   }
 
   #solve(use: readonly boolean[]): ZeroedSolution | undefined {
-    const solution = solveRosette(this.#directions, this.#noise, this.#common, use);
+    const solution = this.#leastSquares(use);
     if (!solution) return undefined;
     const n = this.#directions.length;
     const zeroOf = (r: number): number =>
       this.#zeros.reduce((sum, z, i) => (use[i] ? sum + solution.inverse[r * n + i]! * z : sum), 0);
-    return { ...solution, zero: [zeroOf(0), zeroOf(1), zeroOf(2)], shearForm: shearForm(solution.covariance) };
+    return { ...solution, zero: [zeroOf(0), zeroOf(1), zeroOf(2)], shearForm: shearForm(solution.shear) };
+  }
+
+  /**
+   * A thermometer of unknown noise says nothing against channels that do not need it. Where all need it alike it moves ex
+   * and ey alike, neither the shear nor the residual: what depends on these alone is known all the same.
+   */
+  #leastSquares(use: readonly boolean[]): (RosetteSolution & { readonly shear: ShearCovariance }) | undefined {
+    const inUse = this.#perKelvin.filter((_, i) => use[i]);
+    const alike = inUse.every((perKelvin) => perKelvin === inUse[0]);
+    const isotropic = Number.isNaN(this.#temperatureNoiseK) && alike && inUse[0] !== 0;
+    const noiseK = isotropic ? 0 : this.#temperatureNoiseK;
+    const common = this.#perKelvin.map((perKelvin) => (perKelvin === 0 ? 0 : perKelvin * noiseK));
+    const solution = solveRosette(this.#directions, this.#noise, common, use);
+    if (!solution) return undefined;
+    const shear = shearCovariance(solution.covariance);
+    if (!isotropic) return { ...solution, shear };
+    const [, , ss, , xs, ys] = solution.covariance;
+    return { ...solution, shear, covariance: [NaN, NaN, ss, NaN, xs, ys], common: [NaN, NaN, 0] };
   }
 }

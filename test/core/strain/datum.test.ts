@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { DatumEstimator } from '../../../src/core/strain/datum.ts';
 import { CellStrain } from '../../../src/core/strain/cellStrain.ts';
+import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';
 import { cellLayouts } from '../../../src/core/strain/layout.ts';
 import type { StrainContext } from '../../../src/core/strain/strainContext.ts';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
@@ -193,6 +194,82 @@ describe('the datum', () => {
       assert.ok(Math.abs(noise[0]! - 0.02) < 0.006, String(noise[0]));
       const lost = estimate(warming, { ...sketch, datum: { fromS: 500, toS: 600 } }).report.reasons[0]!;
       assert.match(lost, /there is no strain for B1; other strain is shown against/);
+    });
+  });
+
+  describe('with a thermometer read in whole degrees that does not change in it', () => {
+    const uncompensated: Partial<HeaderSketch> = {
+      channels: [
+        { name: 'T', kind: 'temperature' },
+        ...[0, 45, 90, 135].map((directionDeg) => ({
+          name: `c${directionDeg}`,
+          kind: 'strain' as const,
+          directionDeg,
+          compensated: false,
+        })),
+      ],
+    };
+    const random = new RandomStream(5, 'whole degrees');
+    /** Pure shear of 200 um/m once the window (0 s to 120 s, or as named) is over; 1 um/m of noise. */
+    const build = (kelvin: (t: number) => number): number[][] =>
+      Array.from({ length: 400 }, (_, t) => {
+        const shear = t < 390 ? 0 : 1;
+        return [t, 0, Math.round(kelvin(t)), ...[100, 0, -100, 0].map((level) => shear * level + random.normal())];
+      });
+    const last = (table: number[][], sketch: Partial<HeaderSketch>): Record<string, number> => {
+      const of = log(sketch);
+      const ids = ['e1', 'e1_err', 'dir', 'dir_err', 'resid_ratio', 'vm_err'];
+      const values = new SeriesValues(
+        of,
+        cellLayouts(of),
+        estimate(table, sketch),
+        ids.map((id) => `B1_up_${id}`),
+        400,
+      );
+      const columns = values.compute(rowBlock(table));
+      return Object.fromEntries(ids.map((id, i) => [id, columns[i]![399]!]));
+    };
+
+    it('says that errors need it, and tells what its noise cannot touch: the direction and the residual', () => {
+      const table = build(() => 30);
+      const { report } = estimate(table, uncompensated);
+      assert.equal(report.reasons.length, 1);
+      assert.match(report.reasons[0]!, /^Channel T gives one and the same reading .* errors .* are left empty/);
+      const got = last(table, uncompensated);
+      assert.ok(Number.isNaN(got['e1_err']!) && Number.isNaN(got['vm_err']!));
+      assert.ok(Math.abs(got['e1']! - 100) < 5, String(got['e1']));
+      assert.ok(Math.min(got['dir']!, 180 - got['dir']!) < 2, String(got['dir']));
+      // Least squares of four directions: the variance of ex - ey is 2 s^2, and dir = gxy / 2 (ex - ey) near 0, so
+      // its error is sqrt(2) s / 2 gmax.
+      const expected = ((Math.SQRT2 / 2 / 200) * 180) / Math.PI;
+      assert.ok(Math.abs(got['dir_err']! / expected - 1) < 0.25, String(got['dir_err']));
+      assert.ok(got['resid_ratio']! >= 0 && got['resid_ratio']! < 5, String(got['resid_ratio']));
+    });
+
+    it('has no direction where fibres need it unequally', () => {
+      const unequal = {
+        channels: uncompensated.channels!.map((c, i) => (i === 2 ? { ...c, thermalGain: 5e-6 } : c)),
+      };
+      const got = last(
+        build(() => 30),
+        unequal,
+      );
+      assert.ok(Number.isNaN(got['dir']!) && Number.isNaN(got['dir_err']!));
+    });
+
+    it('takes its noise from the rows before the window, where it stepped: a step over the root of 12 at least', () => {
+      const sketch = { ...uncompensated, datum: { fromS: 100, toS: 300 } };
+      const table = build((t) => (t < 100 ? 25 + t / 20 : 30));
+      const { report, noise } = estimate(table, sketch);
+      assert.deepEqual(report.reasons, []);
+      assert.ok(noise[0]! >= 1 / Math.sqrt(12) && noise[0]! < 1, String(noise[0]));
+      // Heat moves all four alike by 23.6 um/m per kelvin, which is far above 1 um/m of each.
+      const got = last(table, sketch);
+      assert.ok(got['e1_err']! > 23.6 / Math.sqrt(12) && got['e1_err']! < 24, String(got['e1_err']));
+    });
+
+    it('is fit where no channel needs the thermometer', () => {
+      assert.deepEqual(estimate(rows(121).map(([t, l, , ...rest]) => [t!, l!, 30, ...rest])).report.reasons, []);
     });
   });
 

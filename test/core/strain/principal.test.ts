@@ -1,5 +1,6 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
+import { stressErrors } from '../../../src/core/strain/hooke.ts';
 import { directionLimit, principal, principalErrors, strainAlong } from '../../../src/core/strain/principal.ts';
 import type { TensorCovariance } from '../../../src/core/strain/rosette.ts';
 import { solveRosette } from '../../../src/core/strain/rosette.ts';
@@ -58,12 +59,18 @@ describe('the direction', () => {
     near(Math.exp(-directionLimit / 2), 0.05);
   });
 
-  it('has no error where it is undefined, and none where the noise is not known', () => {
+  it('has no error where it is undefined, and is undefined where the noise is not known', () => {
     const unknown: TensorCovariance = [NaN, NaN, NaN, NaN, NaN, NaN];
     assert.ok(Number.isNaN(principalErrors(1e-9, 0, 0, covariance([0, 60, 120])).dirRad));
     assert.ok(Number.isNaN(principalErrors(1e-3, 0, 0, unknown).dirRad));
-    assert.equal(principalErrors(1e-3, 0, 0, unknown).defined, true);
-    assert.equal(principalErrors(1e-3, 1e-3, 0, unknown).defined, false);
+    assert.equal(principalErrors(1e-3, 0, 0, unknown).defined, false);
+  });
+
+  it('has no error without a tensor, nor has anything else', () => {
+    const { e1, e2, gmax, dirRad, defined } = principalErrors(NaN, NaN, NaN, covariance([0, 60, 120]));
+    assert.deepEqual([e1, e2, gmax, dirRad, defined], [NaN, NaN, NaN, NaN, false]);
+    const stress = stressErrors({ sx: NaN, sy: NaN, txy: NaN }, covariance([0, 60, 120]));
+    assert.deepEqual(stress, { s1: NaN, s2: NaN, vonMises: NaN });
   });
 
   it('of a 0/45/90 rosette is less certain along the fibres than between them', () => {

@@ -34,8 +34,8 @@ function scatter(directionsDeg: readonly number[], tensor: readonly [number, num
   const rows = rowBlock(
     Array.from({ length: draws }, (_, t) => [t, 0, ...clean.map((e) => e + sigma * random.normal())]),
   );
-  // Noise stated as unknown, so that no direction is held back.
-  const strain = new CellStrain(log, cellLayouts(log)[0]!, plainContext(log), draws);
+  // Noise stated as next to none, so that no direction is held back.
+  const strain = new CellStrain(log, cellLayouts(log)[0]!, plainContext(log, 1e-12), draws);
   const { e1, e2, dir } = strain.convert(rows).rosettes[0]!;
   const [ex, ey, gxy] = tensor;
   const half = Math.hypot(ex - ey, gxy) / 2;
