@@ -3,7 +3,7 @@
 import { heatLeftText } from '../src/core/display/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
 import { unjudged } from '../src/core/display/unjudged.ts';
-import { isUnderWay } from '../src/messages/analysis.ts';
+import { isUnderWay, problemsFound } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';
 import { button } from './controls.ts';
@@ -159,7 +159,8 @@ function planned({ header }: LogSummary): string {
 }
 
 function tallyOf(summary: LogSummary): string {
-  const { events, problemCount, state } = summary;
+  const { events, state } = summary;
+  const problems = problemsFound(summary);
   const of = (test: (event: StrainEvent) => boolean): number => events.filter(test).length;
   const lasting = of(({ severity }) => severity === 'error');
   const brief = of(({ severity }) => severity === 'warning');
@@ -171,7 +172,7 @@ function tallyOf(summary: LogSummary): string {
     brief > 0 ? `${count(brief)} brief or unsure` : '',
     sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
     thermal > 0 ? `${count(thermal)} thermal` : '',
-    problemCount > 0 ? countOf(problemCount, 'problem in the log', 'problems in the log') : '',
+    problems > 0 ? countOf(problems, 'problem in the log', 'problems in the log') : '',
   ];
   const text = said
     .filter((part) => part !== '')
