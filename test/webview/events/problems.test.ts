@@ -49,7 +49,10 @@ describe('the problems of a log, in the view', () => {
       await tell(page, folded, badRows);
       const found = badRows + folded;
       assert.equal(await page.locator('.problems summary').textContent(), `${found} problems in the log itself`);
-      assert.match((await page.locator('.headline .tally').textContent())!, new RegExp(`\\b${found} problems in the log\\b`));
+      assert.match(
+        (await page.locator('.headline .tally').textContent())!,
+        new RegExp(`\\b${found} problems in the log\\b`),
+      );
       assert.equal(await page.locator('.problems vscode-button').isVisible(), false, 'all entries are shown');
     }
   });
