@@ -153,11 +153,16 @@ export class App {
     });
   }
 
-  /** Shows the components of strain where there are bands for them and no plot that has them. */
-  showBands({ bands }: GoodBuilds): void {
-    const banded = new Set(bands.map(({ series }) => series));
+  /**
+   * Shows the components of strain where a new comparison has bands for them and no plot has them. One that is told again
+   * to a page that was hidden meanwhile is not new: whoever has put that plot away since does not get it back.
+   */
+  showBands(comparison: GoodBuilds | undefined): void {
+    const bandsShownOf = comparison?.names.join('\n') ?? '';
+    if (bandsShownOf === this.choices.now.bandsShownOf) return;
+    const banded = new Set(comparison?.bands.map(({ series }) => series));
     const tensor = this.summary?.series.some(({ id, quantity }) => banded.has(id) && quantity !== '') ?? false;
-    this.choices.set(tensor ? this.#withComponents() : {});
+    this.choices.set({ bandsShownOf, ...(tensor ? this.#withComponents() : {}) });
   }
 
   #withComponents(): { readonly groups?: readonly string[] } {

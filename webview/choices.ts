@@ -32,6 +32,8 @@ export interface Choices {
   readonly part: string;
   readonly verdict: string;
   readonly order: EventOrder;
+  /** Names of the good builds whose bands were put on show, one a line; '' for none. */
+  readonly bandsShownOf: string;
 }
 
 export const firstChoices: Choices = {
@@ -55,6 +57,7 @@ export const firstChoices: Choices = {
   part: '',
   verdict: '',
   order: 'severity',
+  bandsShownOf: '',
 };
 
 type Listener = (choices: Choices) => void;

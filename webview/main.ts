@@ -47,7 +47,7 @@ function take(app: App, notice: ToView): void {
       app.reference = notice.changes && changedSummary(app.reference, notice.changes);
       break;
     case 'goodBuilds':
-      if (notice.comparison && !app.goodBuilds) app.showBands(notice.comparison);
+      app.showBands(notice.comparison);
       app.goodBuilds = notice.comparison;
       break;
     case 'notes':

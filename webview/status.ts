@@ -3,7 +3,7 @@
 import { heatLeftText } from '../src/core/display/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
 import { unjudged } from '../src/core/display/unjudged.ts';
-import { isUnderWay } from '../src/messages/analysis.ts';
+import { isReadToEnd, isUnderWay, problemsFound } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';
 import { button } from './controls.ts';
@@ -93,8 +93,8 @@ export class Status {
         ),
       ];
     }
-    // While the log is being read, sampled rows may be drawn that no row count knows of yet.
-    if (summary.rows === 0 && isUnderWay(summary.state)) return [];
+    // Before the log has been read to its end, sampled rows may be drawn that no row count knows of yet.
+    if (summary.rows === 0 && !isReadToEnd(summary.state)) return [];
     if (summary.rows === 0) {
       const text =
         summary.state === 'following'
@@ -146,7 +146,7 @@ function factsOf(summary: LogSummary): string {
   const parts = [
     header?.build.name ?? '',
     summary.rows > 0 ? duration(summary.endS - summary.startS) : '',
-    summary.rows > 0 || (header && !isUnderWay(summary.state)) ? countOf(summary.rows, 'row', 'rows') : '',
+    summary.rows > 0 || (header && isReadToEnd(summary.state)) ? countOf(summary.rows, 'row', 'rows') : '',
     summary.lastLayer >= 0 ? `layer ${summary.lastLayer}${planned(summary)}` : '',
     header ? countOf(header.cells.length, 'cell', 'cells') : '',
   ];
@@ -159,19 +159,21 @@ function planned({ header }: LogSummary): string {
 }
 
 function tallyOf(summary: LogSummary): string {
-  const { events, problemCount, state } = summary;
+  const { events, state } = summary;
+  const problems = problemsFound(summary);
   const of = (test: (event: StrainEvent) => boolean): number => events.filter(test).length;
   const lasting = of(({ severity }) => severity === 'error');
   const brief = of(({ severity }) => severity === 'warning');
   const sensor = of(({ nature, severity }) => nature === 'sensor' && severity === 'information');
   const thermal = of(({ nature }) => nature === 'thermal');
-  const none = unjudged(summary) || `no lasting mechanical change${isUnderWay(state) ? ' so far' : ''}`;
+  const unfound = `no lasting mechanical change${isReadToEnd(state) ? '' : ' so far'}`;
+  const none = (isReadToEnd(state) && unjudged(summary)) || unfound;
   const said = [
     lasting > 0 ? countOf(lasting, 'lasting mechanical change', 'lasting mechanical changes') : none,
     brief > 0 ? `${count(brief)} brief or unsure` : '',
     sensor > 0 ? countOf(sensor, 'sensor fault', 'sensor faults') : '',
     thermal > 0 ? `${count(thermal)} thermal` : '',
-    problemCount > 0 ? countOf(problemCount, 'problem in the log', 'problems in the log') : '',
+    problems > 0 ? countOf(problems, 'problem in the log', 'problems in the log') : '',
   ];
   const text = said
     .filter((part) => part !== '')

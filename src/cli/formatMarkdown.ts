@@ -8,7 +8,7 @@ import type { SvgNode } from '../core/display/svg.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { findingsOf, levelNames, severities, sizeText, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
-import { beforeText } from './formatText.ts';
+import { beforeText, unjudgedText } from './formatText.ts';
 import { around, changeMap, eventPlot, rosetteSeries } from './pictures.ts';
 import { version } from './version.ts';
 
@@ -44,7 +44,7 @@ async function section(log: CheckedLog, options: MarkdownOptions): Promise<strin
   const findings = worstFirst(findingsOf(log, options.cwd));
   const shown = findings.slice(0, mostRows);
   const rest = findings.length - shown.length;
-  const parts = [`${title}${sizeText(log, ' over ')}; ${counts(findings)}.`];
+  const parts = [`${title}${sizeText(log, ' over ')}; ${counts(findings, log)}.`];
   if (log.before) parts.push(`Only what is new: ${plain(beforeText(log.before))}.`);
   if (shown.length > 0) {
     const rows = shown.map(
@@ -60,7 +60,7 @@ async function section(log: CheckedLog, options: MarkdownOptions): Promise<strin
   return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
 }
 
-function counts(findings: readonly Finding[]): string {
+function counts(findings: readonly Finding[], log: CheckedLog): string {
   const live = findings.filter(({ dismissed }) => !dismissed);
   const list = severities.map((severity) => {
     const number = live.filter((finding) => finding.severity === severity).length;
@@ -69,6 +69,7 @@ function counts(findings: readonly Finding[]): string {
   });
   const dismissed = findings.length - live.length;
   if (dismissed > 0) list.push(`${dismissed} judged false alarm`);
+  list.push(unjudgedText(log));
   return list.filter((text) => text !== '').join(', ') || 'nothing found';
 }
 

@@ -2,6 +2,7 @@
 // and one summary line for each log.
 import { styleText } from 'node:util';
 import { countOf } from '../core/display/numberFormat.ts';
+import { unjudged } from '../core/display/unjudged.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import type { Io } from './command.ts';
@@ -35,10 +36,17 @@ function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
   if (log.failure !== '') return `${oneLine(log.shown)}: cannot be read: ${oneLine(log.failure)}`;
   const dismissed = findings.filter((finding) => finding.dismissed).length;
   const counts = severities.map((severity) => levelCount(findings, severity)).filter((text) => text !== '');
-  const found = counts.length > 0 ? counts.join(', ') : 'nothing found';
+  const found = [...counts, unjudgedText(log)].filter((text) => text !== '').join(', ') || 'nothing found';
   const judged = dismissed > 0 ? `; ${countOf(dismissed, 'event', 'events')} judged false alarm` : '';
   const before = log.before ? `; ${beforeText(log.before)}` : '';
   return `${oneLine(log.shown)}: ${sizeText(log, ', ')}: ${found}${judged}${before}`;
+}
+
+/** That the rows were too few to judge, to be gone on with; '' where they were not, or were not read. */
+export function unjudgedText({ header, analysis }: CheckedLog): string {
+  // That there are no rows is told with their number.
+  if (!header || !analysis || analysis.summary.rows === 0) return '';
+  return unjudged(analysis.summary).replace(/^T/, 't').replace(/\.$/, '');
 }
 
 export function beforeText(before: NonNullable<CheckedLog['before']>): string {

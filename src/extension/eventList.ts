@@ -3,7 +3,9 @@
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
 import { clock } from '../core/display/numberFormat.ts';
-import { isUnderWay } from '../messages/analysis.ts';
+import { unjudged } from '../core/display/unjudged.ts';
+import { isReadToEnd, isUnderWay } from '../messages/analysis.ts';
+import type { LogSummary } from '../messages/analysis.ts';
 import { eventSign } from './eventLenses.ts';
 import type { OpenLog } from './logs.ts';
 import { revealLine } from './reveal.ts';
@@ -12,13 +14,18 @@ import type { Views } from './views.ts';
 export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
   const events = log.summary?.events ?? [];
   if (events.length === 0) {
-    const reading = log.summary !== undefined && isUnderWay(log.summary.state);
-    const state = reading ? 'No events so far; the log is still being read.' : 'No events in this log.';
-    void vscode.window.showInformationMessage(state);
+    void vscode.window.showInformationMessage(whyNoEvents(log.summary));
     return;
   }
   const picked = await pickEvent(events, 'Events');
   if (picked) await showEvent(log, views, picked);
+}
+
+function whyNoEvents(summary: LogSummary | undefined): string {
+  if (!summary || isUnderWay(summary.state)) return 'No events so far; the log is still being read.';
+  if (!isReadToEnd(summary.state)) return 'No events so far; the log was not read to its end.';
+  if (!summary.header) return 'No events: the log is not analysed, since its header has errors.';
+  return unjudged(summary) || 'No events in this log.';
 }
 
 export async function pickEvent(events: readonly StrainEvent[], title: string): Promise<StrainEvent | undefined> {

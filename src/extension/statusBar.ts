@@ -1,6 +1,6 @@
 // One entry in the status bar for the log in front: how far it is read, what was found, whether it is followed.
 import * as vscode from 'vscode';
-import { isUnderWay, problemsFound } from '../messages/analysis.ts';
+import { isReadToEnd, isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import { unjudged } from '../core/display/unjudged.ts';
@@ -78,12 +78,13 @@ function countsOf(summary: LogSummary): string {
   const problems = problemsFound(summary);
   if (problems > 0) found.push(`${problems} data`);
   if (!isUnderWay(summary.state)) found.unshift(...unjudgedShort(summary));
-  return found.length > 0 ? found.join(', ') : 'nothing found';
+  return found.length > 0 ? found.join(', ') : `nothing found${isReadToEnd(summary.state) ? '' : ' so far'}`;
 }
 
 /** That nothing was judged, in few words, where that is so. */
 function unjudgedShort(summary: LogSummary): readonly string[] {
   if (!summary.header) return ['not analysed'];
+  if (!isReadToEnd(summary.state)) return [];
   if (summary.rows === 0) return ['no rows'];
   return unjudged(summary) === '' ? [] : ['too short to judge'];
 }

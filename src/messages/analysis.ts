@@ -16,6 +16,11 @@ export function isUnderWay(state: ReadingState): boolean {
   return state === 'reading' || state === 'sampled' || state === 'drawn';
 }
 
+/** Whether the log has been read to where it ends for now: what was not found by then is not there. */
+export function isReadToEnd(state: ReadingState): boolean {
+  return state === 'complete' || state === 'following';
+}
+
 export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts';
 
 /** Everything small about one log; of what changes, only that is sent (summaryChanges.ts). */
@@ -35,7 +40,10 @@ export interface LogSummary {
   readonly namesLine: number;
   readonly startS: number;
   readonly endS: number;
+  /** Number of the last layer, -1 where there is none. */
   readonly lastLayer: number;
+  /** Layers gone through so far, whatever their numbers. */
+  readonly layers: number;
   /** Worst first, capped; `problemCount` counts all entries, each of which tells how many more are folded into it. */
   readonly problems: readonly Problem[];
   readonly problemCount: number;
@@ -65,6 +73,7 @@ export function emptySummary(name: string): LogSummary {
     startS: 0,
     endS: 0,
     lastLayer: -1,
+    layers: 0,
     problems: [],
     problemCount: 0,
     events: [],

@@ -43,6 +43,7 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
     startS: first?.timeS ?? 0,
     endS: finite(index?.last.timeS) ?? facts.endS ?? 0,
     lastLayer: lastLayer ?? -1,
+    layers: index?.layerCount ?? 0,
     problems: worstFirst(problems).slice(0, problemsInSummary),
     problemCount: problems.length,
     events: facts.events ?? session?.events ?? [],

@@ -61,6 +61,18 @@ describe('underplate check', function () {
     assert.equal(code, 0);
   });
 
+  it('never says that nothing was found in what was too short to judge', async () => {
+    const [head, names, ...rows] = plateLog().split(/^(time,.*\n)/m);
+    const path = join(folder, 'short.strain.csv');
+    writeFileSync(path, [head, names, rows.join('').split('\n').slice(0, 100).join('\n'), '\n'].join(''));
+    for (const format of ['text', 'markdown']) {
+      const { out } = await run(['check', '--format', format, 'short.strain.csv'], { cwd: folder });
+      assert.match(out, /too short to judge: the first \d+ layers only teach/, format);
+      assert.doesNotMatch(out, /nothing found/, format);
+    }
+    rmSync(path);
+  });
+
   it('finds a step in the metal at its line, cell and part, and leaves with 1', async () => {
     const { code } = await run(['check', 'step.strain.csv'], { cwd: folder });
     assert.equal(code, 1);

@@ -9,6 +9,7 @@ import { until } from '../support/editor/readText.ts';
 import { TextDocument, Uri, desk } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
+const { chooseEvent } = await import('../../src/extension/eventList.ts');
 const { registerAgentTools } = await import('../../src/extension/agentTools.ts');
 const { registerGrowthNews } = await import('../../src/extension/growthNews.ts');
 const { registerStatusBar } = await import('../../src/extension/statusBar.ts');
@@ -81,9 +82,34 @@ describe('an open log', () => {
     assert.match(item!.text!, /not analysed, 6 data/, 'folded ones are counted');
     analysis.tell(summary({ rows: 0, header: {} as LogSummary['header'] }));
     assert.match(item!.text!, /no rows/);
-    analysis.tell(summary({ header: {} as LogSummary['header'] }));
-    assert.match(item!.text!, /nothing found/);
+    analysis.tell(summary({ rows: 900, header: {} as LogSummary['header'] }));
+    assert.match(item!.text!, /nothing found$/);
+    // Numbers of layers say nothing of how many were seen.
+    analysis.tell(summary({ rows: 250, layers: 3, lastLayer: 502, header: {} as LogSummary['header'] }));
+    assert.match(item!.text!, /too short to judge/);
+    for (const rows of [0, 250]) {
+      analysis.tell(summary({ state: 'stopped', rows, layers: 3, header: {} as LogSummary['header'] }));
+      assert.match(item!.text!, /stopped at 100 %, nothing found so far$/, 'what was not read may hold more');
+    }
     bar.dispose();
+    logs.dispose();
+  });
+
+  it('says in place of a list of events why there are none', async () => {
+    const { logs, log, analysis } = await open(summary({ rows: 900, header: {} as LogSummary['header'] }));
+    const header = {} as LogSummary['header'];
+    for (const [now, said] of [
+      [summary({ rows: 900, header }), /^No events in this log\.$/],
+      [summary({ rows: 250, layers: 3, header }), /^Too short to judge/],
+      [summary({ rows: 0, header }), /no rows/],
+      [summary({ rows: 0 }), /not analysed/],
+      [summary({ state: 'stopped', rows: 250, layers: 3, header }), /so far; .*not read to its end/],
+      [summary({ state: 'reading', rows: 250, layers: 3, header }), /so far; .*still being read/],
+    ] as const) {
+      analysis.tell(now);
+      await chooseEvent(log, {} as never);
+      assert.match(desk.said.at(-1)!, said);
+    }
     logs.dispose();
   });
 

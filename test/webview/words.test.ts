@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
+import type { LogSummary } from '../../src/messages/analysis.ts';
 import { onScreen } from '../../webview/onScreen.ts';
 import { startHarness, type ViewHarness } from './harness/viewHarness.ts';
 
@@ -46,6 +47,24 @@ describe('what the page says', () => {
       assert.doesNotMatch(said, /no change|no lasting|nothing found|0 events/i, log);
       await page.close();
     }
+  });
+
+  it('a log of which reading was stopped: what was found so far, and nothing of its length or its end', async () => {
+    const page = await harness.open({ log: 'short.strain.csv' });
+    const tell = (changes: Partial<LogSummary>) =>
+      page.evaluate((now) => window.harness.tell({ type: 'summary', changes: now }), changes);
+    await tell({ state: 'stopped', progress: 0.3 });
+    await page.locator('.state-text', { hasText: 'stopped' }).waitFor();
+    assert.match(await text(page, '.headline'), /no lasting mechanical change so far/i);
+    assert.match(await text(page, '.events'), /0 events so far.*no change found so far/is);
+    // Stopped while only sampled rows were known: they stay drawn, and nobody counted the rows.
+    await tell({ state: 'stopped', rows: 0 });
+    await page.waitForFunction(() => document.querySelector('.headline')?.textContent === '');
+    assert.ok(await page.locator('.plots').isVisible());
+    assert.doesNotMatch(await text(page, '.status'), /no rows|0 rows/);
+    await tell({ state: 'complete' });
+    await page.locator('.headline', { hasText: 'no rows' }).waitFor();
+    await page.close();
   });
 
   it('a log without rows: no plots, whose axes would be made up', async () => {

@@ -2,7 +2,7 @@
 import { clock, countOf } from '../../src/core/display/numberFormat.ts';
 import { unjudged } from '../../src/core/display/unjudged.ts';
 import { svg } from '../../src/core/display/svg.ts';
-import { isUnderWay, type LogSummary } from '../../src/messages/analysis.ts';
+import { isReadToEnd, type LogSummary } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';
 import { dropdown, type Choice } from '../controls.ts';
@@ -107,7 +107,7 @@ export class EventPanel {
     const summary = this.#app.summary!;
     if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter.`;
     if (this.#shown.length > 0) return '';
-    if (isUnderWay(summary.state)) return 'No change found so far.';
+    if (!isReadToEnd(summary.state)) return 'No change found so far.';
     const why = unjudged(summary);
     if (why !== '') return why;
     return summary.state === 'complete' ? 'No change was found in this log.' : 'No change found so far.';
@@ -205,8 +205,8 @@ export class EventPanel {
 
 function headingOf(summary: LogSummary): string {
   const { events, state } = summary;
-  if (events.length === 0 && !isUnderWay(state) && unjudged(summary) !== '') return 'Events: not judged';
-  return `${countOf(events.length, 'event', 'events')}${isUnderWay(state) ? ' so far' : ''}`;
+  if (events.length === 0 && isReadToEnd(state) && unjudged(summary) !== '') return 'Events: not judged';
+  return `${countOf(events.length, 'event', 'events')}${isReadToEnd(state) ? '' : ' so far'}`;
 }
 
 function optionId(id: string): string {

@@ -1,7 +1,9 @@
 // The size that the longest stroke of the map stands for: one for the whole log, so that crosses can be compared from moment to
-// moment. It is sought in some of the log's rows, evenly spread; a larger value seen later still widens it.
+// moment. It is sought in some of the log's rows, evenly spread; a larger value seen later still widens it. What is found
+// once more is known of the log takes the place of what was found before.
 import { largestSize, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
 import { isUnderWay } from '../../src/messages/analysis.ts';
+import type { WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';
 import { isEventView } from './mapPairs.ts';
@@ -18,31 +20,36 @@ const quantitiesOf: Readonly<Partial<Record<MapView, readonly string[]>>> = {
 
 export class MapScale {
   readonly #app: App;
-  readonly #onWider: () => void;
-  #largest = 0;
+  readonly #onChange: () => void;
+  /** Found in the log's rows, and in what was drawn since. */
+  #sought = 0;
+  #seen = 0;
   #for = '';
   #asked = '';
 
-  constructor(app: App, onWider: () => void) {
+  constructor(app: App, onChange: () => void) {
     this.#app = app;
-    this.#onWider = onWider;
+    this.#onChange = onChange;
   }
 
   /** In the map's own unit, for what is to be drawn now. */
   largest(pairs: readonly PrincipalPair[], unitScale: number): number {
     const { mapView, plane, eventId } = this.#app.choices.now;
-    const { name, state } = this.#app.summary!;
-    const key = [name, mapView, plane, isEventView(mapView) ? eventId : ''].join(' ');
-    if (key !== this.#for) this.#largest = 0;
+    const { name, state, datum } = this.#app.summary!;
+    // What an event changed is measured again as more rows come, and is not sought in the rows.
+    const event = isEventView(mapView) ? `${eventId} ${state}` : '';
+    const key = [name, mapView, plane, datum?.fromS, datum?.toS, event].join(' ');
+    if (key !== this.#for) this.#sought = this.#seen = 0;
     this.#for = key;
-    this.#largest = Math.max(this.#largest, largestSize(pairs));
+    this.#seen = Math.max(this.#seen, largestSize(pairs));
     const question = `${key} ${state}`;
-    if (question !== this.#asked) void this.#ask(key, unitScale);
+    const known = question === this.#asked;
     this.#asked = question;
-    return this.#largest;
+    if (!known) void this.#ask(question, unitScale);
+    return Math.max(this.#sought, this.#seen);
   }
 
-  async #ask(key: string, unitScale: number): Promise<void> {
+  async #ask(question: string, unitScale: number): Promise<void> {
     const { summary, choices, host } = this.#app;
     const wanted = quantitiesOf[choices.now.mapView] ?? [];
     const fits = summary!.series.filter(({ quantity }) => wanted.includes(quantity));
@@ -52,19 +59,28 @@ export class MapScale {
     const quick = isUnderWay(summary!.state);
     const request = { series, fromS: summary!.startS, toS: summary!.endS, pixels: looks, quick };
     try {
-      const { columns, values } = await host.calls.window(request);
-      if (key !== this.#for) return;
-      // Of a column the first row: its extremes may be those of one wild row, by which the rest would look like nothing.
-      const step = columns > 0 ? 4 : 1;
-      const sizes = values.flatMap((of) =>
-        Array.from(of).filter((value, i) => i % step === 0 && Number.isFinite(value)),
-      );
-      const size = sizes.reduce((most, value) => Math.max(most, Math.abs(value)), 0) / unitScale;
-      if (!(size > this.#largest)) return;
-      this.#largest = size;
-      this.#onWider();
+      const reply = await host.calls.window(request);
+      if (question !== this.#asked) return;
+      this.#sought = Math.max(0, ...reply.values.map((of) => usualSize(of, reply))) / unitScale;
+      this.#seen = 0; // Drawn of a log less well known: a channel since found sick, say. What is drawn now is seen again.
+      this.#onChange();
     } catch {
-      this.#asked = ''; // Not read yet: the next drawing asks again.
+      if (question === this.#asked) this.#asked = ''; // Not read yet: the next drawing asks again.
     }
   }
+}
+
+/**
+ * The largest size of one series, in its own unit, that no single wild row decides; 0 where it has no value. Of an exact
+ * column the first row is looked at. A sketched one holds its extremes only: the smaller in size is looked at.
+ */
+function usualSize(values: Float64Array, { columns, exact }: Pick<WindowReply, 'columns' | 'exact'>): number {
+  const step = columns > 0 ? 4 : 1;
+  let most = 0;
+  for (let i = 0; i < values.length; i += step) {
+    const first = Math.abs(values[i]!);
+    const size = columns > 0 && !exact ? Math.min(first, Math.abs(values[i + 3]!)) : first;
+    if (size > most && size < Infinity) most = size;
+  }
+  return most;
 }

@@ -90,8 +90,10 @@ export class PlotPanel {
   #logChanged(): void {
     const { summary, choices } = this.#app;
     const cells = summary?.header?.cells ?? [];
-    // Without a row there is nothing to draw, and axes would be made up. Sampled rows are drawn before they are counted.
-    const empty = summary?.rows === 0 && !isUnderWay(summary.state);
+    // Without a row there is nothing to draw, and axes would be made up. Sampled rows are drawn before they are counted,
+    // and stay where reading was stopped then.
+    const sampled = summary !== undefined && summary.endS > summary.startS;
+    const empty = summary?.rows === 0 && !isUnderWay(summary.state) && !sampled;
     this.root.hidden = cells.length === 0 || empty;
     if (!summary || this.root.hidden) return;
     const { cell, plane } = choices.now;

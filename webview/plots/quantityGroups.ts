@@ -1,4 +1,5 @@
 // Which lines belong into one plot: series of one cell and plane that share a unit and are read together.
+import { onlyTeaching } from '../../src/core/display/unjudged.ts';
 import type { SeriesInfo } from '../../src/messages/analysis.ts';
 
 export interface PlotLineChoice {
@@ -60,7 +61,7 @@ const statisticForm: GroupForm = {
   name: 'statistic',
   title: 'Detector: statistic and threshold',
   suffixes: ['statistic', 'threshold'],
-  hint: 'The first four layers only teach how layers usually go: what passes the threshold in them is not told',
+  hint: `What passes the threshold at first is not told: ${onlyTeaching}`,
 };
 
 /** All groups that a cell offers on a plane, then its readings and the log's own columns and derived series by unit. */

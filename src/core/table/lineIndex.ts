@@ -144,6 +144,11 @@ export class LineIndex {
     return this.#interpolate(this.#countUpTo(1, line), 1, line, this.#lastLine);
   }
 
+  /** How many runs of equal layers there are. */
+  get layerCount(): number {
+    return this.#layerCount;
+  }
+
   /** The first row of each run of equal layers, in the order of rows. */
   get layerStarts(): LayerStart[] {
     return Array.from({ length: this.#layerCount }, (_, i) => this.#layerStart(i));

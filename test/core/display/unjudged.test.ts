@@ -18,12 +18,25 @@ function cutLog(rows: number, nm: number): Uint8Array {
   return new TextEncoder().encode([...sample.slice(0, firstRow), ...kept, ''].join('\n'));
 }
 
+/** The same with another number for its first layer. */
+function renumbered(log: Uint8Array, first: number): Uint8Array {
+  const at = sample[firstRow - 1]!.split(',').indexOf('layer');
+  const moved = new TextDecoder()
+    .decode(log)
+    .split('\n')
+    .map((line, row) => {
+      const fields = line.split(',');
+      if (row < firstRow || fields[at] === undefined || fields[at] === '') return line;
+      return fields.with(at, String(Number(fields[at]) + first)).join(',');
+    });
+  return new TextEncoder().encode(moved.join('\n'));
+}
+
 function read(bytes: Uint8Array): { readonly session: Session; readonly said: string } {
   const session = new Session({ settings: {} });
   session.push(bytes);
   session.finish();
-  const lastLayer = session.index?.layerAtRow(session.rows - 1)?.layer ?? -1;
-  return { session, said: unjudged({ rows: session.rows, lastLayer }) };
+  return { session, said: unjudged({ rows: session.rows, layers: session.index?.layerCount ?? 0 }) };
 }
 
 describe('what could not be judged', () => {
@@ -42,9 +55,17 @@ describe('what could not be judged', () => {
     assert.equal(said, '');
   });
 
+  it('goes by the layers that were seen, not by their numbers', () => {
+    const { session, said } = read(renumbered(cutLog(250, 1), 500));
+    assert.ok((session.index?.layerAtRow(249)?.layer ?? 0) >= 500);
+    assert.deepEqual(session.events, []);
+    assert.equal(said, read(cutLog(250, 1)).said);
+    assert.equal(read(renumbered(cutLog(600, 1), 500)).said, '');
+  });
+
   it('goes by rows where the log has no layers', () => {
-    assert.match(unjudged({ rows: 3, lastLayer: -1 }), /3 rows/);
-    assert.match(unjudged({ rows: 1, lastLayer: -1 }), /1 row,/);
-    assert.equal(unjudged({ rows: 400, lastLayer: -1 }), '');
+    assert.match(unjudged({ rows: 3, layers: 0 }), /3 rows/);
+    assert.match(unjudged({ rows: 1, layers: 0 }), /1 row,/);
+    assert.equal(unjudged({ rows: 400, layers: 0 }), '');
   });
 });

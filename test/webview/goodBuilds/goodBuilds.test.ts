@@ -34,6 +34,28 @@ describe('the comparison with good builds, in the view', () => {
     await page.locator('.plot-box[data-group=components] .band-key').waitFor({ state: 'visible' });
   });
 
+  it('leaves the plot of its bands away once it was put away, also after the page was hidden; not of a new one', async () => {
+    const box = page.locator('.plot-box[data-group=components]');
+    await compare();
+    await box.waitFor({ state: 'visible' });
+    await page.locator('.plots .choose summary').click();
+    await page.locator('vscode-checkbox[aria-label="Strain components"]').click();
+    await box.waitFor({ state: 'detached' });
+    await page.waitForFunction(() => {
+      const { groups, bandsShownOf } = window.harness.saved() as { groups: string[]; bandsShownOf: string };
+      return bandsShownOf !== '' && !groups.includes('components');
+    });
+    await page.reload();
+    await page.locator('.plate-map .cell').first().waitFor();
+    await compare();
+    await page.locator('.good-builds').waitFor({ state: 'visible' });
+    assert.equal(await box.count(), 0);
+    await page.getByRole('button', { name: /^Remove/ }).click();
+    await page.locator('.good-builds').waitFor({ state: 'hidden' });
+    await compare();
+    await box.waitFor({ state: 'visible' });
+  });
+
   it('lists what lies outside, farthest first, and leads there', async () => {
     const { outside } = await compare();
     assert.ok(outside.length > 0, 'the build whose bracket comes loose is none of the good ones');

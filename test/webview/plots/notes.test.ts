@@ -19,7 +19,7 @@ describe('what is said over a plot', () => {
       .filter({ hasText: /larger ones run out at the top/ })
       .waitFor();
     await note('statistic')
-      .filter({ hasText: /first four layers only teach/ })
+      .filter({ hasText: /first 4 layers only teach/ })
       .waitFor();
     assert.equal(await note('principal').isVisible(), false);
     await page.close();
