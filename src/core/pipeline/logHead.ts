@@ -16,6 +16,7 @@ import type { RowBlock } from '../table/rowBlock.ts';
 import { shiftProblem } from '../table/rowProblems.ts';
 import { withDatumProblems } from './datumProblems.ts';
 import { withDerivedProblems } from './derivedSeries.ts';
+import { HeadReadings, withoutReadingLimits } from './headReadings.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withUnitDoubts } from './unitDoubts.ts';
 import { withSettings } from './settings.ts';
@@ -63,6 +64,7 @@ export class LogHead {
   #header: LogHeader | undefined;
   #bodyOffset = 0;
   #bodyLine = 1;
+  #readings: HeadReadings | undefined;
   #datum: DatumEstimator | undefined;
   #flow: RowFlow | undefined;
   #closed = false;
@@ -144,13 +146,15 @@ export class LogHead {
 
   #start(header: LogHeader): void {
     this.#header = header;
+    this.#readings = new HeadReadings(header);
     this.#datum = new DatumEstimator(header);
     const start = { line: this.#bodyLine, offset: this.#bodyOffset };
-    this.#flow = new RowFlow(header, start, (block) => this.#watch(block, header.roles.time));
+    this.#flow = new RowFlow(withoutReadingLimits(header), start, (block) => this.#watch(block, header.roles.time));
   }
 
   #watch(block: RowBlock, timeColumn: number): void {
     if (this.#closed) return;
+    this.#readings!.take(block);
     this.#closed = this.#datum!.push(block);
     // Measured up to the row that closed the window, so that it does not depend on how much was pushed at once.
     const { toS } = this.#closed ? this.#datum!.result().report : { toS: Infinity };
@@ -174,7 +178,11 @@ export class LogHead {
     // Of a log without rows there is nothing to say yet.
     const isEmpty = this.#flow!.index.rows === 0;
     const judged = isEmpty ? this.#parsed! : withDatumProblems(this.#parsed!, context.report);
-    return this.#end(withUnitDoubts(judged, header, context), basis, this.#closed);
+    return this.#end(
+      withUnitDoubts(judged, header, context, this.#readings!.unreadable(context.report.toS)),
+      basis,
+      this.#closed,
+    );
   }
 
   #end(parsed: ParsedHeader, basis: LogBasis | undefined, settled: boolean): HeadResult {
