@@ -1,5 +1,6 @@
 // The head of a log as text (its `#` lines and the row of names) to a LogHeader and problems with exact ranges.
 // Works on half-typed text as well: what can be told is told.
+import { byPlace } from '../problem.ts';
 import type { Problem, TextRange } from '../problem.ts';
 import { ecsvText } from './ecsvText.ts';
 import type { LogHeader, TableForm } from './logHeader.ts';
@@ -132,8 +133,4 @@ function checkDelimiter(delimiter: unknown, list: ProblemList): void {
   };
   if (delimiter === undefined) list.atKey(['datatype'], finding);
   else list.atValue(['delimiter'], { ...finding, fix: { title: "Change to ','", newText: "','" } });
-}
-
-function byPlace(a: Problem, b: Problem): number {
-  return a.range.line - b.range.line || a.range.column - b.range.column;
 }
