@@ -111,7 +111,7 @@ async function checkLog(
 function withoutRows({ summary, session }: FileAnalysis): Problem[] {
   if (!summary.header || summary.rows > 0) return [];
   const message = 'no row of the log could be read, so nothing was analysed; wait until it has rows, or mend them';
-  return [{ range: wholeLine(session.parsed?.namesLine ?? 1), severity: 'warning', code: 'rows-missing', message }];
+  return [{ range: wholeLine(session.parsed?.namesLine ?? 1), severity: 'error', code: 'rows-missing', message }];
 }
 
 /** False for what is no strain log at all; what is wrong with it stands in its failure or problems. */

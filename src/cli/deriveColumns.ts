@@ -14,6 +14,8 @@ import { blockRowsFor } from '../core/table/rowBlock.ts';
 
 export interface TableColumn {
   readonly name: string;
+  /** Suffix of the quantity it holds, row by row (display/quantities.ts); left out where it holds none. */
+  readonly quantity?: string;
   /** ECSV spelling. */
   readonly unit: string;
   readonly title: string;
@@ -92,7 +94,13 @@ export function wantedSeries(header: LogHeader, suffixes: readonly string[]): Se
 export function columnOf(entry: SeriesEntry, header: LogHeader): TableColumn {
   const quantity = quantityOf(entry.quantity);
   const unit = quantity ? quantity.unit : derivedUnit(entry.id, header);
-  return { name: entry.id, unit, title: entry.title, integer: false };
+  return {
+    name: entry.id,
+    ...(quantity ? { quantity: quantity.suffix } : {}),
+    unit,
+    title: entry.title,
+    integer: false,
+  };
 }
 
 function derivedUnit(id: string, header: LogHeader): string {

@@ -17,6 +17,7 @@ import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
 import { readLog } from './deriveReading.ts';
+import type { LogReading } from './deriveReading.ts';
 import { problemFinding } from './finding.ts';
 import { findSick, sickRecord } from './findSick.ts';
 import { shownPath } from './findLogs.ts';
@@ -44,36 +45,20 @@ export interface Written {
 }
 
 /** @throws InputError, UsageError; then nothing was written. */
-export async function writeTable({
-  path,
-  settings,
-  suffixes,
-  byLayer,
-  believeAll,
-  output,
-  io,
-}: DeriveTask): Promise<Written> {
+export async function writeTable(task: DeriveTask): Promise<Written> {
+  const { path, settings, suffixes, byLayer, believeAll, output, io } = task;
   const log = await readLog(path, settings);
-  if (!log.basis) {
-    const errors = log.problems.filter(({ severity }) => severity === 'error');
-    const shown = shownPath(path, io.cwd);
-    const lines = errors.map((problem) => findingLine(problemFinding(problem, shown), false));
-    throw new InputError([`the header of '${shown}' cannot be used`, ...lines].join('\n'));
-  }
-  requireDerived(log.basis, settings.derived ?? []);
-  if (byLayer && log.basis.header.roles.layer < 0) {
-    throw new InputError(`'${shownPath(path, io.cwd)}' has no layer column, so nothing can be told by layer`);
-  }
-  const { header } = log.basis;
-  const sick = believeAll ? undefined : await findSick(path, settings, log.basis, io.signal);
-  const table: Table = new (byLayer ? LayerTable : RowTable)(log.basis, suffixes, sick ?? []);
+  const basis = usableBasis(log, task);
+  const { header } = basis;
+  const sick = believeAll ? undefined : await findSick(path, settings, basis, io.signal);
+  const table: Table = new (byLayer ? LayerTable : RowTable)(basis, suffixes, sick ?? []);
   const stresses = new YieldWatch(table.columns, header.plate.yieldStressPa);
   const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
   let sink: TableSink | undefined;
   try {
     const about = {
       source: basename(path),
-      datum: log.basis.context.report,
+      datum: basis.context.report,
       sick: sick?.map((spell) => sickRecord(header, spell)),
     };
     sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
@@ -98,6 +83,21 @@ export async function writeTable({
     }
     throw error;
   }
+}
+
+/** @throws InputError, UsageError where the log cannot give what is asked for. */
+function usableBasis({ basis, problems }: LogReading, { path, settings, byLayer, io }: DeriveTask): LogBasis {
+  const shown = shownPath(path, io.cwd);
+  if (!basis) {
+    const errors = problems.filter(({ severity }) => severity === 'error');
+    const lines = errors.map((problem) => findingLine(problemFinding(problem, shown), false));
+    throw new InputError([`the header of '${shown}' cannot be used`, ...lines].join('\n'));
+  }
+  requireDerived(basis, settings.derived ?? []);
+  if (byLayer && basis.header.roles.layer < 0) {
+    throw new InputError(`'${shown}' has no layer column, so nothing can be told by layer`);
+  }
+  return basis;
 }
 
 function openSink(

@@ -94,7 +94,12 @@ ${sections.join('\n')}
 }
 
 export function section(title: string, ...content: readonly string[]): string {
-  return `<section>\n<h2>${escapeHtml(title)}</h2>\n${content.filter((part) => part !== '').join('\n')}\n</section>`;
+  return linkedSection('', title, ...content);
+}
+
+/** One that `#id` leads to. */
+export function linkedSection(id: string, title: string, ...content: readonly string[]): string {
+  return `<section${id === '' ? '' : ` id="${id}"`}>\n<h2>${escapeHtml(title)}</h2>\n${content.filter((part) => part !== '').join('\n')}\n</section>`;
 }
 
 export function paragraph(text: string, className = ''): string {

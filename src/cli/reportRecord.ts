@@ -1,13 +1,16 @@
 // What the report's findings rest on: the log's own faults, build, plate and files, datum, settings, and cautions.
 import { clock, countOf, duration, fixed, measure } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
+import { datumCode } from '../core/pipeline/datumProblems.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
+import type { DatumReport } from '../core/strain/datumReport.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { levelNames } from './finding.ts';
-import { facts, paragraph, section, table } from './reportPage.ts';
+import { facts, linkedSection, paragraph, section, table } from './reportPage.ts';
 
 /** Problems beyond these are counted. */
 const mostProblems = 200;
+const faultsId = 'faults';
 
 export function problemSection(log: CheckedLog): string {
   if (log.problems.length === 0) return '';
@@ -27,7 +30,8 @@ export function problemSection(log: CheckedLog): string {
     { title: 'what' },
     { title: 'code', kind: 'short' },
   ] as const;
-  return section(
+  return linkedSection(
+    faultsId,
     'Faults of the log itself',
     table('Place is line and column of the log, or of the file named.', columns, rows),
     rest > 0
@@ -91,11 +95,30 @@ export function datumSection(log: CheckedLog): string {
   const datum = log.analysis?.summary.datum;
   const header = log.header;
   if (!datum || !header) return '';
+  // What is wrong with the window is a fault of the log and told there.
+  const why = log.problems.some(({ code }) => code === datumCode)
+    ? `; see the <a href="#${faultsId}">faults of the log itself</a>`
+    : '';
+  return section('Datum', `<p>${datumVerdict(datum)}${why}.</p>`, facts(datumFacts(datum, header)));
+}
+
+function datumVerdict({ rows, fit }: DatumReport): string {
+  if (rows === 0) return 'No row lies in this window, so no reading is called zero';
+  const called = 'The readings in this window are called zero';
+  return fit ? `${called}; the window is fit for that` : `${called}, but the window is not fit for that`;
+}
+
+/** Of a window without rows only where it lies: what is known of noise then comes from rows outside it. */
+function datumFacts(datum: DatumReport, header: LogHeader): [string, string][] {
+  const window: [string, string][] = Number.isFinite(datum.fromS)
+    ? [['window', `${clock(datum.fromS)} to ${clock(datum.toS)}`]]
+    : [];
+  if (datum.rows === 0) return [...window, ['rows in it', '0']];
   const noise = datum.noise.filter(
     (value, at) => Number.isFinite(value) && header.channels[at]?.kind !== 'temperature',
   );
-  const list: [string, string][] = [
-    ['window', `${clock(datum.fromS)} to ${clock(datum.toS)}`],
+  return [
+    ...window,
     ['rows in it', String(datum.rows)],
     ['drift of temperature', measure(datum.temperatureDriftK, 'K')],
     [
@@ -105,10 +128,6 @@ export function datumSection(log: CheckedLog): string {
         : '–',
     ],
   ];
-  const verdict = datum.fit
-    ? 'The readings in this window are called zero; the window is fit for that.'
-    : 'The readings in this window are called zero, but the window is not fit for that:';
-  return section('Datum', paragraph(verdict), ...datum.reasons.map((reason) => paragraph(reason)), facts(list));
 }
 
 export function settingsSection(header: LogHeader): string {

@@ -16,7 +16,7 @@ export class YieldWatch {
 
   constructor(columns: readonly TableColumn[], yieldStressPa: number) {
     this.#yieldMPa = yieldStressPa / 1e6;
-    this.#columns = columns.flatMap(({ name }, at) => (name.endsWith('_vm') ? [{ at, name }] : []));
+    this.#columns = columns.flatMap(({ name, quantity }, at) => (quantity === 'vm' ? [{ at, name }] : []));
   }
 
   /** `written` are the rows of `log`, one for one. */

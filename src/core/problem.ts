@@ -37,6 +37,11 @@ export function placeWords({ range, file }: Problem): string {
   return `line ${range.line}${file === undefined ? '' : ` of ${file}`}`;
 }
 
+/** Orders problems of one file. */
+export function byPlace(a: Problem, b: Problem): number {
+  return a.range.line - b.range.line || a.range.column - b.range.column;
+}
+
 /** The range of one whole line; used where a finer place is not known. */
 export function wholeLine(line: number): TextRange {
   return { line, column: 1, endLine: line + 1, endColumn: 1 };

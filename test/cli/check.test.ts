@@ -345,9 +345,9 @@ describe('underplate check', function () {
 
   it('says of a log without rows that nothing was analysed', async () => {
     writeFileSync(join(folder, 'norows.strain.csv'), plateLog({ rows: 0 }));
-    const { code, out } = await run(['check', '--fail-on', 'warning', 'norows.strain.csv'], { cwd: folder });
+    const { code, out } = await run(['check', 'norows.strain.csv'], { cwd: folder });
     assert.equal(code, 1);
-    assert.match(out, new RegExp(`^norows\\.strain\\.csv:${lineOfRow(0) - 1}:1: warning: .* \\[rows-missing\\]$`, 'm'));
+    assert.match(out, new RegExp(`^norows\\.strain\\.csv:${lineOfRow(0) - 1}:1: error: .* \\[rows-missing\\]$`, 'm'));
     assert.match(out, /^norows\.strain\.csv: no rows, nothing was analysed: /m);
     for (const format of ['sarif', 'github', 'markdown']) {
       assert.match(

@@ -52,6 +52,24 @@ describe('underplate report', function () {
     removeFolder(elsewhere);
   });
 
+  it('says once what is wrong with the datum, and of an empty window no noise', async () => {
+    const reported = async (window: string): Promise<string> => {
+      const name = 'datum.strain.csv';
+      writeFileSync(join(folder, name), plateLog().replace('datum: {from: 10 s, to: 60 s}', `datum: ${window}`));
+      return (await run(['report', name, '--output', '-'], { cwd: folder })).out;
+    };
+    const datumOf = (text: string): string => /<h2>Datum<\/h2>[^]*?<\/section>/.exec(text)![0];
+    assert.match(datumOf(page), /are called zero; the window is fit for that\.<.*noise of one reading/s);
+    const short = await reported('{from: 10 s, to: 14 s}');
+    assert.equal(short.split('holds only 5 rows').length, 2);
+    assert.match(datumOf(short), /not fit for that; see the <a href="#faults">/);
+    assert.match(short, /<section id="faults">\n<h2>Faults of the log itself/);
+    const empty = await reported('{from: 5000 s, to: 6000 s}');
+    assert.equal(empty.split('holds no rows').length, 2);
+    assert.match(datumOf(empty), /No row lies in this window.*<dt>rows in it<\/dt><dd>0</s);
+    assert.doesNotMatch(datumOf(empty), /are called zero|noise|drift/);
+  });
+
   it('names the very files it was made from', () => {
     for (const text of [log, notes]) {
       assert.ok(page.includes(createHash('sha256').update(text).digest('hex')));

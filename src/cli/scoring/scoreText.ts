@@ -17,12 +17,25 @@ import type { VerdictTally } from './verdicts.ts';
 
 export function truthScoreText(tally: Tally): string {
   const { answers, hours } = tally;
-  const ofKind = (kind: string): Answer[] => answers.filter(({ event }) => event.kind === kind);
-  const mechanical = answers.filter(({ event }) => event.nature === 'mechanical');
-  const perHour = falseMechanicalPerHour(tally);
   return [
     `Against the truth: ${countOf(answers.length, 'true event', 'true events')} in ${hours.toFixed(2)} h of log. Brackets: 95 % interval.`,
     '',
+    ...foundLines(answers),
+    '',
+    ...alarmLines(tally),
+    '',
+    'Reported as:',
+    ...[...confusion(tally)]
+      .sort()
+      .map(([kind, row]) => line(kind, [...row].map(([as, n]) => `${as} ${n}`).join(', '))),
+    '',
+  ].join('\n');
+}
+
+function foundLines(answers: readonly Answer[]): string[] {
+  const ofKind = (kind: string): Answer[] => answers.filter(({ event }) => event.kind === kind);
+  const ofNature = (nature: string): Answer[] => answers.filter(({ event }) => event.nature === nature);
+  return [
     'Found, of breaks that last:',
     ...sizeBands.map((band) =>
       recallLine(
@@ -32,15 +45,14 @@ export function truthScoreText(tally: Tally): string {
     ),
     ...['strike', 'creep-off'].map((kind) => recallLine(kind, ofKind(kind))),
     'Found, of the rest:',
-    recallLine(
-      'thermal',
-      answers.filter(({ event }) => event.nature === 'thermal'),
-    ),
-    recallLine(
-      'sensor faults',
-      answers.filter(({ event }) => event.nature === 'sensor'),
-    ),
-    '',
+    recallLine('thermal', ofNature('thermal')),
+    recallLine('sensor faults', ofNature('sensor')),
+  ];
+}
+
+function alarmLines(tally: Tally): string[] {
+  const mechanical = tally.answers.filter(({ event }) => event.nature === 'mechanical');
+  return [
     line(
       'median delay of mechanical events',
       plain(
@@ -58,18 +70,12 @@ export function truthScoreText(tally: Tally): string {
         ),
       ),
     ),
-    line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(perHour)}`),
+    line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(falseMechanicalPerHour(tally))}`),
     line('other false reports', String(tally.falseOther)),
     line('repeats of an event told already', String(tally.repeats)),
     line('mechanical kinds right', shareText(kindsRight(tally))),
     line('sensor faults named', shareText(faultsNamed(tally))),
-    '',
-    'Reported as:',
-    ...[...confusion(tally)]
-      .sort()
-      .map(([kind, row]) => line(kind, [...row].map(([as, n]) => `${as} ${n}`).join(', '))),
-    '',
-  ].join('\n');
+  ];
 }
 
 export function verdictScoreText(tally: VerdictTally): string {

@@ -1,4 +1,5 @@
 // The sign that a table's fields are really separated by, where it is not the one that is needed: told by its name.
+import { namesOfRow } from './namesRow.ts';
 
 const names: Readonly<Record<string, string>> = { ';': 'semicolons', '\t': 'tabs', '|': 'bars', ' ': 'spaces' };
 
@@ -9,9 +10,10 @@ export interface OtherDelimiter {
   readonly name: string;
 }
 
-/** Undefined unless some other sign makes as many names of the line as there are columns. */
+/** Undefined unless some other sign, and not their own, makes as many names of the line as there are columns. */
 export function otherDelimiter(line: string, own: string, columns: number): OtherDelimiter | undefined {
-  if (columns < 2 || line.split(own).length === columns) return undefined;
-  const sign = Object.keys(names).find((each) => each !== own && line.split(each).length === columns);
+  const fits = (delimiter: string): boolean => namesOfRow(line, delimiter).length === columns;
+  if (columns < 2 || fits(own)) return undefined;
+  const sign = Object.keys(names).find((each) => each !== own && fits(each));
   return sign === undefined ? undefined : { written: sign === '\t' ? 'tab' : `'${sign}'`, name: names[sign]! };
 }

@@ -1,5 +1,6 @@
 // A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
 // written. Problems' ranges are in the companion's text.
+import { byPlace } from '../problem.ts';
 import type { LogHeader, TableForm } from './logHeader.ts';
 import { namesOfRow } from './namesRow.ts';
 import type { ParsedHeader } from './parseHeader.ts';
@@ -47,7 +48,7 @@ export function parseCompanion(yaml: string, namesLineText: string, fileName: st
   const resolved = broken ? undefined : resolveTable(names, table, fileName, list);
   return {
     header: stopped ? undefined : resolved,
-    problems: list.problems.sort((a, b) => a.range.line - b.range.line || a.range.column - b.range.column),
+    problems: list.problems.sort(byPlace),
     namesLine: table.skipLines + 1,
     rangeOf: (path) => (places.nodeAt(path) ? places.valueRange(path) : undefined),
     source: { source, schema: companionSchema, blockPath: [], places, columnNames: names },

@@ -1,5 +1,6 @@
 // The head of a log as text (its `#` lines and the row of names) to a LogHeader and problems with exact ranges.
 // Works on half-typed text as well: what can be told is told.
+import { byPlace } from '../problem.ts';
 import type { Problem, TextRange } from '../problem.ts';
 import { ecsvText } from './ecsvText.ts';
 import type { LogHeader, TableForm } from './logHeader.ts';
@@ -95,15 +96,9 @@ function resolveEcsv(
     return undefined;
   }
   checkDeclarations(columnsPath, declared, list);
-  const other = namesLine > 0 ? otherDelimiter(lineText(source, namesLine), ',', declared.length) : undefined;
-  if (other) {
-    list.at(lineRange(source, namesLine), columnsPath, {
-      code: 'delimiter-not-comma',
-      message: `the names are separated by ${other.name}, a strain log's fields by commas; export the log with commas and decimal points, or leave the table as it is, without these header lines, and put them into a companion '<log>.header.yaml' with table: {delimiter: ${other.written}}`,
-    });
-  } else checkDelimiter(head.delimiter, list);
-  if (namesLine > 0 && !other) {
-    checkNamesRow(source, source.lineStarts[namesLine - 1]!, names, declared, columnsPath, list);
+  if (namesLine === 0 || !namesOtherwiseSeparated(source, namesLine, declared.length, columnsPath, list)) {
+    checkDelimiter(head.delimiter, list);
+    if (namesLine > 0) checkNamesRow(source, source.lineStarts[namesLine - 1]!, names, declared, columnsPath, list);
   }
   return resolveHeader({
     schema: ecsvSchema,
@@ -114,6 +109,23 @@ function resolveEcsv(
     table: { ...ecsvTable, skipLines: Math.max(0, namesLine - 1) },
     list,
   });
+}
+
+/** Tells of names that another sign than the comma separates; then what is declared says nothing of the rest. */
+function namesOtherwiseSeparated(
+  source: SourceText,
+  namesLine: number,
+  columns: number,
+  columnsPath: Path,
+  list: ProblemList,
+): boolean {
+  const other = otherDelimiter(lineText(source, namesLine), ',', columns);
+  if (!other) return false;
+  list.at(lineRange(source, namesLine), columnsPath, {
+    code: 'delimiter-not-comma',
+    message: `the names are separated by ${other.name}, a strain log's fields by commas; export the log with commas and decimal points, or leave the table as it is, without these header lines, and put them into a companion '<log>.header.yaml' with table: {delimiter: ${other.written}}`,
+  });
+  return true;
 }
 
 const ecsvTable: TableForm = { delimiter: ',', decimal: '.', skipLines: 0, comment: '#', timeFormat: '' };
@@ -132,8 +144,4 @@ function checkDelimiter(delimiter: unknown, list: ProblemList): void {
   };
   if (delimiter === undefined) list.atKey(['datatype'], finding);
   else list.atValue(['delimiter'], { ...finding, fix: { title: "Change to ','", newText: "','" } });
-}
-
-function byPlace(a: Problem, b: Problem): number {
-  return a.range.line - b.range.line || a.range.column - b.range.column;
 }

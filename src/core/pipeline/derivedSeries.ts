@@ -1,5 +1,5 @@
-// A parsed header with what is wrong in its derived series, which the parser alone cannot tell, and in those asked for
-// beside it: on the command line or in settings.
+// What is wrong in derived series, which the parser alone cannot tell: in those of the header, and in those asked for beside
+// it, on the command line or in settings.
 import type { DerivedSeries, LogHeader } from '../header/logHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import { wholeLine } from '../problem.ts';
@@ -7,19 +7,20 @@ import type { Problem } from '../problem.ts';
 import { compileDerived, derivedProblems } from '../strain/derived.ts';
 
 /** The parser does not know what a derived series may say; a faulty one is told here and costs only itself. */
-export function withDerivedProblems(parsed: ParsedHeader, asked: readonly DerivedSeries[] = []): ParsedHeader {
+export function withDerivedProblems(parsed: ParsedHeader): ParsedHeader {
   const { header } = parsed;
   if (!header) return parsed;
   const path = [...parsed.source.blockPath, 'derived'];
-  const found = [
-    ...derivedProblems(header, (name) => parsed.rangeOf([...path, name])),
-    ...asked.flatMap((series, at) => askedProblems(series, header, asked.slice(0, at))),
-  ];
+  const found = derivedProblems(header, (name) => parsed.rangeOf([...path, name]));
   return found.length === 0 ? parsed : { ...parsed, problems: [...parsed.problems, ...found] };
 }
 
-/** They stand nowhere in the log, so they are told at its first line. */
-function askedProblems(series: DerivedSeries, header: LogHeader, before: readonly DerivedSeries[]): Problem[] {
+/** Of series that stand in no file: told at the first line of the log, also where its header is a companion. */
+export function askedProblems(header: LogHeader, asked: readonly DerivedSeries[]): Problem[] {
+  return asked.flatMap((series, at) => problemsOfAsked(series, header, asked.slice(0, at)));
+}
+
+function problemsOfAsked(series: DerivedSeries, header: LogHeader, before: readonly DerivedSeries[]): Problem[] {
   const range = wholeLine(1);
   const taken = nameTaken(series.name, header, before);
   const found: readonly Pick<Problem, 'code' | 'message'>[] =

@@ -7,6 +7,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { companionTable, parseCompanion } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
+import { byPlace } from '../problem.ts';
 import type { Problem } from '../problem.ts';
 import { DatumEstimator } from '../strain/datum.ts';
 import { cellLayouts } from '../strain/layout.ts';
@@ -15,7 +16,8 @@ import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { shiftProblem } from '../table/rowProblems.ts';
 import { withDatumProblems } from './datumProblems.ts';
-import { withDerivedProblems } from './derivedSeries.ts';
+import { askedProblems, withDerivedProblems } from './derivedSeries.ts';
+import { HeadReadings, withoutReadingLimits } from './headReadings.ts';
 import { RowFlow } from './rowFlow.ts';
 import { withUnitDoubts } from './unitDoubts.ts';
 import { withSettings } from './settings.ts';
@@ -59,10 +61,12 @@ export class LogHead {
   #held = new Uint8Array(0);
   #heldBytes = 0;
   #parsed: ParsedHeader | undefined;
-  #ofBytes: readonly Problem[] = [];
+  /** Of the bytes and of what was asked for: these lie in the log, or nowhere, also where the header is a companion. */
+  #beforeHeader: readonly Problem[] = [];
   #header: LogHeader | undefined;
   #bodyOffset = 0;
   #bodyLine = 1;
+  #readings: HeadReadings | undefined;
   #datum: DatumEstimator | undefined;
   #flow: RowFlow | undefined;
   #closed = false;
@@ -117,11 +121,13 @@ export class LogHead {
   #parse(final: boolean): boolean {
     const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
     if (!read) return false;
-    this.#parsed = withDerivedProblems(read.parsed, this.#options.settings.derived);
-    this.#ofBytes = read.ofBytes;
+    const { header } = read.parsed;
+    this.#parsed = withDerivedProblems(read.parsed);
+    const asked = header ? askedProblems(header, this.#options.settings.derived ?? []) : [];
+    this.#beforeHeader = [...read.ofBytes, ...asked];
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.parsed.namesLine + 1;
-    if (read.parsed.header) this.#start(withSettings(read.parsed.header, this.#options.settings));
+    if (header) this.#start(withSettings(header, this.#options.settings));
     return true;
   }
 
@@ -144,13 +150,15 @@ export class LogHead {
 
   #start(header: LogHeader): void {
     this.#header = header;
+    this.#readings = new HeadReadings(header);
     this.#datum = new DatumEstimator(header);
     const start = { line: this.#bodyLine, offset: this.#bodyOffset };
-    this.#flow = new RowFlow(header, start, (block) => this.#watch(block, header.roles.time));
+    this.#flow = new RowFlow(withoutReadingLimits(header), start, (block) => this.#watch(block, header.roles.time));
   }
 
   #watch(block: RowBlock, timeColumn: number): void {
     if (this.#closed) return;
+    this.#readings!.take(block);
     this.#closed = this.#datum!.push(block);
     // Measured up to the row that closed the window, so that it does not depend on how much was pushed at once.
     const { toS } = this.#closed ? this.#datum!.result().report : { toS: Infinity };
@@ -174,14 +182,19 @@ export class LogHead {
     // Of a log without rows there is nothing to say yet.
     const isEmpty = this.#flow!.index.rows === 0;
     const judged = isEmpty ? this.#parsed! : withDatumProblems(this.#parsed!, context.report);
-    return this.#end(withUnitDoubts(judged, header, context), basis, this.#closed);
+    return this.#end(
+      withUnitDoubts(judged, header, context, this.#readings!.unreadable(context.report.toS)),
+      basis,
+      this.#closed,
+    );
   }
 
   #end(parsed: ParsedHeader, basis: LogBasis | undefined, settled: boolean): HeadResult {
     // What the bytes alone show goes before what the text says; where that is a companion, its problems lie there.
     const file = this.#options.companion?.name;
-    const said = file === undefined ? parsed.problems : parsed.problems.map((problem) => ({ ...problem, file }));
-    return (this.#result = { parsed: { ...parsed, problems: [...this.#ofBytes, ...said] }, basis, settled });
+    const ordered = [...parsed.problems].sort(byPlace);
+    const said = file === undefined ? ordered : ordered.map((problem) => ({ ...problem, file }));
+    return (this.#result = { parsed: { ...parsed, problems: [...this.#beforeHeader, ...said] }, basis, settled });
   }
 }
 

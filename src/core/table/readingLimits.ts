@@ -66,7 +66,7 @@ export class ReadingLimits {
 }
 
 /** NaN is a missing reading and breaks nothing. */
-function isPossible(value: number, { above, below, whole }: PossibleReadings): boolean {
+export function isPossible(value: number, { above, below, whole }: PossibleReadings): boolean {
   return !(value <= above || value >= below || (whole && value - Math.floor(value) > 0));
 }
 

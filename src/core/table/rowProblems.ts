@@ -209,13 +209,19 @@ export function fieldMessage(code: RowProblemCode, name: string, text: string, a
 }
 
 /** The message for a reading outside what its column can hold. */
-export function impossibleMessage({ name, unit, possible }: Pick<Column, 'name' | 'unit' | 'possible'>, text: string) {
-  const { above = NaN, below = NaN, whole = false } = possible ?? {};
-  if (whole) {
+export function impossibleMessage(column: Pick<Column, 'name' | 'unit' | 'possible'>, text: string): string {
+  const { name, possible } = column;
+  if (possible?.whole) {
+    const { above, below } = possible;
     return `Column '${name}': '${text}' is no layer; it counts as missing. Write a whole number from ${above + 1} to ${below - 1}, or leave the field empty.`;
   }
-  const [low, high] = [above, below].map((limit) => Number(limit.toPrecision(4)));
-  return `Column '${name}': '${text}' is beyond what can be measured there (${`${low} to ${high} ${unit}`.trim()}); the reading counts as missing. Leave the field empty where there is no reading; where many are told, check the column's unit, and the channel's rest if it has one.`;
+  return `Column '${name}': '${text}' is beyond what can be measured there (${possibleText(column)}); the reading counts as missing. Leave the field empty where there is no reading; where many are told, check the column's unit, and the channel's rest if it has one.`;
+}
+
+/** Between which limits a column's readings lie. */
+export function possibleText({ unit, possible }: Pick<Column, 'unit' | 'possible'>): string {
+  const [low, high] = [possible?.above, possible?.below].map((limit = NaN) => Number(limit.toPrecision(4)));
+  return `${low} to ${high} ${unit}`.trim();
 }
 
 export const rowMessages = {

@@ -57,6 +57,55 @@ describe('the head of a log', () => {
   });
 });
 
+describe('problems of the head', () => {
+  // Datum, unit and rest are wrong, which is known from rows alone.
+  const text = `strain_log: 1
+datum: {from: 0 s, to: 4 s}
+cells: {A: {at: [75 mm, 75 mm]}}
+channels:
+  T: {cell: A, kind: temperature}
+  c0: {cell: A, kind: bragg, direction: 0 deg, rest: 1450 nm}
+  c90: {cell: A, kind: bragg, direction: 90 deg, rest: 1550 nm}
+columns: {time: time}
+table:
+  columns:
+  - {name: T, unit: K}
+  - {name: c0, unit: nm}
+  - {name: c90, unit: nm}
+`;
+  const table = `time,T,c0,c90\n${Array.from({ length: 30 }, (_, t) => `${t},30,1550.${t % 3},1550.${t % 2}\n`).join('')}`;
+  const name = 'log.csv.header.yaml';
+  const head = new LogHead({
+    settings: { derived: [{ name: 'q', expression: 'nosuch+1' }] },
+    companion: { text, name },
+  });
+  const bytes = new TextEncoder().encode(table);
+  const { problems } = (head.push(bytes) ?? head.finish()).parsed;
+
+  it('stand in the order of their places, those known from rows too', () => {
+    const ofCompanion = problems.filter(({ file }) => file === name);
+    const lines = ofCompanion.map(({ range }) => range.line);
+    for (const fromRows of ['datum-unfit', 'temperature-unusual', 'rest-far']) {
+      assert.ok(
+        ofCompanion.some(({ code }) => code === fromRows),
+        fromRows,
+      );
+    }
+    assert.deepEqual(
+      lines,
+      [...lines].sort((a, b) => a - b),
+    );
+  });
+
+  it('lie in no companion where they are of what was asked for beside it', () => {
+    const asked = problems.filter(({ message }) => message.includes('nosuch'));
+    assert.deepEqual(
+      asked.map(({ code, file, range }) => [code, file, range.line]),
+      [['derived-unknown-name', undefined, 1]],
+    );
+  });
+});
+
 describe('the head of a foreign table', () => {
   const bytes = new Uint8Array(readFileSync(sample));
   const lines = readFileSync(sample, 'latin1').split('\n');
