@@ -130,6 +130,17 @@ describe('an open log', () => {
     logs.dispose();
   });
 
+  it('stops a reading that was stopped while it was being started, and no later one', async () => {
+    const { log, logs } = await open(summary());
+    log.restart();
+    log.stop();
+    const stopped = await answer(undefined);
+    assert.deepEqual(stopped.asked, ['cancel']);
+    log.restart();
+    assert.deepEqual((await answer(undefined)).asked, []);
+    logs.dispose();
+  });
+
   it('keeps the datum that was chosen when it is saved, and gives it up when it is read again', async () => {
     const { log, logs } = await open(summary());
     const datum = { fromS: 3, toS: 9 };
