@@ -30,6 +30,8 @@ export class OpenLog {
   #start = 0;
   /** Whether the analysis that runs has said anything, or has failed to start. */
   #heard = false;
+  /** Stop was asked for while the analysis was being started. */
+  #stopFirst = false;
   #firstWord: Promise<void> = Promise.resolve();
   #hear: () => void = () => undefined;
   readonly #changed: (mereProgress: boolean) => void;
@@ -104,7 +106,10 @@ export class OpenLog {
   /** Ends the reading that is under way, and following: who stops a log wants no more of it read. */
   stop(): void {
     const { summary } = this;
-    if (!summary || isUnderWay(summary.state)) this.#running?.cancel();
+    if (!summary || isUnderWay(summary.state)) {
+      if (this.#running) this.#running.cancel();
+      else this.#stopFirst = true;
+    }
     this.follow(false);
   }
 
@@ -127,6 +132,7 @@ export class OpenLog {
     this.#running = undefined;
     this.#hear(); // whoever waits for the analysis that is replaced waits for this one
     this.#heard = false;
+    this.#stopFirst = false;
     this.#firstWord = new Promise((done) => {
       this.#hear = () => {
         this.#heard = true;
@@ -154,6 +160,7 @@ export class OpenLog {
       return;
     }
     this.#running = running;
+    if (this.#stopFirst) running.cancel();
     running.onSummary((summary, mereProgress) => {
       if (start !== this.#start) return;
       this.#hear();

@@ -25,9 +25,10 @@ export interface PlacedThread {
 interface Book {
   readonly file: NotesFile;
   placed: readonly PlacedThread[];
-  /** What the places were found for: they are looked up again when either is another, or rows are gone. */
+  /** What the places were found for: they are looked up again when any of it is another, or rows are gone. */
   placedNotes: Notes | undefined;
   placedBy: AnalysisCalls | undefined;
+  placedReading: number;
   placedRows: number;
   busy: boolean;
 }
@@ -152,6 +153,7 @@ export class NoteBooks implements vscode.Disposable {
       placed: [],
       placedNotes: undefined,
       placedBy: undefined,
+      placedReading: 0,
       placedRows: -1,
       busy: false,
     });
@@ -169,11 +171,11 @@ export class NoteBooks implements vscode.Disposable {
     const reader = readerOf(this.#logs.get(file.log));
     if (!reader || book.busy || isUnderWay(reader.summary.state)) return;
     const { calls } = reader;
-    const { rows } = reader.summary;
-    const known = book.placedNotes === file.notes && book.placedBy === calls;
-    // Rows that one analysis takes in as they are appended move no thread that has its place.
+    const { reading, rows } = reader.summary;
+    const known = book.placedNotes === file.notes && book.placedBy === calls && book.placedReading === reading;
+    // Rows that one reading takes in as they are appended move no thread that has its place.
     const appended = known && (rows === book.placedRows || (rows > book.placedRows && book.placedRows > 0));
-    Object.assign(book, { placedNotes: file.notes, placedBy: calls, placedRows: rows });
+    Object.assign(book, { placedNotes: file.notes, placedBy: calls, placedReading: reading, placedRows: rows });
     if (appended) return;
     book.busy = true;
     try {

@@ -146,7 +146,7 @@ export class LogView {
   }
 
   #calls(): ViewCalls {
-    // The page draws on while its log begins to be read anew, and its questions wait.
+    // The page draws on while its log begins to be read anew; its questions wait, here and in the worker.
     const own = (): Promise<AnalysisCalls> => this.#log.ready();
     return {
       window: async (request) => (await own()).window(request),

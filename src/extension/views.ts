@@ -96,7 +96,11 @@ export class Views implements vscode.Disposable {
 
   /** The view of a log whose text is open, where that is wished for; one of an earlier start may wait to be restored. */
   #openWith(uri: vscode.Uri): void {
-    const waits = vscode.window.tabGroups.all.some(({ tabs }) => tabs.some(({ label }) => label === titleOf(uri)));
+    const title = titleOf(uri);
+    const tabs = vscode.window.tabGroups.all.flatMap((group) => group.tabs).filter(({ label }) => label === title);
+    // Titles name no folder: a namesake's view has the same one.
+    const own = [...this.#views.values()].filter(({ panel }) => panel.title === title);
+    const waits = tabs.length > own.length;
     if (opensView(uri) && (this.get(uri) || !waits)) this.open(uri, true);
   }
 
@@ -105,8 +109,13 @@ export class Views implements vscode.Disposable {
     for (const view of [...this.#views.values()]) {
       const inside = view.uri.path.startsWith(`${oldUri.path}/`); // a folder was renamed
       if (view.uri.scheme !== oldUri.scheme || (!inside && view.uri.path !== oldUri.path)) continue;
+      const uri = view.uri.with({ path: newUri.path + view.uri.path.slice(oldUri.path.length) });
+      if (this.get(uri)) {
+        view.panel.dispose(); // the renamed text came first, and its view was opened with it
+        continue;
+      }
       this.#drop(view);
-      this.#add(view.uri.with({ path: newUri.path + view.uri.path.slice(oldUri.path.length) }), view.panel);
+      this.#add(uri, view.panel);
     }
   }
 

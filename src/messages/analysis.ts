@@ -27,6 +27,8 @@ export type { SeriesEntry as SeriesInfo } from '../core/strain/seriesCatalog.ts'
 export interface LogSummary {
   readonly name: string;
   readonly state: ReadingState;
+  /** Counts readings from the log's start; of another one, rows may be gone or others. 0 before the first. */
+  readonly reading: number;
   /** 0 to 1. */
   readonly progress: number;
   /** Why the state is `failed`, with the remedy; in another state what went wrong beside the reading. */
@@ -63,6 +65,7 @@ export function emptySummary(name: string): LogSummary {
   return {
     name,
     state: 'reading',
+    reading: 0,
     progress: 0,
     failure: '',
     bytes: 0,

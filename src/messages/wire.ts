@@ -36,10 +36,9 @@ export function toWire(value: unknown): unknown {
   const message = marked(value, (array) => {
     const kind = kindOf(array);
     if (!makers[kind]) throw new Error(`no message has a ${kind}`);
-    const bytes =
-      array instanceof ArrayBuffer
-        ? new Uint8Array(array)
-        : new Uint8Array(array.buffer, array.byteOffset, array.byteLength);
+    const bytes = isBuffer(array)
+      ? new Uint8Array(array)
+      : new Uint8Array(array.buffer, array.byteOffset, array.byteLength);
     const cut = `${mark}cut ${kind} ${size} ${bytes.length}`;
     arrays.push(bytes);
     size += Math.ceil(bytes.length / alignBytes) * alignBytes;
@@ -64,7 +63,8 @@ function marked(value: unknown, cutOut: (array: Cut) => string): unknown {
   if (typeof value === 'number') return Number.isFinite(value) ? value : `${mark}${value}`;
   if (typeof value === 'string') return value.startsWith(mark) ? `${mark}text${value}` : value;
   if (value === undefined) return `${mark}undefined`;
-  if (value instanceof ArrayBuffer || ArrayBuffer.isView(value)) return cutOut(value);
+  if (typeof value === 'object' && value !== null && (ArrayBuffer.isView(value) || isBuffer(value)))
+    return cutOut(value);
   return mapInside(value, (inner) => marked(inner, cutOut));
 }
 
@@ -89,7 +89,12 @@ function isPacked(value: unknown): value is Packed {
   return typeof value === 'object' && value !== null && arraysKey in value;
 }
 
+/** Also where another window made it. */
+function isBuffer(value: object): value is ArrayBuffer {
+  return kindOf(value) === 'ArrayBuffer';
+}
+
 /** Also of an array that another window made. */
-function kindOf(array: Cut): string {
+function kindOf(array: object): string {
   return Object.prototype.toString.call(array).slice('[object '.length, -1);
 }

@@ -53,13 +53,15 @@ export class LogAnalysis {
   #lastNotice = 0;
   /** A reading was stopped, or reading on went wrong: rows may be missing. */
   #unread = false;
+  /** The log is not where it was; whatever else went wrong is known again once it is back. */
+  #gone = false;
   /** State before the session was ended for show: where following goes on. */
   #beforeEnd: { readonly head: HeadResult; readonly state: SessionState } | undefined;
 
   constructor(platform: Platform, options: LogAnalysisOptions) {
     this.#platform = platform;
     this.#options = options;
-    this.#facts = { name: options.name, state: 'reading', bytes: 0, progress: 0, failure: '' };
+    this.#facts = { name: options.name, state: 'reading', reading: 0, bytes: 0, progress: 0, failure: '' };
   }
 
   onSummary(listener: (summary: LogSummary) => void): void {
@@ -67,7 +69,7 @@ export class LogAnalysis {
   }
 
   get summary(): LogSummary {
-    return summarise(this.#session, this.#facts);
+    return summarise(this.#session, this.#gone ? { ...this.#facts, failure: goneMeanwhile } : this.#facts);
   }
 
   get session(): Session | undefined {
@@ -117,8 +119,9 @@ export class LogAnalysis {
 
   async #readOn(size: number, signal: AbortSignal): Promise<Growth> {
     const { source } = this.#platform;
-    const gone = (await source.gone?.()) ?? false;
-    if (gone !== (this.#facts.failure === goneMeanwhile)) this.#tell({ failure: gone ? goneMeanwhile : '' }, true);
+    const wasGone = this.#gone;
+    this.#gone = (await source.gone?.()) ?? false;
+    if (this.#gone !== wasGone) this.#tell({}, true);
     const other = this.#unread || (await source.identity?.()) !== this.#identity;
     if (size === this.#facts.bytes && !other) return 'none';
     const anew = other || size < this.#facts.bytes;
@@ -159,7 +162,8 @@ export class LogAnalysis {
     const log = { size, version: (await source.version?.()) ?? '' };
     this.#beforeEnd = undefined;
     this.#unread = false;
-    this.#facts = { name: this.#options.name, state: 'reading', bytes: size, progress: 0, failure: '' };
+    const reading = this.#facts.reading + 1;
+    this.#facts = { name: this.#options.name, state: 'reading', reading, bytes: size, progress: 0, failure: '' };
     const head = await readHead(source, size, this.#options, signal);
     const session = Session.resume(this.#options, head);
     this.#session = session;

@@ -15,6 +15,7 @@ const severityOrder: Record<Severity, number> = { error: 0, warning: 1, informat
 export interface ReadingFacts {
   readonly name: string;
   readonly state: ReadingState;
+  readonly reading: number;
   readonly bytes: number;
   readonly progress: number;
   readonly failure: string;
@@ -33,6 +34,7 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
   return {
     name: facts.name,
     state: facts.state,
+    reading: facts.reading,
     progress: facts.progress,
     failure: facts.failure,
     bytes: facts.bytes,

@@ -36,6 +36,9 @@ class WorkerHost implements WorkerCalls {
   #unfollow: (() => void) | undefined;
   #readingOn: Promise<unknown> = Promise.resolve();
   #opened: Promise<void> = Promise.resolve();
+  /** The first that can be asked. */
+  #firstQueries: Promise<void> = Promise.resolve();
+  #haveQueries: () => void = () => undefined;
 
   constructor(channel: Channel<SummaryNotice, never>, platform: HostPlatform) {
     this.#channel = channel;
@@ -43,6 +46,7 @@ class WorkerHost implements WorkerCalls {
   }
 
   open(request: OpenRequest): Promise<void> {
+    this.#firstQueries = new Promise((done) => (this.#haveQueries = done));
     this.#opened = this.#open(request);
     return this.#opened;
   }
@@ -64,6 +68,7 @@ class WorkerHost implements WorkerCalls {
     this.#analysis.onSummary((summary) => {
       this.#channel.notify({ type: 'summary', changes: summaryChanges(told, summary) });
       told = summary;
+      if (this.#analysis?.queries) this.#haveQueries();
     });
     await this.#analysis.run(signal);
   }
@@ -103,16 +108,20 @@ class WorkerHost implements WorkerCalls {
     return goodBuildsFor(own, good, coverage, this.#analysis!.summary.endS);
   }
 
-  window: AnalysisCalls['window'] = (request) => this.#questions.during(this.#queries().window(request));
-  state: AnalysisCalls['state'] = (request) => this.#questions.during(this.#queries().state(request));
-  place: AnalysisCalls['place'] = (request) => this.#queries().place(request);
-  excerpt: AnalysisCalls['excerpt'] = (request) => this.#queries().excerpt(request);
-  problems: AnalysisCalls['problems'] = (request) => this.#queries().problems(request);
+  window: AnalysisCalls['window'] = (request) =>
+    this.#questions.during(this.#ask((queries) => queries.window(request)));
+  state: AnalysisCalls['state'] = (request) => this.#questions.during(this.#ask((queries) => queries.state(request)));
+  place: AnalysisCalls['place'] = (request) => this.#ask((queries) => queries.place(request));
+  excerpt: AnalysisCalls['excerpt'] = (request) => this.#ask((queries) => queries.excerpt(request));
+  problems: AnalysisCalls['problems'] = (request) => this.#ask((queries) => queries.problems(request));
 
-  #queries(): AnalysisCalls {
+  /** A question that comes before anything can be answered waits; it fails where the reading ended before that. */
+  async #ask<Answer>(question: (queries: AnalysisCalls) => Promise<Answer>): Promise<Answer> {
+    await Promise.race([this.#firstQueries, this.#opened]);
     const queries = this.#analysis?.queries;
-    if (!queries) throw new Error('the log is still being opened');
-    return queries;
+    if (!queries)
+      throw new Error(this.#analysis?.summary.failure || 'the reading was stopped too soon; read the log again');
+    return question(queries);
   }
 
   /** One at a time, after the first reading; a change that comes meanwhile is seen by the next. */

@@ -1,12 +1,17 @@
 import assert from 'node:assert/strict';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
 import { wholeLine } from '../../src/core/problem.ts';
 import { emptySummary } from '../../src/messages/analysis.ts';
 import type { LogSummary } from '../../src/messages/analysis.ts';
+import { openFile } from '../../src/worker/fileSource.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
-import { until } from '../support/editor/readText.ts';
 import { TextDocument, Uri, desk } from '../support/editor/standIn.ts';
+import { hostedAnalysis } from '../support/hostedAnalysis.ts';
+import { sampleScenario, simulateBuild } from '../support/simulatedBuild.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { chooseEvent } = await import('../../src/extension/eventList.ts');
@@ -151,6 +156,17 @@ describe('an open log', () => {
     logs.dispose();
   });
 
+  it('stops a reading that was stopped while it was being started, and no later one', async () => {
+    const { log, logs } = await open(summary());
+    log.restart();
+    log.stop();
+    const stopped = await answer(undefined);
+    assert.deepEqual(stopped.asked, ['cancel']);
+    log.restart();
+    assert.deepEqual((await answer(undefined)).asked, []);
+    logs.dispose();
+  });
+
   it('keeps the datum that was chosen when it is saved, and gives it up when it is read again', async () => {
     const { log, logs } = await open(summary());
     const datum = { fromS: 3, toS: 9 };
@@ -204,21 +220,24 @@ describe("agents' tools", () => {
 });
 
 describe('an excerpt', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'underplate-'));
+  after(() => rmSync(folder, { recursive: true }));
+
   it('waits for a log that is being read again', async () => {
     desk.clear();
-    const { registerExcerpts } = await import('../../src/extension/excerpt.ts');
-    const { excerptUri } = await import('../../src/extension/excerpt.ts');
+    const { registerExcerpts, excerptUri } = await import('../../src/extension/excerpt.ts');
     const { logs } = await open(summary());
     const excerpts = registerExcerpts(logs);
     save();
-    let text = '';
-    const asked = desk.providers.get('content')!['provideTextDocumentContent']!(excerptUri(uri, 3));
-    void (asked as Promise<string>).then((content) => (text = content));
-    const analysis = new Analysis(summary(), { excerpt: async () => ({ firstLine: 3, lines: ['1,2'] }) });
-    starts.at(-1)!.answer(analysis);
-    await until(() => text !== '');
-    assert.match(text, /^1,2$/m);
+    const asked = desk.providers.get('content')!['provideTextDocumentContent']!(excerptUri(uri, 300));
+    const onDisk = join(folder, 'a.strain.csv');
+    const { text } = simulateBuild(sampleScenario('release'));
+    writeFileSync(onDisk, text);
+    const source = await openFile(onDisk);
+    starts.at(-1)!.answer(hostedAnalysis(onDisk, () => Promise.resolve({ source })));
+    assert.equal((await (asked as Promise<string>)).split('\n')[2 + 200], text.split('\n')[299]);
     excerpts.dispose();
     logs.dispose();
+    await source.close();
   });
 });

@@ -8,8 +8,7 @@ import { formatNotes } from '../../src/core/notes/formatNotes.ts';
 import { emptyNotes } from '../../src/core/notes/notes.ts';
 import { anchorAt } from '../../src/worker/noteAnchors.ts';
 import { sampleText } from '../workbench/sample.ts';
-import { starts } from '../support/editor/analyses.ts';
-import type { Analysis } from '../support/editor/analyses.ts';
+import { Analysis, starts } from '../support/editor/analyses.ts';
 import { forgetTexts, readText, until } from '../support/editor/readText.ts';
 import { CommentMode, MarkdownString, TextDocument, Uri, desk, window } from '../support/editor/standIn.ts';
 import type { CommentThread } from '../support/editor/standIn.ts';
@@ -87,6 +86,25 @@ describe('notes in the editor', () => {
     await save([...oneMore.slice(0, firstRow + 11), between, ...oneMore.slice(firstRow + 11)], () => {
       return marked() === noted + 3;
     });
+  });
+
+  it('keep to their row when a longer log is put in the place of one that is followed', async () => {
+    const { books } = await open('here');
+    const marked = (): number => books.marks(uri as unknown as vscode.Uri)[0]!.line;
+    const withComments = (count: number, rows: readonly string[]): string =>
+      [...rows.slice(0, 2), ...Array.from({ length: count }, () => '# # a comment'), ...rows.slice(2)].join('\n');
+    let now = await readText(withComments(1, lines));
+    const followed = new Analysis(now.summary, {
+      place: (request) => now.calls.place(request),
+      excerpt: (request) => now.calls.excerpt(request),
+    });
+    desk.saveText.fire(new TextDocument(uri, ''));
+    starts.at(-1)!.answer(followed);
+    await until(() => marked() === noted + 2);
+    now = await readText(withComments(2, sampleText('release.strain.csv').split('\n').slice(0, 420)));
+    assert.ok(now.summary!.rows > followed.summary!.rows);
+    followed.tell({ ...now.summary!, state: 'following', reading: followed.summary!.reading + 1 });
+    await until(() => marked() === noted + 3);
   });
 
   it('come back with a text that is closed and opened again while a view keeps its log', async () => {

@@ -68,4 +68,29 @@ describe('views', () => {
     assert.ok(!shown!.disposed);
     end();
   });
+
+  it('open with logs of one name in several folders', () => {
+    desk.settings.set('underplate.view.openWithLog', true);
+    const monday = Uri.file('/monday/build.strain.csv');
+    const tuesday = Uri.file('/tuesday/build.strain.csv');
+    const { end } = start(monday);
+    desk.show(monday, tuesday);
+    assert.deepEqual(desk.panels.map(logOf), [monday, tuesday].map(String));
+    desk.otherTabs.push('Plate: build.strain.csv');
+    desk.show(monday, tuesday, Uri.file('/friday/build.strain.csv'));
+    assert.equal(desk.panels.length, 2, 'one of an earlier start may be this one');
+    end();
+  });
+
+  it('are one a log, even where its text takes the new name before the renaming is told', () => {
+    desk.settings.set('underplate.view.openWithLog', true);
+    const { views, end } = start(uri);
+    const renamed = Uri.file('/w/b.strain.csv');
+    desk.show(renamed);
+    desk.renamed.fire({ files: [{ oldUri: uri, newUri: renamed }] });
+    const left = desk.panels.filter(({ disposed }) => !disposed);
+    assert.deepEqual(left.map(logOf), [renamed.toString()]);
+    assert.equal(views.get(renamed as unknown as vscode.Uri)?.panel, left[0]);
+    end();
+  });
 });

@@ -1,4 +1,5 @@
 import assert from 'node:assert/strict';
+import { runInNewContext } from 'node:vm';
 import fc from 'fast-check';
 import { fromWire, toWire } from '../../src/messages/wire.ts';
 
@@ -55,6 +56,14 @@ describe('wire', () => {
       }),
       { numRuns: 40 },
     );
+  });
+
+  it('brings arrays through that another window made', () => {
+    const foreign = runInNewContext('({ bytes: new Uint8Array([1, 2, 3]).buffer, values: new Float64Array([4, 5]) })');
+    assert.deepEqual(fromWire(throughEditor(toWire(foreign)).message), {
+      bytes: new Uint8Array([1, 2, 3]).buffer,
+      values: new Float64Array([4, 5]),
+    });
   });
 
   it('a message without arrays is plain JSON', () => {

@@ -232,6 +232,46 @@ describe('log analysis', () => {
     await source.close();
   });
 
+  it('tells rows that were appended from those of another reading', async () => {
+    const cut = text.indexOf('\n', Math.floor(text.length * 0.5)) + 1;
+    writeFileSync(path, text.slice(0, cut));
+    const { analysis, source } = await open();
+    const { reading } = analysis.summary;
+    appendFileSync(path, text.slice(cut));
+    assert.equal(await analysis.readOn(never), 'more');
+    assert.equal(analysis.summary.reading, reading);
+    truncateSync(path, cut);
+    await analysis.readOn(never);
+    assert.equal(analysis.summary.reading, reading + 1);
+    await source.close();
+  });
+
+  it('what else went wrong is told again once a log that was gone is back', async () => {
+    writeFileSync(path, text);
+    writeFileSync(indexFolder, 'a file stands where the folder should be');
+    const source = await openFile(path);
+    let gone = false;
+    let changed = false;
+    const platform = {
+      ...nodePlatform({ ...source, gone: () => Promise.resolve(gone) }, indexStore(source, indexFolder), 1),
+      fingerprint: () => Promise.resolve(changed ? String(Math.random()) : ''),
+    };
+    for (const [words, state] of [
+      [/no index kept/, 'complete'],
+      [/was changed while it was read/, 'failed'],
+    ] as const) {
+      const analysis = new LogAnalysis(platform, { name: 'a', settings: {} });
+      await analysis.run(never);
+      for (gone of [false, true, false]) {
+        await analysis.readOn(never);
+        assert.match(analysis.summary.failure, gone ? /not there any more/ : words);
+        assert.equal(analysis.summary.state, state);
+      }
+      changed = true;
+    }
+    await source.close();
+  });
+
   it('shows sampled rows of a long log first, marked as such, then exact ones', async () => {
     writeBigLog(path, 9 * 1024 * 1024);
     const source = await openFile(path);

@@ -5,34 +5,17 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { analyse } from '../../src/core/session.ts';
-import { Channel } from '../../src/messages/channel.ts';
-import type { Port } from '../../src/messages/channel.ts';
 import type { LogSummary } from '../../src/messages/analysis.ts';
-import type { SummaryNotice } from '../../src/messages/worker.ts';
-import { startAnalysis } from '../../src/worker/client.ts';
 import type { AnalysisHandle } from '../../src/worker/client.ts';
 import { openFile } from '../../src/worker/fileSource.ts';
 import type { FileSource } from '../../src/worker/fileSource.ts';
-import { serveAnalysis } from '../../src/worker/workerHost.ts';
+import { hostedAnalysis } from '../support/hostedAnalysis.ts';
 import { sampleScenario, simulateBuild } from '../support/simulatedBuild.ts';
 
 const text = simulateBuild(sampleScenario('release')).text;
 const cut = text.indexOf('\n', Math.floor(text.length * 0.6)) + 1;
 const further = text.indexOf('\n', Math.floor(text.length * 0.8)) + 1;
 const rowsOf = (log: string): number => analyse(new TextEncoder().encode(log)).rows;
-
-/** Two ends of a wire; what is posted at one arrives at the other, later and in order. */
-function wire(): [Port, Port] {
-  const listeners: ((message: unknown) => void)[][] = [[], []];
-  const end = (own: number): Port => ({
-    post: (message) => {
-      const copy: unknown = structuredClone(message);
-      setImmediate(() => listeners[1 - own]!.forEach((listener) => listener(copy)));
-    },
-    onMessage: (listener) => listeners[own]!.push(listener),
-  });
-  return [end(0), end(1)];
-}
 
 describe('worker host', () => {
   let folder: string;
@@ -51,16 +34,12 @@ describe('worker host', () => {
   });
 
   async function start(): Promise<AnalysisHandle> {
-    const [inside, outside] = wire();
     file = await openFile(path);
     const source: FileSource = {
       ...file,
       size: () => (failing === '' ? file.size() : Promise.reject(new Error(failing))),
     };
-    serveAnalysis(new Channel<SummaryNotice, never>(inside), { open: () => wait(20, { source }) });
-    const thread = { ...outside, onFailure: () => undefined, terminate: () => undefined };
-    const request = { name: 'a', path, indexFolder: '', anew: false, settings: {}, companion: undefined };
-    const handle = startAnalysis(thread, request);
+    const handle = hostedAnalysis(path, () => wait(20, { source }));
     handle.onSummary((summary) => (latest = summary));
     return handle;
   }
@@ -111,5 +90,27 @@ describe('worker host', () => {
     appendFileSync(path, text.slice(cut));
     await until(({ state, rows, failure }) => state !== 'failed' && failure === '' && rows === rowsOf(text));
     follow(false);
+  });
+
+  it('a question that comes before anything can be answered is answered once it can be', async () => {
+    writeFileSync(path, text);
+    const { calls, onSummary } = await start();
+    const firstWord = await new Promise<LogSummary>((heard) => onSummary(heard));
+    assert.equal(firstWord.state, 'reading');
+    const { firstLine, lines } = await calls.excerpt({ line: 90, before: 2, after: 1 });
+    assert.equal(firstLine, 88);
+    assert.deepEqual(lines, text.split('\n').slice(87, 91));
+  });
+
+  it('a question that cannot be answered any more is told why', async () => {
+    writeFileSync(path, text);
+    failing = 'the share is gone';
+    const failed = await start();
+    await assert.rejects(failed.calls.problems({ first: 0, count: 1 }), /the share is gone/);
+    await file.close();
+    failing = '';
+    const stopped = await start();
+    stopped.cancel();
+    await assert.rejects(stopped.calls.place({ line: 90 }), /stopped.*read the log again/);
   });
 });

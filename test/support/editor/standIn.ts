@@ -239,6 +239,7 @@ export interface CommentThread {
 }
 
 export class Panel {
+  title = '';
   active = false;
   disposed = false;
   revealed = 0;
@@ -391,7 +392,8 @@ export const window = {
   tabGroups: {
     get all() {
       const texts = desk.tabs.map((uri) => ({ label: uri.path, input: new TabInputText(uri) }));
-      return [{ tabs: [...texts, ...desk.otherTabs.map((label) => ({ label, input: undefined }))] }];
+      const views = desk.panels.filter(({ disposed }) => !disposed).map(({ title }) => title);
+      return [{ tabs: [...texts, ...[...desk.otherTabs, ...views].map((label) => ({ label, input: undefined }))] }];
     },
     get activeTabGroup() {
       const [uri] = desk.tabs;
