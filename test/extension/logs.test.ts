@@ -225,6 +225,8 @@ describe('an excerpt', () => {
 
   it('waits for a log that is being read again', async () => {
     desk.clear();
+    // What stands for the worker's thread here cannot be ended: it would follow the log for ever.
+    desk.settings.set('underplate.followGrowingLogs', false);
     const { registerExcerpts, excerptUri } = await import('../../src/extension/excerpt.ts');
     const { logs } = await open(summary());
     const excerpts = registerExcerpts(logs);
