@@ -9,10 +9,12 @@
     if (moments.findLast((one) => one.what === what)?.text !== text) note(what, text);
   };
   window.addEventListener('message', ({ data }) => {
-    const points = data?.underplate === 'ok' ? (data.body?.timeS?.length ?? 0) : 0;
+    // Arrays travel as cuts of one buffer (src/messages/wire.ts): mark, kind, first byte, bytes.
+    const { underplate, body } = data?.message ?? {};
+    const [, , , bytes = 0] = underplate === 'ok' ? `${body?.timeS ?? ''}`.split(' ') : [];
     // A plot, or a strip of one; the place of a cursor has no points.
-    if (points < 2) return;
-    const text = data.body.exact ? 'exact' : 'rough';
+    if (bytes / 8 < 2) return;
+    const text = body.exact ? 'exact' : 'rough';
     requestAnimationFrame(() => requestAnimationFrame(() => note('drawn', text)));
   });
   window.addEventListener('click', () => note('click', ''), true);
