@@ -31,7 +31,7 @@ const makers: Readonly<Record<string, (bytes: ArrayBuffer, offset: number, lengt
 
 /** A copy of `value` that survives the editor. @throws Error for an array of a kind that no message has. */
 export function toWire(value: unknown): unknown {
-  const arrays: Uint8Array[] = [];
+  const arrays: { readonly at: number; readonly bytes: Uint8Array }[] = [];
   let size = 0;
   const message = marked(value, (array) => {
     const kind = kindOf(array);
@@ -39,18 +39,14 @@ export function toWire(value: unknown): unknown {
     const bytes = isBuffer(array)
       ? new Uint8Array(array)
       : new Uint8Array(array.buffer, array.byteOffset, array.byteLength);
-    const cut = `${mark}cut ${kind} ${size} ${bytes.length}`;
-    arrays.push(bytes);
+    const at = size;
+    arrays.push({ at, bytes });
     size += Math.ceil(bytes.length / alignBytes) * alignBytes;
-    return cut;
+    return `${mark}cut ${kind} ${at} ${bytes.length}`;
   });
   if (arrays.length === 0) return message;
   const all = new Uint8Array(size);
-  let at = 0;
-  for (const bytes of arrays) {
-    all.set(bytes, at);
-    at += Math.ceil(bytes.length / alignBytes) * alignBytes;
-  }
+  for (const { at, bytes } of arrays) all.set(bytes, at);
   return { message, [arraysKey]: all.buffer } satisfies Packed;
 }
 

@@ -6,6 +6,7 @@ import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
+import { isReadToEnd } from '../messages/analysis.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { profileBuild } from './goodBuilds.ts';
 import { LogQueries } from './logQueries.ts';
@@ -139,7 +140,7 @@ export class LogAnalysis {
    */
   async profile(): Promise<ProfiledBuild> {
     const { name, state, failure } = this.#facts;
-    if (!this.#session || (state !== 'complete' && state !== 'following')) {
+    if (!this.#session || !isReadToEnd(state)) {
       throw new Error(`'${name}' has not been read to the end${failure === '' ? '; read it again' : `: ${failure}`}`);
     }
     return profileBuild(name, this.#session, this.#platform.source);

@@ -82,6 +82,7 @@ export function newHeat(): HeatState {
     usual: 0,
     left: undefined,
     told: undefined,
+    // Means nothing before something is told; the broken number makes a field for such.
     farthestK: 0.5,
     serial: 0,
   };

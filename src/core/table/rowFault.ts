@@ -3,8 +3,6 @@ import type { FieldTrouble } from './fieldReader.ts';
 import { rowMessages } from './rowProblems.ts';
 import type { RowProblemCode } from './rowProblems.ts';
 
-const [semicolon, tab] = [59, 9];
-
 export interface ReadRecord {
   /** The record is bytes[from, to), its line end included. */
   readonly bytes: Uint8Array;
@@ -36,7 +34,7 @@ export function faultOfRow(record: ReadRecord): { code: RowProblemCode; message:
 
 /** Whether the sign stands between two numbers. Byte by byte: a search of `bytes` would run on past the record. */
 function separates(sign: string, bytes: Uint8Array, from: number, to: number): boolean {
-  const byte = sign === ';' ? semicolon : tab;
+  const byte = sign.charCodeAt(0);
   for (let at = from + 1; at + 1 < to; at++) {
     if (bytes[at] === byte && isDigit(bytes[at - 1]) && startsNumber(bytes[at + 1])) return true;
   }
