@@ -20,7 +20,7 @@ import type { SharedRowsMemory } from './sharedRows.ts';
 import { WaitingThreads } from './waitingThreads.ts';
 
 /** Bytes of a range: what is parsed of it stays in the second-level cache until it is analysed, and the slots stay small. */
-const rangeBytes = 512 * 1024;
+const rangeBytes = 256 * 1024;
 /** Below this the threads' start costs more than they save. */
 export const leastParallelBytes = 12 * 1024 * 1024;
 
