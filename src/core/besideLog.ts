@@ -4,3 +4,9 @@
 export const headerEnding = '.header.yaml';
 /** Notes and verdicts. */
 export const notesEnding = '.notes.yaml';
+
+/** What is told of a header beside a log that is there and cannot be read. */
+export function unreadableHeader(name: string, error: unknown): Error {
+  const reason = error instanceof Error ? error.message : String(error);
+  return new Error(`the header beside it, '${name}', cannot be read: ${reason}; mend or remove it`, { cause: error });
+}

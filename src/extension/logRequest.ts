@@ -1,6 +1,6 @@
 // What an analysis is asked with, and a log's bytes by way of the editor, for files that a worker cannot reach itself.
 import * as vscode from 'vscode';
-import { headerEnding } from '../core/besideLog.ts';
+import { headerEnding, unreadableHeader } from '../core/besideLog.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import type { OpenRequest } from '../messages/worker.ts';
@@ -38,10 +38,7 @@ async function companionOf(log: vscode.Uri, read: Read): Promise<OpenRequest['co
       () => false, // most logs have none
     );
     if (!there) return undefined;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Error(`the header beside it, ${fileName(uri)}, cannot be read: ${reason}; mend or remove it`, {
-      cause: error,
-    });
+    throw unreadableHeader(fileName(uri), error);
   }
 }
 

@@ -2,7 +2,7 @@
 // told, since what it says would be missed without a word. Node only.
 import { readFile, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
-import { headerEnding } from '../core/besideLog.ts';
+import { headerEnding, unreadableHeader } from '../core/besideLog.ts';
 import type { Companion } from '../core/pipeline/logHead.ts';
 
 /**
@@ -29,7 +29,6 @@ export async function companionOf(path: string, signal?: AbortSignal): Promise<C
     return text === undefined ? undefined : { text, name };
   } catch (error) {
     signal?.throwIfAborted();
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new Error(`the header beside it, '${name}', cannot be read: ${reason}; mend or remove it`, { cause: error });
+    throw unreadableHeader(name, error);
   }
 }

@@ -11,7 +11,7 @@ import { clearest } from './incident.ts';
 import type { Member } from './incident.ts';
 import { chanceUsual } from './measure.ts';
 import { kindOf } from './kind.ts';
-import type { KindVerdict } from './kind.ts';
+import type { IncidentFacts, KindVerdict } from './kind.ts';
 import { changeEvidence, changeMessage } from './message.ts';
 import { fitOrigin } from './origin.ts';
 import type { Origin, PlaceChange } from './origin.ts';
@@ -45,46 +45,13 @@ export function incidentEvent(
   story: IncidentStory,
   about: Surroundings,
 ): StrainEvent {
-  // A cell that was sure goes before all that were not, however large their change: they may be there by chance.
-  const sorted = [...members].sort(
-    (a, b) =>
-      Number(b.confirmed) - Number(a.confirmed) ||
-      b.finding.sigmas - a.finding.sigmas ||
-      a.finding.cell - b.finding.cell,
-  );
+  const sorted = surestFirst(members);
   const strongest = sorted[0]!;
   const { finding } = strongest;
-  const cells = cellChanges(sorted);
   const rosette = strongestRosette(finding.rosettes);
   const origin = rosette ? originOf(header, frame, sorted, rosette.plane) : undefined;
-  const passing = strongest.endRow >= 0;
-  const witnesses = sorted.filter((m) => testifies(m, strongest));
-  const soloEvidence = soloOf(witnesses);
-  const size = sizeOf(strongest);
-  const secondShare = secondShareOf(witnesses);
-  const verdict = kindOf({
-    passing,
-    ramp: finding.ramp,
-    cells: witnesses.length,
-    together: about.together,
-    plateCells: frame.cells.length,
-    evenness: evennessOf(members),
-    soloEvidence,
-    loneChannelSick: about.isSick(finding.soloChannel),
-    secondShare,
-    isotropy: rosette ? isotropyOf(rosette.change) : NaN,
-    principalRatio: rosette ? principalRatio(rosette.change) : NaN,
-    widthPitches: origin && members.length > 1 ? origin.widthM / frame.pitchM : NaN,
-    heatShare: heatShareOf(header, finding, size),
-    temperatureNoises: Math.abs(finding.temperatureK) / finding.usualK,
-    heated: about.heated,
-    outOfRhythm: finding.outOfRhythm,
-    sigmas: finding.sigmas,
-    length: finding.length,
-    phaseKnown: finding.phase >= 0,
-    inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
-    poissonsRatio: header.plate.poissonsRatio,
-  });
+  const known = factsOf(header, frame, sorted, origin, about);
+  const verdict = kindOf(known);
   const mechanical = verdict.nature === 'mechanical';
   const place = mechanical && origin ? partAt(header.parts, origin.xM, origin.yM) : undefined;
   const part = place && place.distanceM <= (origin?.spreadM ?? 0) ? place : undefined;
@@ -93,13 +60,13 @@ export function incidentEvent(
     header,
     verdict,
     strongest: finding,
-    size,
+    size: sizeOf(strongest),
     rosette,
     cells: sorted.map((m) => m.finding.cell),
     plateCells: frame.cells.length,
     origin,
     part,
-    soloEvidence,
+    soloEvidence: known.soloEvidence,
     endTimeS: strongest.endTimeS,
     layer: first.layer,
   };
@@ -116,7 +83,7 @@ export function incidentEvent(
     detectedRow: story.detectedRow,
     detectedTimeS: story.detectedTimeS,
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
-    cells,
+    cells: cellChanges(sorted),
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
     // Those that are sure come first.
     loneChannel: sorted[1]?.confirmed ? -1 : finding.soloChannel,
@@ -126,6 +93,53 @@ export function incidentEvent(
     evidence: changeEvidence(facts) as Evidence[],
     message: changeMessage(facts),
     folded: 0,
+  };
+}
+
+/** A cell that was sure goes before all that were not, however large their change: they may be there by chance. */
+function surestFirst(members: readonly Member[]): Member[] {
+  return [...members].sort(
+    (a, b) =>
+      Number(b.confirmed) - Number(a.confirmed) ||
+      b.finding.sigmas - a.finding.sigmas ||
+      a.finding.cell - b.finding.cell,
+  );
+}
+
+/** What is known of a change, by which its kind is told. `sorted`: the surest first. */
+function factsOf(
+  header: LogHeader,
+  frame: PlateFrame,
+  sorted: readonly Member[],
+  origin: Origin | undefined,
+  about: Surroundings,
+): IncidentFacts {
+  const strongest = sorted[0]!;
+  const { finding } = strongest;
+  const rosette = strongestRosette(finding.rosettes);
+  const witnesses = sorted.filter((m) => testifies(m, strongest));
+  return {
+    passing: strongest.endRow >= 0,
+    ramp: finding.ramp,
+    cells: witnesses.length,
+    together: about.together,
+    plateCells: frame.cells.length,
+    evenness: evennessOf(sorted),
+    soloEvidence: soloOf(witnesses),
+    loneChannelSick: about.isSick(finding.soloChannel),
+    secondShare: secondShareOf(witnesses),
+    isotropy: rosette ? isotropyOf(rosette.change) : NaN,
+    principalRatio: rosette ? principalRatio(rosette.change) : NaN,
+    widthPitches: origin && sorted.length > 1 ? origin.widthM / frame.pitchM : NaN,
+    heatShare: heatShareOf(header, finding, sizeOf(strongest)),
+    temperatureNoises: Math.abs(finding.temperatureK) / finding.usualK,
+    heated: about.heated,
+    outOfRhythm: finding.outOfRhythm,
+    sigmas: finding.sigmas,
+    length: finding.length,
+    phaseKnown: finding.phase >= 0,
+    inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
+    poissonsRatio: header.plate.poissonsRatio,
   };
 }
 
