@@ -118,16 +118,7 @@ export class ChangeWatch {
     state.suspected = undefined;
     state.shift = measured.shift;
     if (confirmed && goesBack(confirmed, measured.delta, onset)) {
-      const end = onset;
-      const finding = this.#finding(
-        'returned',
-        confirmed,
-        confirmed,
-        { ...measured, delta: confirmed.delta },
-        history,
-        sight,
-      );
-      sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS, endPhase: phaseIndex(end.phase) });
+      this.#tellReturn(confirmed, onset, { ...measured, delta: confirmed.delta }, history, sight);
       state.confirmed = undefined;
       return split;
     }
@@ -147,6 +138,18 @@ export class ChangeWatch {
       noted: false,
     };
     return split;
+  }
+
+  /** `end`: the first sample after the change went back. */
+  #tellReturn(
+    confirmed: Confirmed,
+    end: Pick<Onset, 'row' | 'timeS' | 'phase'>,
+    measured: Measured,
+    history: HistoryState,
+    sight: Sight,
+  ): void {
+    const finding = this.#finding('returned', confirmed, confirmed, measured, history, sight);
+    sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS, endPhase: phaseIndex(end.phase) });
   }
 
   #settle(
@@ -169,9 +172,8 @@ export class ChangeWatch {
     if (measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare) {
       // What was confirmed is no longer there: it lasted no longer than the block that saw it.
       const now = slot(history.count);
-      const gone = this.#finding('returned', confirmed, confirmed, measured, history, sight);
-      const endPhase = phaseIndex(history.phase[now]!);
-      sight.findings.push({ ...gone, endRow: history.row[now]!, endTimeS: history.timeS[now]!, endPhase });
+      const end = { row: history.row[now]!, timeS: history.timeS[now]!, phase: history.phase[now]! };
+      this.#tellReturn(confirmed, end, measured, history, sight);
       state.confirmed = undefined;
       return;
     }
