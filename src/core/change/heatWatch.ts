@@ -49,6 +49,8 @@ export interface HeatRows {
   /** Samples of this layer at the first row, and usually; the latter where there are no layers is a fixed memory. */
   samples: number;
   usualSamples: number;
+  /** Samples beyond which the layer lasts longer than usual. */
+  overdueFrom: number;
   /** Row from which on the cycle is known. */
   knownFrom: number;
 }
@@ -65,9 +67,6 @@ const guessLayers = 4;
 const toldAlone = 8;
 const toldOverdue = 2.5;
 const usualRanges = 2;
-/** A layer is overdue when it has lasted this share longer, and some samples. */
-const overdueShare = 1.25;
-const overdueSamples = 8;
 /** No temperature is steadier than this, kelvin. */
 const leastRange = 1e-3;
 /** Layers that have visited a place from which on its usual temperature is known. */
@@ -109,10 +108,9 @@ export function watchHeat(
   from: number,
   findings: CellFinding[],
 ): void {
-  const { rows, kelvin, intervalS, visits, placed, usualSamples, knownFrom } = span;
+  const { rows, kelvin, intervalS, visits, placed, usualSamples, overdueFrom, knownFrom } = span;
   let { samples, level, slope, fast, usual } = state;
   const begun = span.samples;
-  const overdueFrom = overdueShare * usualSamples + overdueSamples;
   for (let k = 0; k < rows; k++) {
     const x = kelvin[k]!;
     const overdue = begun + k > overdueFrom;

@@ -2,7 +2,7 @@
 import { instantOf } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
-import { rowsUntilKnown } from './cycle.ts';
+import { overdueFrom, rowsUntilKnown } from './cycle.ts';
 import { watchHeat } from './heatWatch.ts';
 import type { HeatRows, Whereabouts } from './heatWatch.ts';
 import type { Span } from './span.ts';
@@ -17,8 +17,18 @@ export class SpanHeat {
   constructor(cell: number, state: CellDetectorState, { kelvin, intervalS, visits }: Span) {
     this.#cell = cell;
     this.#state = state;
-    // The broken number makes a field for such.
-    this.#rows = { rows: 0, kelvin, intervalS, visits, placed: false, samples: 0, usualSamples: 0.5, knownFrom: 0 };
+    this.#rows = {
+      rows: 0,
+      kelvin,
+      intervalS,
+      visits,
+      placed: false,
+      samples: 0,
+      // Broken numbers make fields for such.
+      usualSamples: 0.5,
+      overdueFrom: 0.5,
+      knownFrom: 0,
+    };
   }
 
   /** Takes `count` rows from `i` on; the cycle has gone on by them. */
@@ -30,6 +40,7 @@ export class SpanHeat {
     rows.placed = placed;
     rows.samples = cycle.samples - count + 1;
     rows.usualSamples = cycle.usualSamples;
+    rows.overdueFrom = overdueFrom(cycle);
     rows.knownFrom = placed ? rowsUntilKnown(cycle, count - 1) : 0;
     watchHeat(heat, this.#cell, rows, this.#stand, i, findings);
   }
