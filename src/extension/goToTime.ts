@@ -1,12 +1,12 @@
 // Asks for a time or a line of the log and finds its place.
 import * as vscode from 'vscode';
 import { clock } from '../core/display/numberFormat.ts';
-import type { Place } from '../messages/analysis.ts';
+import type { RowPlace } from '../core/table/rowReader.ts';
 import type { OpenLog } from './logs.ts';
 import { placeAsked } from './placeAsked.ts';
 
 /** `title`: what the place is asked for. */
-export async function askForTime(log: OpenLog, title: string): Promise<Place | undefined> {
+export async function askForTime(log: OpenLog, title: string): Promise<RowPlace | undefined> {
   const { summary, calls } = log;
   if (!summary || !calls) {
     void vscode.window.showInformationMessage('The log is not read yet; try again in a moment.');

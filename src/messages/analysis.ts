@@ -7,6 +7,7 @@ import type { DatumReport } from '../core/strain/datumReport.ts';
 import type { PlateAtRow } from '../core/strain/plateState.ts';
 import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 import type { SickSpell } from '../core/strain/sickSpell.ts';
+import type { RowPlace } from '../core/table/rowReader.ts';
 
 /** `sampled`: a first look by some of the rows; `drawn`: windows are exact, events still being looked for. */
 export type ReadingState = 'reading' | 'sampled' | 'drawn' | 'complete' | 'following' | 'stopped' | 'failed';
@@ -123,14 +124,6 @@ export type {
   RosetteAtRow as RosetteState,
 } from '../core/strain/plateState.ts';
 
-export interface Place {
-  readonly row: number;
-  readonly line: number;
-  readonly offset: number;
-  readonly timeS: number;
-  readonly layer: number;
-}
-
 export type PlaceRequest = { readonly line: number } | { readonly timeS: number } | { readonly row: number };
 
 export interface Excerpt {
@@ -143,7 +136,7 @@ export interface Excerpt {
 export interface AnalysisCalls {
   window(request: WindowRequest): Promise<WindowReply>;
   state(request: PlaceRequest): Promise<PlateAtRow | undefined>;
-  place(request: PlaceRequest): Promise<Place | undefined>;
+  place(request: PlaceRequest): Promise<RowPlace | undefined>;
   excerpt(request: { readonly line: number; readonly before: number; readonly after: number }): Promise<Excerpt>;
   /** All problems from `first`, for lists beyond the cap. */
   problems(request: { readonly first: number; readonly count: number }): Promise<readonly Problem[]>;

@@ -4,6 +4,7 @@
 // wire.ts (toWire, fromWire).
 // The page finds `<div id="app" data-underplate data-log="…" data-nonce="…">`: data-log belongs into the state it saves
 // (ViewState), data-nonce is for style elements that a library makes.
+import type { Verdict } from '../core/notes/notes.ts';
 import type { AnalysisCalls } from './analysis.ts';
 import type { GoodBuilds } from './goodBuilds.ts';
 import type { SummaryChanges } from './summaryChanges.ts';
@@ -50,7 +51,7 @@ export type FromView =
   | { readonly type: 'cancel' }
   | { readonly type: 'settings'; readonly datum: { readonly fromS: number; readonly toS: number } };
 
-export type Verdict = 'confirmed' | 'false-alarm' | 'unsure';
+export type { Verdict };
 
 /** A note as the view shows it. */
 export interface NoteMark {

@@ -15,7 +15,6 @@ import type { RowPlace } from '../core/table/rowReader.ts';
 import type {
   AnalysisCalls,
   Excerpt,
-  Place,
   PlaceRequest,
   PlateState,
   WindowReply,
@@ -77,7 +76,7 @@ export class LogQueries implements AnalysisCalls {
     return state;
   }
 
-  async place(request: PlaceRequest): Promise<Place | undefined> {
+  async place(request: PlaceRequest): Promise<RowPlace | undefined> {
     const place = await this.#find(request);
     return place && { ...place, layer: Number.isNaN(place.layer) ? -1 : place.layer };
   }

@@ -1,7 +1,8 @@
 // What does not change about one cell: which vector components its samples have (temperature first, then the strain
 // channels, rosette by rosette), and how channel changes become tensor changes.
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature, strainLine, temperatureLine, temperatureSource } from '../strain/channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
+import { strainLine, temperatureLine, temperatureSource } from '../strain/channelStrain.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { designRow } from '../strain/rosette.ts';
 import { RosetteSolver } from '../strain/rosetteSolver.ts';

@@ -1,9 +1,9 @@
 // One break: its members (cells that changed together) -> the event told to the user, with origin, part, kind, evidence
 // and a sentence. A pure function, called anew whenever a member changes.
 import type { LogHeader } from '../header/logHeader.ts';
-import { phases } from '../header/logHeader.ts';
+import { carriesTemperature, phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
-import { carriesTemperature, strainLine } from '../strain/channelStrain.ts';
+import { strainLine } from '../strain/channelStrain.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';

@@ -1,6 +1,6 @@
 // The words of events: one sentence a person can act on, and each piece of evidence with its number and unit.
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature } from '../strain/channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
 import type { Evidence, EventKind } from './events.ts';
 import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
 import type { KindVerdict } from './kind.ts';

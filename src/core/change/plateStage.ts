@@ -3,7 +3,7 @@
 // more becomes known of it. Works through findings in the order (row known, cell) and never by calls, so the chunking
 // cannot matter. Metres, seconds, strain dimensionless.
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature } from '../strain/channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';

@@ -1,6 +1,6 @@
 // Cells whose strain still holds the heat: nothing tells their temperature, and their channels do not take it out themselves.
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature } from '../strain/channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
 import { countOf } from './numberFormat.ts';
 
 type Channels = Pick<LogHeader, 'cells' | 'channels'>;

@@ -4,6 +4,7 @@
 // that point outwards (pulls apart), against a hollow stroke with heads that point inwards (presses together).
 import { principal } from '../strain/principal.ts';
 import type { SickSpell } from '../strain/sickSpell.ts';
+import { round } from './svg.ts';
 import { niceStep } from './ticks.ts';
 
 export interface PlateFrame {
@@ -157,9 +158,4 @@ export function errorWedge(x: number, y: number, dirDeg: number, errorDeg: numbe
 export function principalPair(cell: number, xx: number, yy: number, xy: number): PrincipalPair {
   const { e1, e2, gmax, dirRad } = principal(xx, yy, 2 * xy);
   return { cell, first: e1, second: e2, dirDeg: gmax > 0 ? (dirRad * 180) / Math.PI : NaN, dirErrorDeg: NaN };
-}
-
-/** A coordinate on the page as it is written: two decimals. */
-export function round(value: number): number {
-  return Math.round(value * 100) / 100;
 }

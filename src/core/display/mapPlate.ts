@@ -1,9 +1,9 @@
 // What lies under the crosses of the plate map: the plate to scale with axes in millimetres, the parts' outlines, the
 // recoater's way, and the fibres. Positions in metres, directions in radians from x towards y.
 import type { LogHeader } from '../header/logHeader.ts';
-import { round, toPage, type PlateFrame } from './mapGeometry.ts';
+import { toPage, type PlateFrame } from './mapGeometry.ts';
 import { fixed } from './numberFormat.ts';
-import { svg, type SvgNode } from './svg.ts';
+import { round, svg, type SvgNode } from './svg.ts';
 import { niceTicks } from './ticks.ts';
 
 /** Of a log's header, what the map shows. */

@@ -45,3 +45,8 @@ function markup(node: SvgNode, root: boolean): string {
   const inner = node.children.map((child) => (typeof child === 'string' ? escapeText(child) : markup(child, false)));
   return `<${node.name}${namespace}${attributes}>${inner.join('')}</${node.name}>`;
 }
+
+/** A coordinate on the page as it is written: two decimals. */
+export function round(value: number): number {
+  return Math.round(value * 100) / 100;
+}

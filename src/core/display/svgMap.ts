@@ -10,7 +10,6 @@ import {
   errorWedge,
   largestSize,
   plateFrame,
-  round,
   strokeMark,
   toPage,
   type CrossScale,
@@ -22,7 +21,7 @@ import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } 
 import { axisText, measure, withUnit, fixed } from './numberFormat.ts';
 import { sickMark, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
-import { svg, type SvgNode } from './svg.ts';
+import { round, svg, type SvgNode } from './svg.ts';
 
 export interface MapField {
   readonly title: string;

@@ -3,7 +3,7 @@
 // NaN is a gap in a line. Points are drawn as given: M4 columns stay exact.
 import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
 import { clock, fixed, undefinedText } from './numberFormat.ts';
-import { svg, type SvgNode } from './svg.ts';
+import { round, svg, type SvgNode } from './svg.ts';
 import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
 import { directionTicks, niceTicks, timeTicks } from './ticks.ts';
 
@@ -282,8 +282,4 @@ function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]
   }
   if (input.note) marks.push(svg('text', { class: 'legend-text', x: scales.left, y: 30 }, [input.note]));
   return svg('g', { class: 'legend' }, marks);
-}
-
-function round(value: number): number {
-  return Math.round(value * 100) / 100;
 }

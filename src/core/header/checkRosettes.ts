@@ -1,5 +1,6 @@
 // Checks each cell's set of directions per plane: enough for a tensor, not too close together, and a temperature to go by.
 import { conditionNumber, distinctDirections } from './conditionNumber.ts';
+import { carriesTemperature } from './logHeader.ts';
 import type { Channel, LogHeader } from './logHeader.ts';
 import type { ProblemList } from './problemList.ts';
 import type { Path } from './yamlPlaces.ts';
@@ -9,7 +10,7 @@ const worstCondition = 10;
 
 /** `faulty` names the cells whose set of channels is not complete because of an error told already. */
 export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, path: Path, list: ProblemList): void {
-  const bearing = header.channels.filter((channel) => channel.kind !== 'temperature' && !channel.strainFree);
+  const bearing = header.channels.filter((channel) => !carriesTemperature(channel));
   const plateTemperature = header.channels.some((channel) => channel.cell < 0 && carriesTemperature(channel));
   header.cells.forEach((cell, index) => {
     if (faulty.has(cell.name)) return;
@@ -35,10 +36,6 @@ export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, pa
       });
     }
   });
-}
-
-function carriesTemperature(channel: Channel): boolean {
-  return channel.kind === 'temperature' || channel.strainFree;
 }
 
 function checkDirections(channels: readonly Channel[], where: string, at: Path, list: ProblemList): void {

@@ -170,7 +170,7 @@ function bareNumber(name: string, input: number, notes: FieldNotes | undefined):
   return unitMissing(String(input), notes);
 }
 
-function isRecord(value: unknown): value is Record<string, unknown> {
+export function isRecord(value: unknown): value is Record<string, unknown> {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 

@@ -75,6 +75,11 @@ export interface Channel {
   readonly line: number;
 }
 
+/** Whether the channel tells temperature and not strain. */
+export function carriesTemperature(channel: Channel): boolean {
+  return channel.kind === 'temperature' || channel.strainFree;
+}
+
 export interface Part {
   readonly name: string;
   /** Corners in metres, in order; closed implicitly. */

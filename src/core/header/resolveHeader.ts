@@ -2,7 +2,7 @@
 // An error in one channel, cell, plane, part or derived series leaves that item out, one in build, datum, recoater or
 // detection gives way to the default; any other error stops the analysis.
 import { mostColumns } from '../table/rowBlock.ts';
-import { checkShape } from './checkShape.ts';
+import { checkShape, isRecord } from './checkShape.ts';
 import { checkLayout } from './checkLayout.ts';
 import { checkRosettes } from './checkRosettes.ts';
 import { defaults } from './defaults.ts';
@@ -108,10 +108,6 @@ function stops(path: Path, list: ProblemList): boolean {
     if (typeof block !== 'string' || !path.every((key, index) => at[index] === key)) return true;
     return !(tolerantBlocks.includes(block) || (itemBlocks.includes(block) && at.length > path.length + 1));
   });
-}
-
-function isRecord(value: unknown): value is Record<string, unknown> {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 
 /** Undefined where the block is no map: that has been reported by the schema. */

@@ -4,6 +4,7 @@
 // makes the fibre follow the metal and nothing of the glass's own expansion is left over; mechanical strain is then
 // e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
 // A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
+import { carriesTemperature } from '../header/logHeader.ts';
 import type { Channel, LogHeader } from '../header/logHeader.ts';
 
 /** mechanical strain = (reading - zero) * perUnit - perKelvin * dT */
@@ -55,11 +56,6 @@ export function temperatureLine(channel: Channel, header: LogHeader): Temperatur
   const response = channel.thermalGain + channel.strainGain * glassExpansionPerK;
   const reference = channel.kind === 'bragg' ? channel.rest : 1;
   return { zero: (channel.rest - toSiOffset) / toSiScale, perUnit: toSiScale / (reference * response) };
-}
-
-/** Whether the channel tells temperature and not strain. */
-export function carriesTemperature(channel: Channel): boolean {
-  return channel.kind === 'temperature' || channel.strainFree;
 }
 
 /**

@@ -5,7 +5,8 @@
 // before it, if from anything.
 import type { LogHeader } from '../header/logHeader.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { carriesTemperature, strainLine, temperatureLine, temperatureSource } from './channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
+import { strainLine, temperatureLine, temperatureSource } from './channelStrain.ts';
 import { datumReasons, defaultDatum } from './datumFitness.ts';
 import type { DatumReport } from './datumReport.ts';
 import { cellLayouts } from './layout.ts';

@@ -2,7 +2,7 @@
 // The limits are judgement, not measurement science: a datum wrong by more than a few microstrain shifts every figure.
 import { countOf } from '../display/numberFormat.ts';
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature } from './channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
 import type { DatumReport } from './datumReport.ts';
 import { largestStep } from './robust.ts';
 

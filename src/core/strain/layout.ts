@@ -2,7 +2,8 @@
 // and where each cell's temperature comes from.
 // A rosette is the set of strain channels of one cell on one plane (trade term for strain gauges in several directions).
 import type { LogHeader } from '../header/logHeader.ts';
-import { carriesTemperature, thermometersOf } from './channelStrain.ts';
+import { carriesTemperature } from '../header/logHeader.ts';
+import { thermometersOf } from './channelStrain.ts';
 
 export interface Rosette {
   readonly cell: number;

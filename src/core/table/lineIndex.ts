@@ -96,22 +96,6 @@ export class LineIndex {
     this.#lastTimeS = time[block.rows - 1]!;
   }
 
-  /** Adds the rows of an index of the bytes that follow; its rows count from 0. */
-  append(later: LineIndex): void {
-    if (this.#rows % rowsPerEntry !== 0) throw new RangeError('append: the first part must end on a whole entry');
-    for (let e = 0; e < later.#entryCount; e++) {
-      this.#entries = withRoom(this.#entries, this.#entryCount);
-      this.#entries.set(later.#entries.subarray(width * e, width * e + width), width * this.#entryCount++);
-    }
-    for (const start of later.layerStarts) {
-      if (start.layer !== this.#lastLayer)
-        this.#pushLayer(start.layer, this.#rows + start.row, start.line, start.timeS);
-    }
-    this.#rows += later.#rows;
-    this.#lastLine = later.#lastLine;
-    this.#lastTimeS = later.#lastTimeS;
-  }
-
   entry(index: number): IndexEntry {
     if (!(index >= 0 && index < this.#entryCount)) throw new RangeError(`entry: got ${index} of ${this.#entryCount}`);
     const [offset, line, timeS, layer] = this.#entries.subarray(width * index, width * index + width);
@@ -132,16 +116,6 @@ export class LineIndex {
   /** The last entry whose time is at or before `timeS`; the first one when there is none. */
   entryBeforeTime(timeS: number): IndexEntry | undefined {
     return this.#entryCount === 0 ? undefined : this.entry(Math.max(0, this.#countUpTo(2, timeS) - 1));
-  }
-
-  /** The row about at `timeS`, by interpolation between entries: within 64 rows. -1 when there are no rows. */
-  rowAtTime(timeS: number): number {
-    return this.#interpolate(this.#countUpTo(2, timeS), 2, timeS, this.#lastTimeS);
-  }
-
-  /** The row about at `line`, by interpolation between entries: within 64 rows. -1 when there are no rows. */
-  rowAtLine(line: number): number {
-    return this.#interpolate(this.#countUpTo(1, line), 1, line, this.#lastLine);
   }
 
   /** How many runs of equal layers there are. */
@@ -220,18 +194,6 @@ export class LineIndex {
       else high = middle;
     }
     return low;
-  }
-
-  #interpolate(count: number, place: number, value: number, lastValue: number): number {
-    if (this.#rows === 0) return -1;
-    if (count === 0) return 0;
-    const row = (count - 1) * rowsPerEntry;
-    const from = this.#entries[width * (count - 1) + place]!;
-    const atEnd = count === this.#entryCount;
-    const to = atEnd ? lastValue : this.#entries[width * count + place]!;
-    const span = atEnd ? this.#rows - 1 - row : rowsPerEntry;
-    const share = to > from ? Math.min(1, (value - from) / (to - from)) : 0;
-    return Math.min(this.#rows - 1, row + Math.floor(share * span));
   }
 }
 

@@ -96,12 +96,6 @@ export class ProblemFold {
     return false;
   }
 
-  /** True while a further problem of this code would keep its place: lets a scanner skip building messages. */
-  hasRoom(code: string): boolean {
-    const fold = this.#folds.get(code);
-    return fold === undefined || fold.kept.length < placesPerCode;
-  }
-
   /** Counts one more of a code without a place; only after `add` has returned false for that code. */
   count(code: string): void {
     this.#fold(code).beyond++;
