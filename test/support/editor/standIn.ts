@@ -381,9 +381,10 @@ export const workspace = {
   },
 };
 
-function say(message: string): Promise<undefined> {
+/** Answered where the next answer is one of its buttons. */
+async function say(message: string, ...buttons: readonly unknown[]): Promise<string | undefined> {
   desk.said.push(message);
-  return Promise.resolve(undefined);
+  return buttons.includes(desk.answers[0]) ? desk.answers.shift() : undefined;
 }
 
 export const window = {
