@@ -270,6 +270,8 @@ type Provider = Record<string, (...given: unknown[]) => unknown>;
 /** The editor as tests see and move it. */
 export const desk = {
   files: new Map<string, Uint8Array>(),
+  /** When a file was written, counted in writings. */
+  written: new Map<string, number>(),
   /** Called before each reading of a file; throws where it cannot be read. */
   beforeReading: (() => undefined) as (path: string) => void,
   settings: new Map<string, unknown>(),
@@ -315,6 +317,7 @@ export const desk = {
   },
   write(path: string, text: string | Uint8Array): void {
     desk.files.set(path, typeof text === 'string' ? new TextEncoder().encode(text) : text);
+    desk.written.set(path, (desk.written.get(path) ?? 0) + 1);
   },
   /** Empty again; who listens still listens. */
   clear(): void {
@@ -377,7 +380,10 @@ export const workspace = {
       desk.files.set(to.path, bytesOf(from));
       desk.files.delete(from.path);
     },
-    stat: async (uri: Uri): Promise<{ size: number }> => ({ size: bytesOf(uri).length }),
+    stat: async (uri: Uri): Promise<{ size: number; mtime: number }> => ({
+      size: bytesOf(uri).length,
+      mtime: desk.written.get(uri.path) ?? 0,
+    }),
   },
 };
 
