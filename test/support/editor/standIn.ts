@@ -285,6 +285,8 @@ export const desk = {
   /** Titles of what the user was asked, and how each is answered; unanswered is turned away. */
   asked: [] as { readonly title: string; readonly items: readonly { readonly label: string }[] }[],
   answers: [] as string[],
+  /** What was opened, and the line (from 1) that was selected. */
+  opened: [] as { readonly uri: Uri; readonly line: number }[],
   commands: new Map<string, (...given: unknown[]) => unknown>(),
   tools: new Map<string, { invoke(options: unknown, token: unknown): Promise<LanguageModelToolResult> }>(),
   diagnostics: new Map<string, Map<string, readonly Diagnostic[]>>(),
@@ -332,6 +334,7 @@ export const desk = {
       desk.said,
       desk.asked,
       desk.answers,
+      desk.opened,
     ])
       list.length = 0;
     workspace.textDocuments.length = 0;
@@ -491,6 +494,10 @@ export const commands = {
   registerCommand: (name: string, run: (...given: unknown[]) => unknown): Disposable => {
     desk.commands.set(name, run);
     return nothing();
+  },
+  /** Of the editor's own commands only opening is known. */
+  executeCommand: async (name: string, uri: Uri, { selection }: { readonly selection?: Range } = {}): Promise<void> => {
+    if (name === 'vscode.open') desk.opened.push({ uri, line: (selection?.start.line ?? 0) + 1 });
   },
 };
 
