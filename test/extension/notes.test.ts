@@ -214,23 +214,6 @@ describe('notes in the editor', () => {
     assert.deepEqual(storedWords(), ['theirs', 'first']);
   });
 
-  it('in another encoding are told, with the line, and never written over', async () => {
-    const { books } = await open('Riss im Halter');
-    const bytes = Buffer.from(stored().replace('Riss im Halter', 'Riss im Bügel'), 'latin1');
-    const line = stored().slice(0, stored().indexOf('Riss')).split('\n').length;
-    desk.write(notesPath, bytes);
-    const { thread } = books.placed(uri as unknown as vscode.Uri)[0]!;
-    const remark = { date: '2026-02-01T00:00:00Z', by: '', text: 'more' };
-    assert.equal(
-      await books.change(uri as unknown as vscode.Uri, (notes) => addRemark(notes, thread.id, remark)),
-      false,
-    );
-    assert.deepEqual(desk.files.get(notesPath), bytes);
-    const [told] = desk.diagnostics.get('underplate-notes')!.get(Uri.file(notesPath).toString())!;
-    assert.match(told!.message, /UTF-8/);
-    assert.equal(told!.range.start.line + 1, line);
-  });
-
   /** The cursor on `line` (from 0) of a text. */
   function putCursor(document: TextDocument, line: number): void {
     window.activeTextEditor = { document, selection: { active: { line, character: 0 } } };
@@ -296,15 +279,5 @@ describe('notes in the editor', () => {
       offered.filter(({ description }) => description).map(({ label }) => label),
       ['false alarm'],
     );
-  });
-
-  it('that cannot be read are told', async () => {
-    const { books } = await open('here');
-    desk.beforeReading = (file) => {
-      if (file === notesPath) throw new Error('EACCES: permission denied');
-    };
-    assert.equal(await books.change(uri as unknown as vscode.Uri, (notes) => notes), false);
-    const [told] = desk.diagnostics.get('underplate-notes')!.get(Uri.file(notesPath).toString())!;
-    assert.match(told!.message, /permission denied.*rights/);
   });
 });

@@ -272,8 +272,8 @@ export const desk = {
   files: new Map<string, Uint8Array>(),
   /** When a file was written, counted in writings. */
   written: new Map<string, number>(),
-  /** Called before each reading of a file; throws where it cannot be read. */
-  beforeReading: (() => undefined) as (path: string) => void,
+  /** Called, and waited for, before each reading of a file; throws where it cannot be read. */
+  beforeReading: (() => undefined) as (path: string) => unknown,
   settings: new Map<string, unknown>(),
   tabs: [] as Uri[],
   /** Titles of tabs that show no text. */
@@ -375,7 +375,7 @@ export const workspace = {
     provide('content')(scheme, provider as Provider),
   fs: {
     readFile: async (uri: Uri): Promise<Uint8Array> => {
-      desk.beforeReading(uri.path);
+      await desk.beforeReading(uri.path);
       return bytesOf(uri);
     },
     writeFile: async (uri: Uri, bytes: Uint8Array): Promise<void> => void desk.files.set(uri.path, bytes),
