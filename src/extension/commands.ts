@@ -11,7 +11,7 @@ import type { Logs, OpenLog } from './logs.ts';
 import { neighbour } from './neighbour.ts';
 import { newLog } from './newLog.ts';
 import { askForTime } from './goToTime.ts';
-import { revealLine } from './reveal.ts';
+import { lastRevealed, revealLine } from './reveal.ts';
 import { saveFindings } from './saveFindings.ts';
 import { chooseReference } from './views.ts';
 import type { Views } from './views.ts';
@@ -36,7 +36,7 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     });
   const step = (direction: 1 | -1): Action => {
     return async (log) => {
-      const event = neighbour(log.summary?.events ?? [], activeLine(log.uri), direction);
+      const event = neighbour(log.summary?.events ?? [], activeLine(log.uri) ?? lastRevealed(log.uri), direction);
       if (event) await showEvent(log, views, event);
       else void vscode.window.showInformationMessage('No events in this log so far.');
     };
@@ -85,13 +85,14 @@ function activeLog(views: Views): vscode.Uri | undefined {
   return isLog(uri) || /\.(csv|tsv|txt|dat|log)$/i.test(uri.path) ? uri : undefined;
 }
 
-/** The log's line (from 1) at the cursor, 0 where the cursor stands elsewhere. */
-function activeLine(log: vscode.Uri): number {
+/** The log's line (from 1) at the cursor; undefined where the cursor stands elsewhere, or the editor does not tell. */
+function activeLine(log: vscode.Uri): number | undefined {
   const editor = vscode.window.activeTextEditor;
-  if (!editor) return 0;
+  if (!editor) return undefined;
   const { document, selection } = editor;
   if (document.uri.toString() === log.toString()) return selection.active.line + 1;
-  return excerptPlace(document.uri)?.log.toString() === log.toString() ? logLine(document, selection.active.line) : 0;
+  if (excerptPlace(document.uri)?.log.toString() !== log.toString()) return undefined;
+  return logLine(document, selection.active.line);
 }
 
 async function sayHowToBegin(): Promise<void> {

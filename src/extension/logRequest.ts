@@ -42,19 +42,24 @@ async function companionOf(log: vscode.Uri, read: Read): Promise<OpenRequest['co
   }
 }
 
-/** The editor reads files whole; the bytes are kept until the size changes. */
+/** The editor reads files whole; the bytes are kept until the size is asked for and another file stands there, by size or time. */
 export function workspaceSource(uri: vscode.Uri): ByteSource {
-  let bytes: Uint8Array | undefined;
-  const size = async (): Promise<number> => (await vscode.workspace.fs.stat(uri)).size;
+  let kept: { readonly bytes: Uint8Array; readonly of: vscode.FileStat } | undefined;
+  const look = async (): Promise<vscode.FileStat> => {
+    const now = await vscode.workspace.fs.stat(uri);
+    if (kept && (kept.of.size !== now.size || kept.of.mtime !== now.mtime)) kept = undefined;
+    return now;
+  };
   return {
-    size,
+    size: async () => (await look()).size,
     async read(offset, length) {
-      if (!bytes || offset + length > bytes.length) {
-        const now = await size();
-        if (!bytes || now !== bytes.length) bytes = await vscode.workspace.fs.readFile(uri);
+      if (!kept || offset + length > kept.bytes.length) {
+        // Asked before the bytes: a file that changes while they are read is found to be another at the next look.
+        const of = await look();
+        kept ??= { bytes: await vscode.workspace.fs.readFile(uri), of };
       }
       // A copy of its own: a slice of the whole would be sent with the whole under it.
-      return bytes.slice(offset, offset + length);
+      return kept.bytes.slice(offset, offset + length);
     },
   };
 }

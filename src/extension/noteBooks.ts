@@ -136,6 +136,7 @@ export class NoteBooks implements vscode.Disposable {
   dispose(): void {
     this.#listeners.dispose();
     this.#books.forEach(({ file }) => file.dispose());
+    this.#books.clear();
     this.#problems.dispose();
     this.#change.dispose();
   }
@@ -160,9 +161,11 @@ export class NoteBooks implements vscode.Disposable {
   }
 
   #noteChange(file: NotesFile): void {
-    this.#problems.set(file.uri, file.reading.problems.map(problemDiagnostic));
     const book = this.#books.get(file.log.toString());
-    if (book) void this.#place(book);
+    // The log may have been closed while its notes were read, and opened again with a file of its own.
+    if (book?.file !== file) return;
+    this.#problems.set(file.uri, file.reading.problems.map(problemDiagnostic));
+    void this.#place(book);
   }
 
   /** Finds the threads' places anew where the notes are others, or the log was read anew since. */

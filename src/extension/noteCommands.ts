@@ -10,7 +10,7 @@ import {
   setResolved,
 } from '../core/notes/editNotes.ts';
 import { verdicts } from '../core/notes/notes.ts';
-import type { Notes, Verdict } from '../core/notes/notes.ts';
+import type { Notes, Thread, Verdict } from '../core/notes/notes.ts';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { FromView } from '../messages/view.ts';
 import { pickEvent } from './eventList.ts';
@@ -55,8 +55,8 @@ export class NoteCommands implements vscode.Disposable {
       command('notes.edit', startEditing),
       command('notes.cancelEdit', (comment: NoteComment) => stopEditing(comment)),
       command('notes.saveEdit', (comment: NoteComment) => this.#saveEdit(comment)),
-      command('notes.deleteRemark', ({ thread, index }: NoteComment) =>
-        this.#onThread(thread, (notes, id) => removeRemark(notes, id, index)),
+      command('notes.deleteRemark', ({ thread, remark }: NoteComment) =>
+        this.#onThread(thread, (notes, id) => removeRemark(notes, id, remark) ?? goneRemark()),
       ),
       command('notes.add', () => this.#addAtCursor()),
     );
@@ -155,19 +155,26 @@ export class NoteCommands implements vscode.Disposable {
       thread.dispose();
       return;
     }
-    const removed = this.#books.placed(known.log).find(({ thread: { id } }) => id === known.id)?.thread;
-    if (!removed || !(await this.#books.change(known.log, (notes) => removeThread(notes, known.id)))) return;
+    let removed: Thread | undefined;
+    const done = await this.#books.change(known.log, (notes) => {
+      // As it stands in the file by now, so that undoing brings back what others wrote meanwhile.
+      removed = notes.threads.find(({ id }) => id === known.id);
+      return removeThread(notes, known.id);
+    });
+    if (!done || !removed) return;
+    const gone = removed;
     const undo = 'Undo';
     const answer = await vscode.window.showInformationMessage('Note deleted.', undo);
-    if (answer === undo) await this.#books.change(known.log, (notes) => restoreThread(notes, removed));
+    if (answer === undo) await this.#books.change(known.log, (notes) => restoreThread(notes, gone));
   }
 
   async #saveEdit(comment: NoteComment): Promise<void> {
     const known = this.#threads.about(comment.thread);
     const text = typeof comment.body === 'string' ? comment.body : comment.body.value;
-    if (!known || !(await this.#books.change(known.log, (notes) => editRemark(notes, known.id, comment.index, text))))
-      return;
-    stopEditing(comment, text);
+    if (!known) return;
+    const { remark } = comment;
+    const by = (notes: Notes): Notes => editRemark(notes, known.id, remark, text) ?? goneRemark(text);
+    if (await this.#books.change(known.log, by)) stopEditing(comment, text);
   }
 
   async #onThread(thread: vscode.CommentThread, by: (notes: Notes, id: string) => Notes): Promise<void> {
@@ -196,6 +203,12 @@ export class NoteCommands implements vscode.Disposable {
   #eventsOf(log: vscode.Uri): readonly StrainEvent[] {
     return this.#logs.get(log)?.summary?.events ?? [];
   }
+}
+
+/** The editor drops a remark that is gone, and what was typed into it: so the words are told. */
+function goneRemark(typed?: string): never {
+  const words = typed === undefined ? '' : ` What you typed, to be added as a new one: ${typed}`;
+  throw new Error(`This remark is not in the notes any more; somebody else took it out.${words}`);
 }
 
 async function pickVerdict(title: string, now: Verdict | ''): Promise<Verdict | '' | undefined> {

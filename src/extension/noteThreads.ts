@@ -1,6 +1,7 @@
 // Notes in the text: each thread as the editor's own comment thread, in the log, in excerpts of it and in comparisons.
 // The editor keeps nothing of them; they are drawn from the notes whenever these change.
 import * as vscode from 'vscode';
+import { indexOfRemark } from '../core/notes/editNotes.ts';
 import { verdictGiver } from '../core/notes/notes.ts';
 import type { Remark, Thread } from '../core/notes/notes.ts';
 import { excerptLine, excerptPlace, isExcerpt } from './excerpt.ts';
@@ -9,9 +10,7 @@ import type { NoteBooks, PlacedThread } from './noteBooks.ts';
 
 /** A remark as the editor shows it, or has it edited: then what is typed comes to stand in `body`. */
 export interface NoteComment extends vscode.Comment {
-  /** The remark's place among those of its thread, -1 for a verdict without words. */
-  index: number;
-  /** The remark as it is stored. */
+  /** The remark as it is stored; by its date and author it is found again when the notes have changed. */
   remark: Remark;
   readonly thread: vscode.CommentThread;
 }
@@ -109,15 +108,10 @@ function fill(shown: vscode.CommentThread, { thread, place }: PlacedThread, rang
   shown.state = thread.resolved ? vscode.CommentThreadState.Resolved : vscode.CommentThreadState.Unresolved;
   const edited = (shown.comments as readonly NoteComment[]).filter(({ mode }) => mode === vscode.CommentMode.Editing);
   const remarks = thread.remarks.map((remark, index) => {
-    const editing = edited.find((comment) => isSame(comment.remark, remark));
-    return editing ? Object.assign(editing, { index, remark }) : commentOf(remark, index, shown);
+    const editing = edited.find((comment) => indexOfRemark(thread.remarks, comment.remark) === index);
+    return editing ? Object.assign(editing, { remark }) : commentOf(remark, 'remark', shown);
   });
-  shown.comments = remarks.length > 0 ? remarks : [commentOf(judgementRemark(thread), -1, shown)];
-}
-
-/** The same remark, whatever its words are by now. */
-function isSame(one: Remark, other: Remark): boolean {
-  return one.date === other.date && one.by === other.by;
+  shown.comments = remarks.length > 0 ? remarks : [commentOf(judgementRemark(thread), 'judgement', shown)];
 }
 
 /** Lets a remark be edited as it is stored. */
@@ -127,12 +121,12 @@ export function startEditing(comment: NoteComment): void {
 
 /** Shows a remark as it is stored, or `text` that was stored just now; what was typed and not saved is gone. */
 export function stopEditing(comment: NoteComment, text = comment.remark.text): void {
-  replace(comment, commentOf({ ...comment.remark, text }, comment.index, comment.thread));
+  replace(comment, commentOf({ ...comment.remark, text }, 'remark', comment.thread));
 }
 
 function replace(comment: NoteComment, by: NoteComment): void {
-  const { thread, index } = comment;
-  thread.comments = (thread.comments as readonly NoteComment[]).map((one) => (one.index === index ? by : one));
+  const { thread } = comment;
+  thread.comments = thread.comments.map((one) => (one === comment ? by : one));
 }
 
 const verdictWords = { confirmed: 'confirmed', 'false-alarm': 'false alarm', unsure: 'unsure', '': '' } as const;
@@ -152,16 +146,16 @@ function judgementRemark(thread: Thread): Remark {
   return { date, by, text: verdict === '' ? '(no remark yet)' : `Judged: ${verdictWords[verdict]}`, extra: {} };
 }
 
-function commentOf(remark: Remark, index: number, thread: vscode.CommentThread): NoteComment {
+/** `what`: a remark, or the verdict of a thread without words, which nobody can edit. */
+function commentOf(remark: Remark, what: 'remark' | 'judgement', thread: vscode.CommentThread): NoteComment {
   const time = new Date(remark.date);
   return {
-    index,
     remark,
     thread,
     body: new vscode.MarkdownString(withoutPictures(remark.text)),
     mode: vscode.CommentMode.Preview,
     author: { name: remark.by || 'Unnamed' },
-    contextValue: index < 0 ? 'judgement' : 'remark',
+    contextValue: what,
     ...(Number.isNaN(time.getTime()) ? {} : { timestamp: time }),
   };
 }

@@ -11,8 +11,17 @@ export interface RevealOptions {
   readonly column?: vscode.ViewColumn;
 }
 
+/** Where each file was led to last. */
+const lastLines = new Map<string, number>();
+
+/** The line (from 1) that this file was led to last, 0 where it never was: of a large one, no cursor is known. */
+export function lastRevealed(uri: vscode.Uri): number {
+  return lastLines.get(uri.toString()) ?? 0;
+}
+
 /** Shows `line` (from 1) of the log, in the group that shows the log already, and puts the cursor there. */
 export async function revealLine(uri: vscode.Uri, line: number, options: RevealOptions = {}): Promise<void> {
+  lastLines.set(uri.toString(), line);
   const from = new vscode.Position(Math.max(0, line - 1), 0);
   const to = options.toLine === undefined ? from : new vscode.Position(options.toLine, 0);
   await vscode.commands.executeCommand('vscode.open', uri, {

@@ -1,6 +1,7 @@
 // What a row says of the plate, in words: the tensor's principal strains and direction of a cell, for hovers.
 import * as vscode from 'vscode';
 import type { Channel, LogHeader } from '../core/header/logHeader.ts';
+import { plainMarkdown } from '../core/display/markdownText.ts';
 import { axisText, clock, fixed, measure } from '../core/display/numberFormat.ts';
 import { sickText } from '../core/display/sickText.ts';
 import type { PlateState, RosetteState } from '../messages/analysis.ts';
@@ -20,7 +21,7 @@ export function plateText(header: LogHeader, state: PlateState, cell: number): v
   );
   for (const rosette of wanted.slice(0, mostRosettes)) text.appendMarkdown(rosetteRow(header, rosette));
   for (const rosette of wanted.slice(0, mostRosettes).filter(({ sick }) => sick.length > 0)) {
-    text.appendMarkdown(`\n${cellText(`${rosetteName(header, rosette)} ${sickText(rosette.sick)}`)}\n`);
+    text.appendMarkdown(`\n${plainMarkdown(`${rosetteName(header, rosette)} ${sickText(rosette.sick)}`)}\n`);
   }
   if (wanted.length > mostRosettes) {
     text.appendMarkdown(`\n${wanted.length - mostRosettes} more in the plate view.`);
@@ -35,7 +36,7 @@ function rosetteName(header: LogHeader, { cell, plane }: RosetteState): string {
 function rosetteRow(header: LogHeader, rosette: RosetteState): string {
   const microstrain = (strain: number): string => measure(strain * 1e6, 'µm/m');
   const columns = [
-    cellText(rosetteName(header, rosette)),
+    plainMarkdown(rosetteName(header, rosette)),
     microstrain(rosette.e1),
     microstrain(rosette.e2),
     axisText(rosette.dirDeg, rosette.dirErrorDeg),
@@ -44,19 +45,16 @@ function rosetteRow(header: LogHeader, rosette: RosetteState): string {
   return `| ${columns.join(' | ')} |\n`;
 }
 
-/** What the column under the pointer measures. */
+/** What the column under the pointer measures, in Markdown. */
 export function channelText(header: LogHeader, channel: Channel): string {
   const cell = header.cells[channel.cell]?.name;
   const plane = header.planes[channel.plane]?.name;
   const where =
-    cell === undefined ? 'the whole plate' : `cell ${cellText(cell)}${plane ? `, plane ${cellText(plane)}` : ''}`;
+    cell === undefined
+      ? 'the whole plate'
+      : `cell ${plainMarkdown(cell)}${plane ? `, plane ${plainMarkdown(plane)}` : ''}`;
   const direction = Number.isNaN(channel.directionRad)
     ? ''
     : `, along ${fixed((channel.directionRad * 180) / Math.PI, 0)}°`;
-  return `\`${channel.name}\`: ${channel.kind} of ${where}${direction}`;
-}
-
-/** A name from the file must not become Markdown. */
-function cellText(name: string): string {
-  return name.replace(/[\\`*_{}[\]()#+\-.!|<>]/g, '\\$&');
+  return `**${plainMarkdown(channel.name)}**: ${channel.kind} of ${where}${direction}`;
 }

@@ -27,9 +27,11 @@ describe('the manifest', () => {
     assert.equal(items.enumDescriptions.length, items.enum.length);
   });
 
-  it('describes every setting', () => {
+  it('describes every setting, and the README names it', () => {
+    const readme = readFileSync(join(root, 'README.md'), 'utf8');
     for (const [name, setting] of Object.entries(contributes.configuration.properties)) {
       assert.ok(setting.markdownDescription.length > 20, name);
+      assert.ok(readme.includes(`\`${name.replace('underplate.detection.', '')}\``), name);
     }
   });
 

@@ -3,9 +3,10 @@ import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
 import type { Notes } from '../../src/core/notes/notes.ts';
 import type { NoteComment } from '../../src/extension/noteThreads.ts';
-import { addRemark, addThread, threadId } from '../../src/core/notes/editNotes.ts';
+import { addRemark, addThread, removeRemark, threadId } from '../../src/core/notes/editNotes.ts';
 import { formatNotes } from '../../src/core/notes/formatNotes.ts';
 import { emptyNotes } from '../../src/core/notes/notes.ts';
+import { parseNotes } from '../../src/core/notes/parseNotes.ts';
 import { anchorAt } from '../../src/worker/noteAnchors.ts';
 import { sampleText } from '../workbench/sample.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
@@ -168,21 +169,49 @@ describe('notes in the editor', () => {
     assert.match(stored(), /earlier/);
   });
 
-  it('in another encoding are told, with the line, and never written over', async () => {
-    const { books } = await open('Riss im Halter');
-    const bytes = Buffer.from(stored().replace('Riss im Halter', 'Riss im Bügel'), 'latin1');
-    const line = stored().slice(0, stored().indexOf('Riss')).split('\n').length;
-    desk.write(notesPath, bytes);
+  /** Somebody else's remark, dated before all others, comes into the file; nobody has seen it yet. */
+  function writtenMeanwhile(books: InstanceType<typeof NoteBooks>): void {
     const { thread } = books.placed(uri as unknown as vscode.Uri)[0]!;
-    const remark = { date: '2026-02-01T00:00:00Z', by: '', text: 'more' };
-    assert.equal(
-      await books.change(uri as unknown as vscode.Uri, (notes) => addRemark(notes, thread.id, remark)),
-      false,
-    );
-    assert.deepEqual(desk.files.get(notesPath), bytes);
-    const [told] = desk.diagnostics.get('underplate-notes')!.get(Uri.file(notesPath).toString())!;
-    assert.match(told!.message, /UTF-8/);
-    assert.equal(told!.range.start.line + 1, line);
+    const theirs = { date: '2025-12-31T00:00:00Z', by: 'A. Nother', text: 'theirs' };
+    const { notes } = parseNotes(stored());
+    desk.write(notesPath, formatNotes(addRemark(notes, thread.id, theirs)));
+  }
+  const storedWords = (): string[] =>
+    parseNotes(stored()).notes.threads.flatMap(({ remarks }) => remarks.map((r) => r.text));
+
+  it('keep a remark that came into the file unseen, when one beside it is edited or deleted', async () => {
+    const { books } = await open('first', 'second');
+    desk.commands.get('underplate.notes.edit')!(comments()[0]);
+    const edited = comments()[0]!;
+    edited.body = 'first, better';
+    writtenMeanwhile(books);
+    await desk.commands.get('underplate.notes.saveEdit')!(edited);
+    assert.deepEqual(storedWords(), ['theirs', 'first, better', 'second']);
+    await until(() => comments().map(bodyOf).join() === storedWords().join());
+    const [, , second] = comments();
+    writtenMeanwhile(books);
+    await desk.commands.get('underplate.notes.deleteRemark')!(second);
+    assert.deepEqual(storedWords(), ['theirs', 'theirs', 'first, better']);
+  });
+
+  it('say so, with the words, when a remark is edited that somebody took out', async () => {
+    const { books } = await open('first', 'second');
+    desk.commands.get('underplate.notes.edit')!(comments()[0]);
+    const edited = comments()[0]!;
+    edited.body = 'first, better';
+    const { thread } = books.placed(uri as unknown as vscode.Uri)[0]!;
+    desk.write(notesPath, formatNotes(removeRemark(parseNotes(stored()).notes, thread.id, thread.remarks[0]!)!));
+    await desk.commands.get('underplate.notes.saveEdit')!(edited);
+    assert.deepEqual(storedWords(), ['second']);
+    assert.match(desk.said.at(-1)!, /not in the notes any more.*first, better/);
+  });
+
+  it('come back whole when their deletion is undone, with what was written meanwhile', async () => {
+    const { books } = await open('first');
+    writtenMeanwhile(books);
+    desk.answers.push('Undo');
+    await desk.commands.get('underplate.notes.delete')!(shown()[0]);
+    assert.deepEqual(storedWords(), ['theirs', 'first']);
   });
 
   /** The cursor on `line` (from 0) of a text. */
@@ -250,15 +279,5 @@ describe('notes in the editor', () => {
       offered.filter(({ description }) => description).map(({ label }) => label),
       ['false alarm'],
     );
-  });
-
-  it('that cannot be read are told', async () => {
-    const { books } = await open('here');
-    desk.beforeReading = (file) => {
-      if (file === notesPath) throw new Error('EACCES: permission denied');
-    };
-    assert.equal(await books.change(uri as unknown as vscode.Uri, (notes) => notes), false);
-    const [told] = desk.diagnostics.get('underplate-notes')!.get(Uri.file(notesPath).toString())!;
-    assert.match(told!.message, /permission denied.*rights/);
   });
 });

@@ -1,5 +1,6 @@
 // What is said of a place in the header: the field's meaning, unit, default and the value it was resolved to, in SI.
 // Markdown out. Over the row of names: what the column is.
+import { plainMarkdown } from '../display/markdownText.ts';
 import type { TextRange } from '../problem.ts';
 import type { Channel, LogHeader } from './logHeader.ts';
 import { findMaterial } from './materials.ts';
@@ -32,7 +33,7 @@ export function hoverAt(parsed: ParsedHeader, line: number, column: number): Hea
   const channel = channelOf(header, resolved, path);
   const needs = dimensionAt(notes, header.places.value, path);
   const lines = [
-    `**${String(path.at(-1))}**: ${notes.meaning}`,
+    `**${plainMarkdown(String(path.at(-1)))}**: ${notes.meaning}`,
     ...(needs ? [`Unit: a ${needs.dimension}, usually ${needs.unit}`] : []),
     ...(notes.default === undefined ? [] : [`Default: ${notes.default}`]),
     ...(notes.example === undefined ? [] : [`Example: \`${notes.example}\``]),
@@ -67,7 +68,9 @@ function channelLine(channel: Channel, header: LogHeader): string {
   const direction = Number.isNaN(channel.directionRad)
     ? ''
     : `, ${significant((channel.directionRad * 180) / Math.PI)} deg`;
-  return `${channel.kind}${channel.strainFree ? ', strain-free reference' : ''} at ${cell ?? 'the plate'}${plane === undefined ? '' : `, plane ${plane}`}${direction}`;
+  const where = cell === undefined ? 'the plate' : plainMarkdown(cell);
+  const at = plane === undefined ? where : `${where}, plane ${plainMarkdown(plane)}`;
+  return `${channel.kind}${channel.strainFree ? ', strain-free reference' : ''} at ${at}${direction}`;
 }
 
 function columnHover(
@@ -80,8 +83,9 @@ function columnHover(
   if (!field || !header) return undefined;
   const declared = header.columns.find((each) => each.name === field.name);
   const channel = header.channels.find((each) => each.name === field.name);
+  const type = `${declared?.datatype ?? 'undeclared'}${declared?.unit ? ` in ${declared.unit}` : ''}`;
   const lines = [
-    `**${field.name}**: ${declared?.datatype ?? 'undeclared'}${declared?.unit ? ` in ${declared.unit}` : ''}`,
+    `**${plainMarkdown(field.name)}**: ${plainMarkdown(type)}`,
     channel ? channelLine(channel, header) : 'no channel names this column; it is kept and can be plotted',
   ];
   const start = source.lineStarts[line - 1]!;

@@ -37,16 +37,24 @@ export function addRemark(notes: Notes, id: string, remark: Omit<Remark, 'extra'
   });
 }
 
-/** Puts another text into the remark at `index`. */
-export function editRemark(notes: Notes, id: string, index: number, text: string): Notes {
-  return change(notes, id, (thread) => ({
-    ...thread,
-    remarks: thread.remarks.map((remark, at) => (at === index ? { ...remark, text } : remark)),
-  }));
+/**
+ * Where a remark that was seen earlier stands by now, since others may have come or gone before it: the one of its date
+ * and author, whatever its words; where several are, the one of its words too. -1 where none is, or none can be told.
+ */
+export function indexOfRemark(remarks: readonly Remark[], seen: Remark): number {
+  const indexes = remarks.flatMap(({ date, by }, index) => (date === seen.date && by === seen.by ? [index] : []));
+  const [only = -1] = indexes;
+  return indexes.length > 1 ? (indexes.find((index) => remarks[index]!.text === seen.text) ?? -1) : only;
 }
 
-export function removeRemark(notes: Notes, id: string, index: number): Notes {
-  return change(notes, id, (thread) => ({ ...thread, remarks: thread.remarks.filter((_, at) => at !== index) }));
+/** Puts another text into a remark that was seen earlier; undefined where it is not there any more. */
+export function editRemark(notes: Notes, id: string, seen: Remark, text: string): Notes | undefined {
+  return changeRemark(notes, id, seen, (remark) => [{ ...remark, text }]);
+}
+
+/** Takes out a remark that was seen earlier; undefined where it is not there any more. */
+export function removeRemark(notes: Notes, id: string, seen: Remark): Notes | undefined {
+  return changeRemark(notes, id, seen, () => []);
 }
 
 /** Puts a verdict, and who gives it, in the place of the one that stands; '' takes back that of everybody. */
@@ -85,6 +93,18 @@ export function restoreThread(notes: Notes, thread: Thread): Notes {
 export function setLog(notes: Notes, log: string, fingerprint: string): Notes {
   if (notes.log === log && notes.fingerprint === fingerprint) return notes;
   return { ...notes, log, fingerprint, source: undefined };
+}
+
+function changeRemark(
+  notes: Notes,
+  id: string,
+  seen: Remark,
+  by: (remark: Remark) => readonly Remark[],
+): Notes | undefined {
+  const remarks = notes.threads.find((thread) => thread.id === id)?.remarks ?? [];
+  const index = indexOfRemark(remarks, seen);
+  if (index < 0) return undefined;
+  return change(notes, id, (thread) => ({ ...thread, remarks: remarks.toSpliced(index, 1, ...by(remarks[index]!)) }));
 }
 
 function change(notes: Notes, id: string, by: (thread: Thread) => Thread): Notes {

@@ -148,6 +148,27 @@ describe('hover in a header', () => {
     );
     assert.match(hover(sampleHeader.replace('\ntime,', '\nti|me,'))!.markdown, /no channel/);
   });
+  it('shows names from the log as they stand, never as a picture, a link or code', () => {
+    const wild = (name: string): string => `x\` ![${name}](https://e.example/${name}.png) <b> \`y`;
+    const text = sampleHeader
+      .replaceAll('B2_up_45', "'channel'")
+      .replaceAll('cell: B2,', "cell: 'cell',")
+      .replaceAll('plane: up', "plane: 'plane'")
+      .replace('cells: {B2:', "cells: {'cell':")
+      .replace('planes: {up:', "planes: {'plane':")
+      .replace(/'(cell|plane|channel)'/g, (_, name: string) => `'${wild(name)}'`)
+      .replace(`,'${wild('channel')}',`, `,${wild('channel')},`);
+    assert.deepEqual(
+      parseHeader(text).problems.filter(({ severity }) => severity === 'error'),
+      [],
+    );
+    for (const place of [`,${wild('channel')},`, `#     '${wild('channel')}':`]) {
+      const { markdown } = hover(text.replace(place, `${place.slice(0, 8)}|${place.slice(8)}`))!;
+      assert.match(markdown, /channel[^]*cell[^]*plane/);
+      // Without CommonMark's escapes and our own example, nothing but our bold type is left.
+      assert.doesNotMatch(markdown.replace(/^Example: .*$/m, '').replace(/\\[!-/:-@[-`{-~]/g, ''), /[!`<>[\]]|:\/\//);
+    }
+  });
   it('says nothing of an unknown key', () => {
     assert.equal(hover(edited(['recoater:', 'oper|ator: x\n#   recoater:'])), undefined);
   });

@@ -270,8 +270,10 @@ type Provider = Record<string, (...given: unknown[]) => unknown>;
 /** The editor as tests see and move it. */
 export const desk = {
   files: new Map<string, Uint8Array>(),
-  /** Called before each reading of a file; throws where it cannot be read. */
-  beforeReading: (() => undefined) as (path: string) => void,
+  /** When a file was written, counted in writings. */
+  written: new Map<string, number>(),
+  /** Called, and waited for, before each reading of a file; throws where it cannot be read. */
+  beforeReading: (() => undefined) as (path: string) => unknown,
   settings: new Map<string, unknown>(),
   tabs: [] as Uri[],
   /** Titles of tabs that show no text. */
@@ -283,6 +285,8 @@ export const desk = {
   /** Titles of what the user was asked, and how each is answered; unanswered is turned away. */
   asked: [] as { readonly title: string; readonly items: readonly { readonly label: string }[] }[],
   answers: [] as string[],
+  /** What was opened, and the line (from 1) that was selected. */
+  opened: [] as { readonly uri: Uri; readonly line: number }[],
   commands: new Map<string, (...given: unknown[]) => unknown>(),
   tools: new Map<string, { invoke(options: unknown, token: unknown): Promise<LanguageModelToolResult> }>(),
   diagnostics: new Map<string, Map<string, readonly Diagnostic[]>>(),
@@ -315,6 +319,7 @@ export const desk = {
   },
   write(path: string, text: string | Uint8Array): void {
     desk.files.set(path, typeof text === 'string' ? new TextEncoder().encode(text) : text);
+    desk.written.set(path, (desk.written.get(path) ?? 0) + 1);
   },
   /** Empty again; who listens still listens. */
   clear(): void {
@@ -329,6 +334,7 @@ export const desk = {
       desk.said,
       desk.asked,
       desk.answers,
+      desk.opened,
     ])
       list.length = 0;
     workspace.textDocuments.length = 0;
@@ -369,7 +375,7 @@ export const workspace = {
     provide('content')(scheme, provider as Provider),
   fs: {
     readFile: async (uri: Uri): Promise<Uint8Array> => {
-      desk.beforeReading(uri.path);
+      await desk.beforeReading(uri.path);
       return bytesOf(uri);
     },
     writeFile: async (uri: Uri, bytes: Uint8Array): Promise<void> => void desk.files.set(uri.path, bytes),
@@ -377,13 +383,17 @@ export const workspace = {
       desk.files.set(to.path, bytesOf(from));
       desk.files.delete(from.path);
     },
-    stat: async (uri: Uri): Promise<{ size: number }> => ({ size: bytesOf(uri).length }),
+    stat: async (uri: Uri): Promise<{ size: number; mtime: number }> => ({
+      size: bytesOf(uri).length,
+      mtime: desk.written.get(uri.path) ?? 0,
+    }),
   },
 };
 
-function say(message: string): Promise<undefined> {
+/** Answered where the next answer is one of its buttons. */
+async function say(message: string, ...buttons: readonly unknown[]): Promise<string | undefined> {
   desk.said.push(message);
-  return Promise.resolve(undefined);
+  return buttons.includes(desk.answers[0]) ? desk.answers.shift() : undefined;
 }
 
 export const window = {
@@ -484,6 +494,10 @@ export const commands = {
   registerCommand: (name: string, run: (...given: unknown[]) => unknown): Disposable => {
     desk.commands.set(name, run);
     return nothing();
+  },
+  /** Of the editor's own commands only opening is known. */
+  executeCommand: async (name: string, uri: Uri, { selection }: { readonly selection?: Range } = {}): Promise<void> => {
+    if (name === 'vscode.open') desk.opened.push({ uri, line: (selection?.start.line ?? 0) + 1 });
   },
 };
 
