@@ -9,6 +9,7 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import { placeWords } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
+import { fingerprintOf } from '../worker/noteAnchors.ts';
 import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -69,6 +70,14 @@ interface Following {
   readonly format: (typeof formats)[number];
   readonly command: string | undefined;
   readonly io: Io;
+  readonly leastRank: number;
+  /** Of the build that the log tells of now. */
+  told: Told;
+}
+
+interface Told {
+  /** Of `nameOf`. */
+  readonly build: string;
   readonly news: FollowNews;
   readonly problems: FollowProblems;
 }
@@ -85,9 +94,9 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   const [path, ...others] = await findLogs([name], io.cwd);
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
 
-  const news = new FollowNews(rank({ severity: level }));
-  const problems = new FollowProblems(rank({ severity: level }));
-  const following = { path, format, command: values['on-event'], io, news, problems };
+  const leastRank = rank({ severity: level });
+  const command = values['on-event'];
+  const following: Following = { path, format, command, io, leastRank, told: nothingTold('', leastRank) };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
@@ -96,9 +105,10 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     await analysis.run(io.signal);
     const trouble = troubleOf(analysis, name);
     if (trouble !== '') throw new InputError(trouble);
+    following.told = nothingTold(await nameOf(analysis), leastRank);
     if (!values['from-start']) {
-      news.pass(analysis.summary.events);
-      following.problems.take(analysis.session?.problems ?? []);
+      following.told.news.pass(analysis.summary.events);
+      following.told.problems.take(analysis.session?.problems ?? []);
     }
     await tellNew(analysis, following);
     tellStart(analysis, following, 'none');
@@ -106,6 +116,29 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
     await close();
+  }
+}
+
+function nothingTold(build: string, leastRank: number): Told {
+  return { build, news: new FollowNews(leastRank), problems: new FollowProblems(leastRank) };
+}
+
+/** What tells one build from another, however its log is cut, mended or grown; '' while there are too few rows to say. */
+async function nameOf({ summary, queries }: LogAnalysis): Promise<string> {
+  const { header } = summary;
+  const firstRows = header && queries ? await fingerprintOf({ summary, header, calls: queries }) : '';
+  return firstRows === '' ? '' : JSON.stringify([header?.build.name, header?.build.started, firstRows]);
+}
+
+/** Another build in the log's place has news of its own, and takes back nothing that was told of the one before. */
+async function takeUpBuild(analysis: LogAnalysis, following: Following): Promise<void> {
+  const { told, leastRank } = following;
+  const build = await nameOf(analysis);
+  if (build === told.build) return;
+  if (told.build === '') following.told = { ...told, build };
+  else {
+    tellProblems(following, told.problems.rest());
+    following.told = nothingTold(build, leastRank);
   }
 }
 
@@ -146,13 +179,16 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       const growth = await analysis.readOn(io.signal);
       if (growth !== 'none') grownAt = Date.now();
       const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+      // Appended rows leave the build what it is, once it has a name.
+      const mayBeOther = growth === 'anew' || told !== '' || following.told.build === '';
+      if (trouble === '' && mayBeOther) await takeUpBuild(analysis, following);
       if (trouble !== '' && trouble !== told)
         io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
       else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
       told = trouble;
       if (trouble === '' && growth !== 'none') await tellNew(analysis, following);
     }
-    tellProblems(following, following.problems.rest());
+    tellProblems(following, following.told.problems.rest());
   } finally {
     unwatch();
   }
@@ -161,8 +197,8 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
 async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
-  tellProblems(following, following.problems.take(analysis.session?.problems ?? []));
-  for (const one of following.news.take(events)) await tell(one, header, following);
+  tellProblems(following, following.told.problems.take(analysis.session?.problems ?? []));
+  for (const one of following.told.news.take(events)) await tell(one, header, following);
 }
 
 /** Beside the events, which a program may read from the standard output. */
