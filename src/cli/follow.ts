@@ -1,7 +1,5 @@
 // `underplate follow`: watches a log that is being written and tells each event when it becomes known, as a line of text
-// or JSON. A command may be run for each; it gets the event as JSON on its standard input and the main things in its
-// environment, never in its command line, so that a log's words cannot become commands.
-import { spawn } from 'node:child_process';
+// or JSON. A command may be run for each.
 import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
@@ -13,6 +11,7 @@ import { fingerprintOf } from '../worker/noteAnchors.ts';
 import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { runEventCommand } from './eventCommand.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { eventFinding, problemFinding, rank, severities } from './finding.ts';
 import { FollowNews } from './followNews.ts';
@@ -36,7 +35,7 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
   --from-start        tell the events that are in the log already, too
   --on-event CMD      run CMD in a shell for each event told for the first time: the event as JSON on its standard
                       input, and UNDERPLATE_LOG, _EVENT, _KIND, _SEVERITY, _LINE, _TIME_S, _PART, _MESSAGE in its
-                      environment
+                      environment; after 60 s it is stopped, with all that it started
   --idle SECONDS      end when nothing was added for so long; else Ctrl+C ends it
 
 ${settingUsage}
@@ -57,8 +56,6 @@ const options = {
 
 /** Some file systems and writers give no notice of change: the size is looked at this often anyway. */
 const lookEveryMs = 1000;
-/** A command that takes longer is stopped, so that later events are still told. */
-const longestCommandMs = 60_000;
 
 export const followCommand: Command = {
   usage,
@@ -228,33 +225,17 @@ async function tell({ what, event }: EventNews, header: LogHeader, following: Fo
 }
 
 async function runFor(event: StrainEvent, shown: string, json: string, command: string, io: Io): Promise<void> {
-  const child = spawn(command, {
-    shell: true,
-    cwd: io.cwd,
-    timeout: longestCommandMs,
-    stdio: ['pipe', 'pipe', 'pipe'],
-    env: {
-      ...io.env,
-      UNDERPLATE_LOG: shown,
-      UNDERPLATE_EVENT: event.id,
-      UNDERPLATE_KIND: event.kind,
-      UNDERPLATE_SEVERITY: event.severity,
-      UNDERPLATE_LINE: String(event.line),
-      UNDERPLATE_TIME_S: String(event.timeS),
-      UNDERPLATE_PART: event.part,
-      UNDERPLATE_MESSAGE: event.message,
-    },
-  });
-  child.stdout.on('data', (chunk: Buffer) => io.stdout.write(chunk));
-  child.stderr.on('data', (chunk: Buffer) => io.stderr.write(chunk));
-  // A command that does not read its input closes the pipe: no fault.
-  child.stdin.on('error', () => undefined);
-  child.stdin.end(`${json}\n`);
-  const outcome = await new Promise<string>((resolve) => {
-    child.on('error', (error) => resolve(error.message));
-    child.on('close', (code, signal) =>
-      resolve(code === 0 ? '' : signal ? `stopped by ${signal}` : `exit code ${code ?? ''}`),
-    );
-  });
-  if (outcome !== '') io.stderr.write(`underplate follow: the command for event ${event.id} failed: ${outcome}\n`);
+  const variables = {
+    UNDERPLATE_LOG: shown,
+    UNDERPLATE_EVENT: event.id,
+    UNDERPLATE_KIND: event.kind,
+    UNDERPLATE_SEVERITY: event.severity,
+    UNDERPLATE_LINE: String(event.line),
+    UNDERPLATE_TIME_S: String(event.timeS),
+    UNDERPLATE_PART: event.part,
+    UNDERPLATE_MESSAGE: event.message,
+  };
+  const failure = await runEventCommand({ command, variables, input: `${json}\n` }, io);
+  if (failure !== '')
+    io.stderr.write(`underplate follow: the command for event ${oneLine(event.id)} failed: ${oneLine(failure)}\n`);
 }
