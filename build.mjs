@@ -92,10 +92,9 @@ async function build(parts = []) {
   const esbuild = await import('esbuild');
   const started = Date.now();
   const wanted = chosenBundles(parts);
-  for (const name of wanted.flatMap(({ entries }) => Object.keys(entries))) {
-    rmSync(join('dist', dirname(name)), { recursive: true, force: true });
-  }
-  if (parts.length === 0) rmSync('dist/chunks', { recursive: true, force: true });
+  // Of a folder that is built in part, the rest stays.
+  const old = parts.length === 0 ? [...wanted.flatMap(foldersOf), 'dist/chunks'] : wanted.flatMap(filesOf);
+  for (const one of old) rmSync(one, { recursive: true, force: true });
   const results = await Promise.allSettled(wanted.map((bundle) => esbuild.build(optionsOf(bundle))));
   if (parts.length === 0) await writeSchemas(esbuild);
   const done = results.flatMap((result) => (result.status === 'fulfilled' ? [result.value.metafile.outputs] : []));
@@ -130,6 +129,14 @@ function chosenBundles(parts) {
   return bundles
     .map((bundle) => ({ ...bundle, entries: Object.fromEntries(Object.entries(bundle.entries).filter(wanted)) }))
     .filter(({ entries }) => Object.keys(entries).length > 0);
+}
+
+function foldersOf({ entries }) {
+  return Object.keys(entries).map((name) => join('dist', dirname(name)));
+}
+
+function filesOf({ entries, extension }) {
+  return Object.keys(entries).flatMap((name) => ['', '.map'].map((of) => join('dist', `${name}${extension}${of}`)));
 }
 
 function optionsOf({ entries, platform, format, extension }) {

@@ -1,7 +1,5 @@
 // `underplate follow`: watches a log that is being written and tells each event when it becomes known, as a line of text
-// or JSON. A command may be run for each; it gets the event as JSON on its standard input and the main things in its
-// environment, never in its command line, so that a log's words cannot become commands.
-import { spawn } from 'node:child_process';
+// or JSON. A command may be run for each.
 import type { StrainEvent } from '../core/change/events.ts';
 import { contractEvent } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
@@ -9,9 +7,11 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import { placeWords } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
+import { fingerprintOf } from '../worker/noteAnchors.ts';
 import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { runEventCommand } from './eventCommand.ts';
 import { findLogs, shownPath } from './findLogs.ts';
 import { eventFinding, problemFinding, rank, severities } from './finding.ts';
 import { FollowNews } from './followNews.ts';
@@ -35,7 +35,7 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
   --from-start        tell the events that are in the log already, too
   --on-event CMD      run CMD in a shell for each event told for the first time: the event as JSON on its standard
                       input, and UNDERPLATE_LOG, _EVENT, _KIND, _SEVERITY, _LINE, _TIME_S, _PART, _MESSAGE in its
-                      environment
+                      environment; after 60 s it is stopped, with all that it started
   --idle SECONDS      end when nothing was added for so long; else Ctrl+C ends it
 
 ${settingUsage}
@@ -56,8 +56,6 @@ const options = {
 
 /** Some file systems and writers give no notice of change: the size is looked at this often anyway. */
 const lookEveryMs = 1000;
-/** A command that takes longer is stopped, so that later events are still told. */
-const longestCommandMs = 60_000;
 
 export const followCommand: Command = {
   usage,
@@ -69,6 +67,14 @@ interface Following {
   readonly format: (typeof formats)[number];
   readonly command: string | undefined;
   readonly io: Io;
+  readonly leastRank: number;
+  /** Of the build that the log tells of now. */
+  told: Told;
+}
+
+interface Told {
+  /** Of `nameOf`. */
+  readonly build: string;
   readonly news: FollowNews;
   readonly problems: FollowProblems;
 }
@@ -85,9 +91,9 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   const [path, ...others] = await findLogs([name], io.cwd);
   if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
 
-  const news = new FollowNews(rank({ severity: level }));
-  const problems = new FollowProblems(rank({ severity: level }));
-  const following = { path, format, command: values['on-event'], io, news, problems };
+  const leastRank = rank({ severity: level });
+  const command = values['on-event'];
+  const following: Following = { path, format, command, io, leastRank, told: nothingTold('', leastRank) };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
@@ -96,9 +102,10 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     await analysis.run(io.signal);
     const trouble = troubleOf(analysis, name);
     if (trouble !== '') throw new InputError(trouble);
+    following.told = nothingTold(await nameOf(analysis), leastRank);
     if (!values['from-start']) {
-      news.pass(analysis.summary.events);
-      following.problems.take(analysis.session?.problems ?? []);
+      following.told.news.pass(analysis.summary.events);
+      following.told.problems.take(analysis.session?.problems ?? []);
     }
     await tellNew(analysis, following);
     tellStart(analysis, following, 'none');
@@ -106,6 +113,29 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
     return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
     await close();
+  }
+}
+
+function nothingTold(build: string, leastRank: number): Told {
+  return { build, news: new FollowNews(leastRank), problems: new FollowProblems(leastRank) };
+}
+
+/** What tells one build from another, however its log is cut, mended or grown; '' while there are too few rows to say. */
+async function nameOf({ summary, queries }: LogAnalysis): Promise<string> {
+  const { header } = summary;
+  const firstRows = header && queries ? await fingerprintOf({ summary, header, calls: queries }) : '';
+  return firstRows === '' ? '' : JSON.stringify([header?.build.name, header?.build.started, firstRows]);
+}
+
+/** Another build in the log's place has news of its own, and takes back nothing that was told of the one before. */
+async function takeUpBuild(analysis: LogAnalysis, following: Following): Promise<void> {
+  const { told, leastRank } = following;
+  const build = await nameOf(analysis);
+  if (build === told.build) return;
+  if (told.build === '') following.told = { ...told, build };
+  else {
+    tellProblems(following, told.problems.rest());
+    following.told = nothingTold(build, leastRank);
   }
 }
 
@@ -146,13 +176,16 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       const growth = await analysis.readOn(io.signal);
       if (growth !== 'none') grownAt = Date.now();
       const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+      // Appended rows leave the build what it is, once it has a name.
+      const mayBeOther = growth === 'anew' || told !== '' || following.told.build === '';
+      if (trouble === '' && mayBeOther) await takeUpBuild(analysis, following);
       if (trouble !== '' && trouble !== told)
         io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
       else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
       told = trouble;
       if (trouble === '' && growth !== 'none') await tellNew(analysis, following);
     }
-    tellProblems(following, following.problems.rest());
+    tellProblems(following, following.told.problems.rest());
   } finally {
     unwatch();
   }
@@ -161,8 +194,8 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
 async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
-  tellProblems(following, following.problems.take(analysis.session?.problems ?? []));
-  for (const one of following.news.take(events)) await tell(one, header, following);
+  tellProblems(following, following.told.problems.take(analysis.session?.problems ?? []));
+  for (const one of following.told.news.take(events)) await tell(one, header, following);
 }
 
 /** Beside the events, which a program may read from the standard output. */
@@ -192,33 +225,17 @@ async function tell({ what, event }: EventNews, header: LogHeader, following: Fo
 }
 
 async function runFor(event: StrainEvent, shown: string, json: string, command: string, io: Io): Promise<void> {
-  const child = spawn(command, {
-    shell: true,
-    cwd: io.cwd,
-    timeout: longestCommandMs,
-    stdio: ['pipe', 'pipe', 'pipe'],
-    env: {
-      ...io.env,
-      UNDERPLATE_LOG: shown,
-      UNDERPLATE_EVENT: event.id,
-      UNDERPLATE_KIND: event.kind,
-      UNDERPLATE_SEVERITY: event.severity,
-      UNDERPLATE_LINE: String(event.line),
-      UNDERPLATE_TIME_S: String(event.timeS),
-      UNDERPLATE_PART: event.part,
-      UNDERPLATE_MESSAGE: event.message,
-    },
-  });
-  child.stdout.on('data', (chunk: Buffer) => io.stdout.write(chunk));
-  child.stderr.on('data', (chunk: Buffer) => io.stderr.write(chunk));
-  // A command that does not read its input closes the pipe: no fault.
-  child.stdin.on('error', () => undefined);
-  child.stdin.end(`${json}\n`);
-  const outcome = await new Promise<string>((resolve) => {
-    child.on('error', (error) => resolve(error.message));
-    child.on('close', (code, signal) =>
-      resolve(code === 0 ? '' : signal ? `stopped by ${signal}` : `exit code ${code ?? ''}`),
-    );
-  });
-  if (outcome !== '') io.stderr.write(`underplate follow: the command for event ${event.id} failed: ${outcome}\n`);
+  const variables = {
+    UNDERPLATE_LOG: shown,
+    UNDERPLATE_EVENT: event.id,
+    UNDERPLATE_KIND: event.kind,
+    UNDERPLATE_SEVERITY: event.severity,
+    UNDERPLATE_LINE: String(event.line),
+    UNDERPLATE_TIME_S: String(event.timeS),
+    UNDERPLATE_PART: event.part,
+    UNDERPLATE_MESSAGE: event.message,
+  };
+  const failure = await runEventCommand({ command, variables, input: `${json}\n` }, io);
+  if (failure !== '')
+    io.stderr.write(`underplate follow: the command for event ${oneLine(event.id)} failed: ${oneLine(failure)}\n`);
 }

@@ -5,6 +5,7 @@ import { shortestRun } from '../core/compare/excursions.ts';
 import type { Comparison, Excursion } from '../core/compare/excursions.ts';
 import { clock, countOf, fixed, withUnit } from '../core/display/numberFormat.ts';
 import { rounded } from '../core/contract/checkContract.ts';
+import { plain } from './markdownText.ts';
 import { version } from './version.ts';
 
 export interface ComparedLog {
@@ -34,14 +35,14 @@ export function comparisonMarkdown(log: ComparedLog): string {
     group.map((one) => {
       const range = keyRange(one.fromKey, one.toKey, log.alignment);
       const band = `${microstrain(one.centre)} ± ${microstrain(one.halfWidth)}`;
-      return `| ${one.id.replace(/_/g, '\\_')} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${microstrain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
+      return `| ${plain(one.id)} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${microstrain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
     }),
   );
   const head =
     '| component | outside | farthest at | there | good builds | half-widths |\n| --- | --- | --- | ---: | ---: | ---: |';
   const table = rows.length > 0 ? `${head}\n${rows.join('\n')}\n\n` : '';
-  const cautions = log.cautions.map((caution) => `- ${caution}\n`).join('');
-  return `## ${log.path} against good builds\n\n${table}${summary(log)}\n\n${cautions}\nunderplate ${version} · advice, no safety interlock\n`;
+  const cautions = log.cautions.map((caution) => `- ${plain(caution)}\n`).join('');
+  return `## ${plain(log.path)} against good builds\n\n${table}${summary(log)}\n\n${cautions}\nunderplate ${version} · advice, no safety interlock\n`;
 }
 
 export function comparisonJson(log: ComparedLog): string {

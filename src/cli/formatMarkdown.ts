@@ -9,6 +9,7 @@ import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { findingsOf, levelNames, severities, sizeText, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { beforeText, unjudgedText } from './formatText.ts';
+import { plain } from './markdownText.ts';
 import { around, changeMap, eventPlot, rosetteSeries } from './pictures.ts';
 import { version } from './version.ts';
 
@@ -132,15 +133,4 @@ function binned(timeS: Float64Array, values: Float64Array, fromS: number, toS: n
 function spark(value: number, low: number, high: number): string {
   if (!Number.isFinite(value)) return ' ';
   return sparks[Math.min(7, Math.floor(((value - low) / (high - low || 1)) * 8))]!;
-}
-
-/** A log's own words as plain text of Markdown: no HTML, link, code or table of theirs. */
-function plain(text: string): string {
-  return text
-    .replace(/\s+/g, ' ')
-    .trim()
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/([\\`*_[\]|~!#])/g, '\\$1')
-    .replace(/@(?=\w)/g, '@\u200b');
 }

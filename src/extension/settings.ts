@@ -8,11 +8,11 @@ export const followingSetting = 'followGrowingLogs';
 export function analysisSettings(uri: vscode.Uri): AnalysisSettings {
   const settings = vscode.workspace.getConfiguration(settingsSection, uri);
   const hours = settings.get<number | null>('detection.falseAlarmHours', null);
-  const microstrain = settings.get<number | null>('detection.smallestJump', null);
+  const microstrain = positive(settings.get<number | null>('detection.smallestJump', null));
   const mute = settings.get<string[]>('detection.mute', []);
   return {
     falseAlarmHours: positive(hours),
-    smallestJump: microstrain !== null && microstrain >= 0 ? microstrain * 1e-6 : undefined,
+    smallestJump: microstrain === undefined ? undefined : microstrain * 1e-6,
     mute: mute.length > 0 ? mute : undefined,
   };
 }

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { lineOfRow, plateLog, plateLogLines } from './plateLog.ts';
@@ -164,6 +164,45 @@ describe('underplate follow', function () {
     const { code, err } = await following([], () => Promise.resolve(writeFileSync(log, upTo(500))));
     assert.equal(err.split('\n')[1], 'following a.strain.csv anew, since it was replaced or cut, 500 rows so far');
     assert.equal(code, 0);
+  });
+
+  it('takes nothing back when another build is put in the place of the log', async () => {
+    writeFileSync(log, plateLog(sketch));
+    const { out, err } = await following(['--from-start'], () => {
+      writeFileSync(join(folder, 'next'), plateLog({ seed: 2 }));
+      return Promise.resolve(renameSync(join(folder, 'next'), log));
+    });
+    assert.match(err, /anew, since it was replaced or cut/);
+    assert.match(out, /^a\.strain\.csv:\d+:1: error: (?!.*taken back).*\n$/, 'one event, told once');
+  });
+
+  it('tells an event of another build though one of the build before had the same name', async () => {
+    const event = (text: string): string => (JSON.parse(text) as { id: string }).id;
+    writeFileSync(log, plateLog(sketch));
+    const command = 'printf x >> ran';
+    const { out } = await following(['--from-start', '--format', 'json', '--on-event', command], async () => {
+      // Emptied first, as by a program that begins its file anew.
+      writeFileSync(log, '');
+      await wait(1500);
+      writeFileSync(log, plateLog(sketch).replace('name: tray 3', 'name: tray 4'));
+    });
+    const told = out.trimEnd().split('\n');
+    assert.deepEqual(
+      told.map((text) => (JSON.parse(text) as { news: string }).news),
+      ['told', 'told'],
+    );
+    assert.equal(event(told[0]!), event(told[1]!));
+    assert.equal(readFileSync(join(folder, 'ran'), 'utf8'), 'xx');
+  });
+
+  it('tells nothing twice of a build whose log is only mended', async () => {
+    writeFileSync(log, plateLog(sketch));
+    const { out, err } = await following(['--from-start'], () => {
+      writeFileSync(join(folder, 'next'), plateLog(sketch).replace('thickness: 25 mm', 'thickness: 26 mm'));
+      return Promise.resolve(renameSync(join(folder, 'next'), log));
+    });
+    assert.match(err, /anew, since it was replaced or cut/);
+    assert.equal(out.trimEnd().split('\n').length, 1, out);
   });
 
   it('tells rows that cannot be read with their lines, the first at once and all of them by count', async () => {

@@ -234,6 +234,18 @@ describe('Markdown', function () {
     assert.equal(row.replace(/\\\|/g, '').split('|').length, 6);
   });
 
+  it('makes no link of an address in the words of a log', async () => {
+    // What GitHub Flavored Markdown links by itself: www., http://, https://, ftp:// and electronic mail (6.9, autolinks).
+    const addresses = ['www.e.example', 'WWW.e.example', 'http://e.example', 'https://e.example/x', 'ftp://e.example'];
+    for (const address of [...addresses, 'a.b@e.example', 'mailto:a@e.example', 'https:///e.example']) {
+      const text = await formatMarkdown([checked([problem('error', 1, `under ${address} here`)])], {
+        cwd,
+        pictures: 'signs',
+      });
+      assert.ok(!/www\.|\/\/|\w@\w/i.test(text), text);
+    }
+  });
+
   it('stays short: rows beyond sixty are counted', async () => {
     const problems = Array.from({ length: 500 }, (_, at) => problem('warning', at + 1));
     const text = await formatMarkdown([checked(problems)], { cwd, pictures: 'signs' });

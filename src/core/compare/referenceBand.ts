@@ -13,7 +13,7 @@ import { twoSidedT } from './studentT.ts';
 export interface BandOptions {
   /** Share of good builds that a layer's band is to hold, 0 to 1. */
   readonly coverage: number;
-  /** Half-width below which a difference is not worth telling, dimensionless strain. */
+  /** Half-width below which a difference is not worth telling, dimensionless strain above 0. */
   readonly smallest: number;
 }
 

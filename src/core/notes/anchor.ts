@@ -154,7 +154,7 @@ function closestOf(rows: readonly AnchorRow[], distance: (row: AnchorRow) => num
 
 /** Fields of one row as RFC 4180 quotes them. */
 function fieldsOf(text: string, delimiter: string): string[] {
-  const row = text.replace(/[\r\n]+$/, '');
+  const row = text.slice(0, endOfRow(text));
   if (!row.includes('"')) return row.split(delimiter);
   const fields: string[] = [];
   let field = '';
@@ -171,6 +171,13 @@ function fieldsOf(text: string, delimiter: string): string[] {
     } else field += sign;
   }
   return [...fields, field];
+}
+
+/** Where the line breaks at its end begin. Step by step: an expression would try each break within a field, too. */
+function endOfRow(text: string): number {
+  let end = text.length;
+  while (text[end - 1] === '\n' || text[end - 1] === '\r') end--;
+  return end;
 }
 
 function canonicalField(field: string, decimal: '.' | ','): string {

@@ -4,9 +4,9 @@ import type { DerivedSeries, LogHeader } from '../header/logHeader.ts';
 
 /** Undefined leaves what the header says (or its default). */
 export interface AnalysisSettings {
-  /** Mean hours between false mechanical alarms for the whole plate. */
+  /** Mean hours between false mechanical alarms for the whole plate, above 0. */
   readonly falseAlarmHours?: number | undefined;
-  /** Smallest change worth reporting, dimensionless strain. */
+  /** Smallest change worth reporting, dimensionless strain above 0. */
   readonly smallestJump?: number | undefined;
   readonly mute?: readonly string[] | undefined;
   readonly datum?: { readonly fromS: number; readonly toS: number } | undefined;

@@ -64,6 +64,12 @@ describe('the anchor of a thread on a row', () => {
     assert.equal(rowHash(german, { delimiter: ';', decimal: ',', timeField: 0 }), anchor.hash);
   });
 
+  it('is found in time in a field of nothing but line breaks', function () {
+    this.timeout(5000);
+    const breaks = '\r'.repeat(1_000_000);
+    assert.equal(rowHash(`1,"${breaks}x",3\r\n`, form), rowHash(`1,"${breaks}x",3`, form));
+  });
+
   it('tells a missing reading from zero, and takes nan for missing', () => {
     assert.notEqual(rowHash('1,2,,4', form), rowHash('1,2,0,4', form));
     assert.equal(rowHash('1,2,nan,4', form), rowHash('1,2,,4', form));
