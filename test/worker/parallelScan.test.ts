@@ -133,6 +133,15 @@ describe('parallel scan', () => {
     });
   }
 
+  it('a row held back for its time keeps its readings when the log is gone on with in several threads', async () => {
+    const leap = (line: string, s: number): string => line.replace(/^\d+/, (time) => `${Number(time) + s}`);
+    const lines = text.trimEnd().split('\n');
+    const held = [...lines.slice(0, -2), leap(lines.at(-2)!, 500)].join('\n');
+    const log = `${held}\n${leap(lines.at(-1)!, 600)}\n`;
+    const session = await scan(log, 3, 4096, { grownFrom: held.length + 1 });
+    assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(log))));
+  });
+
   it('a log with quotes is not cut', async () => {
     const lines = text.split('\n');
     lines[500] = lines[500]!.replace(/,([^,]*)$/, ',"$1"');
