@@ -80,7 +80,11 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
   const abort = (): void => new SharedRows(memory).stop(stopReason.cancelled);
   plan.signal.addEventListener('abort', abort);
   try {
-    const outcomes = await Promise.all(tasks.map((task) => runThread(waiting.take(), task, joined)));
+    const running = tasks.map((task) => runThread(waiting.take(), task, joined));
+    // Without one of them the others would wait for it, the log's file held open: they end before the failure is told.
+    for (const thread of running) thread.catch(abort);
+    await Promise.allSettled(running);
+    const outcomes = await Promise.all(running);
     if (outcomes.some((reason) => reason === stopReason.unsplittable)) return undefined;
     plan.signal.throwIfAborted();
     return joined.state();
@@ -91,14 +95,18 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
 
 function runThread(thread: Worker, task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
   return new Promise((resolve, reject) => {
-    let outcome: number = stopReason.none;
+    let outcome: number | undefined;
     thread.on('message', (message: FromScan) => {
       if (message.type === 'failed') reject(new Error(message.message));
       else if (message.type === 'stopped') outcome = message.reason;
       else joined.receive(message);
+      if (message.type === 'done') outcome = stopReason.none;
     });
     thread.on('error', reject);
-    thread.on('exit', () => resolve(outcome));
+    thread.on('exit', () => {
+      if (outcome === undefined) reject(new Error('a thread ended before it had read its part; read the log again'));
+      else resolve(outcome);
+    });
     thread.postMessage(task);
   });
 }
