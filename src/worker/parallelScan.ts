@@ -158,13 +158,17 @@ class JoinedScan {
     this.#plan.onProgress(bytes, slowest.row + 1, this.#stage.events());
   }
 
-  /** The row that the gates hold back: each thread has the values of the columns that it reads, NaN for the others. */
-  #heldRow(): RowGateState['held'] {
-    const rows = this.#done.map((done) => done!.gate.held);
-    const first = rows[0];
-    if (!first) return undefined;
-    const values = first.values.map((_, c) => rows.find((row) => !Number.isNaN(row!.values[c]))?.values[c] ?? NaN);
-    return { ...first, values };
+  /** The rows that the gates hold back: each thread has the values of the columns that it reads, NaN for the others. */
+  #heldRows(): RowGateState['held'] {
+    const [first, ...others] = this.#done.map((done) => done!.gate.held);
+    return first!.map((held, row) => ({
+      ...held,
+      values: held.values.map((value, c) =>
+        Number.isNaN(value)
+          ? (others.find((rows) => !Number.isNaN(rows[row]!.values[c]))?.[row]!.values[c] ?? NaN)
+          : value,
+      ),
+    }));
   }
 
   state(): SessionState {
@@ -179,7 +183,7 @@ class JoinedScan {
       flow: {
         line: first.endLine,
         offset: first.endOffset,
-        gate: { ...first.gate, held: this.#heldRow() },
+        gate: { ...first.gate, held: this.#heldRows() },
         index: first.index!,
         problems: this.#fold.save(),
       },

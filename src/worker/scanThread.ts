@@ -5,6 +5,7 @@ import type { CellFinding } from '../core/change/findings.ts';
 import { CellWork } from '../core/pipeline/cellWork.ts';
 import { createGate, createIndex } from '../core/table/tableScanner.ts';
 import type { LineIndex } from '../core/table/lineIndex.ts';
+import { mostHeldRows } from '../core/table/rowBlock.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import type { RowGate, RowGateState } from '../core/table/rowGate.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
@@ -43,7 +44,7 @@ class ScanThread {
       this.#index = createIndex(header);
       if (task.index) this.#index.restore(task.index);
     }
-    const capacity = task.memory.shape.rowsPerSlot + 1;
+    const capacity = task.memory.shape.rowsPerSlot + mostHeldRows;
     const { share, bucketRows, part } = task;
     this.#work = new CellWork({ header, layouts, context, share, capacity, bucketRows, part }, task.work);
     this.#own = ownBlock(task, capacity);
@@ -181,14 +182,13 @@ function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock 
   };
 }
 
-/** The gate's state without what a row held back has in columns that this thread does not read. */
+/** The gate's state without what rows held back have in columns that this thread does not read. */
 function ownGate(gate: RowGateState, own: RowBlock): RowGateState {
-  const { held } = gate;
-  if (!held) return gate;
-  return {
-    ...gate,
-    held: { ...held, values: held.values.map((value, c) => (own.columns[c] === unread ? NaN : value)) },
-  };
+  const held = gate.held.map((row) => ({
+    ...row,
+    values: row.values.map((value, c) => (own.columns[c] === unread ? NaN : value)),
+  }));
+  return { ...gate, held };
 }
 
 function copyRows(from: RowBlock, to: RowBlock, at: number): void {

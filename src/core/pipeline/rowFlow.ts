@@ -66,7 +66,7 @@ export class RowFlow {
   finish(): void {
     this.#scanner.finish();
     this.#finished = true;
-    const last = emptyBlock(this.#columns, 1);
+    const last = emptyBlock(this.#columns, 0);
     this.gate.finish(last);
     this.#handOn(last);
   }
