@@ -398,6 +398,32 @@ describe('log analysis', () => {
     await source.close();
   });
 
+  it('counts every faulty row, also when gone on from an index or from the rows before', async () => {
+    const lines = text.split('\n');
+    const row = lines.findIndex((line) => line.startsWith('time,')) + 400;
+    const short = Array.from({ length: 600 }, (_, i) => `${i},1`);
+    lines.splice(row, 0, ...short);
+    const counts = (analysis: LogAnalysis): number[] =>
+      analysis.session!.problems.filter(({ code }) => code === 'short-row').map(({ folded }) => 1 + (folded ?? 0));
+    const total = (analysis: LogAnalysis): number => counts(analysis).reduce((sum, count) => sum + count, 0);
+    writeFileSync(path, lines.join('\n'));
+    const first = await open();
+    assert.equal(total(first.analysis), 600);
+    const second = await open();
+    assert.ok(second.source.bytesRead < text.length);
+    assert.equal(total(second.analysis), 600);
+    for (const more of [650, 700]) {
+      appendFileSync(path, `${short.slice(0, 50).join('\n')}\n`);
+      for (const { analysis } of [first, second]) {
+        await analysis.readOn(never);
+        assert.equal(total(analysis), more);
+        assert.equal(counts(analysis).length, 101, 'those beyond a hundred are told as one');
+      }
+    }
+    await first.source.close();
+    await second.source.close();
+  });
+
   it('stops when asked to', async () => {
     writeBigLog(path, 9 * 1024 * 1024);
     const source = await openFile(path);
