@@ -10,7 +10,7 @@ import type { SeriesEntry } from '../core/strain/seriesCatalog.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { blockRowsFor } from '../core/table/rowBlock.ts';
+import { blockCapacityFor } from '../core/table/rowBlock.ts';
 
 export interface TableColumn {
   readonly name: string;
@@ -64,7 +64,7 @@ export class RowTable implements Table {
     const ids = entries.map(({ id }) => id);
     const { time, layer } = header.roles;
     this.#roles = layer < 0 ? [time] : [time, layer];
-    const capacity = blockRowsFor(header.columns.length) + 1;
+    const capacity = blockCapacityFor(header.columns.length);
     this.#values = new SeriesValues(header, layouts, context, ids, capacity, sick);
     this.columns = [
       { name: 'time', unit: 's', title: 'time of the row', integer: false },

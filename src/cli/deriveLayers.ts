@@ -6,7 +6,7 @@ import type { LayerRow } from '../core/strain/layerRate.ts';
 import { SeriesValues } from '../core/strain/seriesValues.ts';
 import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { blockRowsFor } from '../core/table/rowBlock.ts';
+import { blockCapacityFor } from '../core/table/rowBlock.ts';
 import { columnOf, wantedSeries } from './deriveColumns.ts';
 import type { Table, TableColumn, TableRows } from './deriveColumns.ts';
 
@@ -21,7 +21,7 @@ export class LayerTable implements Table {
   constructor({ header, layouts, context }: LogBasis, suffixes: readonly string[], sick: readonly SickSpell[]) {
     const series = wantedSeries(header, suffixes);
     const ids = series.map(({ id }) => id);
-    const capacity = blockRowsFor(header.columns.length) + 1;
+    const capacity = blockCapacityFor(header.columns.length);
     this.#values = new SeriesValues(header, layouts, context, ids, capacity, sick);
     this.#means = new LayerMeans(ids.length);
     this.#time = header.roles.time;

@@ -18,7 +18,7 @@ import { dealCells } from './pipeline/workShare.ts';
 import type { Problem } from './problem.ts';
 import type { LineIndex } from './table/lineIndex.ts';
 import type { RowBlock } from './table/rowBlock.ts';
-import { blockRowsFor } from './table/rowBlock.ts';
+import { blockCapacityFor } from './table/rowBlock.ts';
 
 export interface SessionOptions extends HeadOptions {
   /** False where nothing is drawn: saves the pyramid. Default true. */
@@ -171,7 +171,7 @@ export class Session {
     const { header, layouts, context } = basis;
     const shares = state?.shares ?? sharesOf(header, dealCells(layouts, 1));
     const bucketRows = state?.bucketRows ?? (this.#options.pyramid === false ? 0 : bucketRowsOf(basis, shares));
-    const capacity = blockRowsFor(header.columns.length) + 1;
+    const capacity = blockCapacityFor(header.columns.length);
     const common = { header, layouts, context, capacity, bucketRows, part: this.part };
     const works = shares.map((share, i) => new CellWork({ ...common, share }, state?.works[i]));
     const stage = state ? PlateStage.restore(header, layouts, state.stage) : new PlateStage(header, layouts);

@@ -23,7 +23,8 @@ export class Channel<Outgoing, Incoming> {
   #nextId = 1;
   #handlers = new Map<string, Handler>();
   #noticeListener: ((notice: Incoming) => void) | undefined;
-  #disposed = false;
+  /** Why nothing is asked any more; undefined while the channel is open. */
+  #closed: string | undefined;
 
   constructor(port: Port) {
     this.#port = port;
@@ -31,7 +32,7 @@ export class Channel<Outgoing, Incoming> {
   }
 
   notify(notice: Outgoing): void {
-    if (!this.#disposed) this.#post('notice', 0, '', notice);
+    if (this.#closed === undefined) this.#post('notice', 0, '', notice);
   }
 
   onNotice(listener: (notice: Incoming) => void): void {
@@ -55,16 +56,18 @@ export class Channel<Outgoing, Incoming> {
     }
   }
 
-  dispose(): void {
-    this.#disposed = true;
-    for (const waiting of this.#open.values()) waiting.reject(new Error('channel closed'));
+  /** `why`: what askers are told. */
+  dispose(why = 'channel closed'): void {
+    if (this.#closed !== undefined) return;
+    this.#closed = why;
+    for (const waiting of this.#open.values()) waiting.reject(new Error(why));
     this.#open.clear();
     this.#handlers = new Map();
     this.#noticeListener = undefined;
   }
 
   #call(name: string, argument: unknown): Promise<unknown> {
-    if (this.#disposed) return Promise.reject(new Error('channel closed'));
+    if (this.#closed !== undefined) return Promise.reject(new Error(this.#closed));
     const id = this.#nextId++;
     return new Promise((resolve, reject) => {
       this.#open.set(id, { resolve, reject });
@@ -77,7 +80,7 @@ export class Channel<Outgoing, Incoming> {
   }
 
   async #receive(message: unknown): Promise<void> {
-    if (this.#disposed || !isEnvelope(message)) return;
+    if (this.#closed !== undefined || !isEnvelope(message)) return;
     if (message.underplate === 'notice') this.#noticeListener?.(message.body as Incoming);
     else if (message.underplate === 'call') await this.#answer(message);
     else this.#settle(message);

@@ -54,8 +54,16 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
     );
   }
   const calls = channel.caller<WorkerCalls>();
-  const fail = (message: string): void => tell(failed(latest, request.name, message));
-  thread.onFailure(fail);
+  let failure: string | undefined;
+  const fail = (message: string): void => {
+    if (message !== failure) tell(failed(latest, request.name, message));
+    failure = message;
+  };
+  thread.onFailure((message) => {
+    fail(message);
+    // Nothing is answered any more: who asks, or has asked, is told so.
+    channel.dispose(message);
+  });
   const opened = calls.open(request).catch((error: unknown) => {
     fail(error instanceof Error ? error.message : String(error));
   });

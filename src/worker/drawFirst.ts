@@ -2,7 +2,7 @@
 // in it. Together they are the state of one pass that did both.
 import type { WorkPart } from '../core/pipeline/cellWork.ts';
 import type { SessionState } from '../core/session.ts';
-import { changedMeanwhile } from './logAnalysis.ts';
+import { changedMeanwhile } from './knownLog.ts';
 
 /** Share of the time that the first pass takes; for the progress only. */
 const drawingShare = 0.2;

@@ -9,6 +9,7 @@ import type { SessionState } from '../core/session.ts';
 import { isReadToEnd } from '../messages/analysis.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { profileBuild } from './goodBuilds.ts';
+import { KnownLog, changedMeanwhile, goneMeanwhile } from './knownLog.ts';
 import { LogQueries } from './logQueries.ts';
 import type { LogVersion, Platform } from './platform.ts';
 import { readHead } from './readHead.ts';
@@ -31,11 +32,6 @@ export interface LogAnalysisOptions {
 const pieceBytes = 1024 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
-/** What a log is told by that is not what it was when its reading began. */
-export const changedMeanwhile = 'the log was changed while it was read; open it again once it rests';
-/** What a followed log is told by that is not there any more. */
-export const goneMeanwhile =
-  'the log is not there any more, or cannot be reached: it was deleted, renamed or shut off; it is read on once it is back';
 /** Summaries during the pass come at most this often. */
 const noticeMs = 150;
 
@@ -49,10 +45,11 @@ export class LogAnalysis {
   #session: Session | undefined;
   #queries: LogQueries | undefined;
   #facts: ReadingFacts;
-  #identity: string | undefined;
+  /** As far as it has been read. */
+  #known: KnownLog | undefined;
   #fingerprint: string | undefined;
   #lastNotice = 0;
-  /** A reading was stopped, or reading on went wrong: rows may be missing. */
+  /** A reading was stopped, met a change or went wrong while following: rows may be missing, or of two logs. */
   #unread = false;
   /** The log is not where it was; whatever else went wrong is known again once it is back. */
   #gone = false;
@@ -92,7 +89,7 @@ export class LogAnalysis {
       if (!index) giveUp = prepareScan?.(size);
       await this.#read(size, signal);
     } catch (error) {
-      this.#unread ||= signal.aborted;
+      this.#unread ||= signal.aborted || (error instanceof Error && error.message === changedMeanwhile);
       this.#tellEnd(error, signal);
     } finally {
       giveUp?.();
@@ -123,15 +120,23 @@ export class LogAnalysis {
     const wasGone = this.#gone;
     this.#gone = (await source.gone?.()) ?? false;
     if (this.#gone !== wasGone) this.#tell({}, true);
-    const other = this.#unread || (await source.identity?.()) !== this.#identity;
-    if (size === this.#facts.bytes && !other) return 'none';
-    const anew = other || size < this.#facts.bytes;
+    if (!this.#unread && (await this.#known?.rests(size))) return 'none';
+    const anew = this.#unread || ((await this.#known?.isOther(size)) ?? true);
+    if (!anew && size === this.#facts.bytes) return 'none';
     const session = anew ? undefined : this.#goOn();
-    if (session) {
-      await this.#readPieces(session, session.nextOffset, size, signal);
-      this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
-    } else await this.run(signal);
-    return anew ? 'anew' : 'more';
+    if (session && (await this.#readMore(session, size, signal))) return 'more';
+    await this.run(signal);
+    return anew || session ? 'anew' : 'more';
+  }
+
+  /** False where the log was written over meanwhile, so that the session may have read two. */
+  async #readMore(session: Session, size: number, signal: AbortSignal): Promise<boolean> {
+    const known = await this.#known!.grown(size);
+    await this.#readPieces(session, session.nextOffset, size, signal);
+    if (await known.isOther(size)) return false;
+    this.#known = known;
+    this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
+    return true;
   }
 
   /**
@@ -159,8 +164,8 @@ export class LogAnalysis {
 
   async #read(size: number, signal: AbortSignal): Promise<void> {
     const { source, index, fingerprint } = this.#platform;
-    this.#identity = await source.identity?.();
-    const log = { size, version: (await source.version?.()) ?? '' };
+    this.#known = await KnownLog.now(source, size);
+    const log = { size, version: this.#known.version };
     this.#beforeEnd = undefined;
     this.#unread = false;
     const reading = this.#facts.reading + 1;
@@ -212,7 +217,7 @@ export class LogAnalysis {
     size: number,
     signal: AbortSignal,
   ): Promise<SessionState> {
-    const { scan, source } = this.#platform;
+    const { scan, source, fingerprint } = this.#platform;
     const pyramid = this.#options.pyramid !== false;
     const state = await scan?.({
       ...{ head, size, from: known, pyramid, signal },
@@ -224,7 +229,8 @@ export class LogAnalysis {
     const session = Session.resume(this.#options, head, reached);
     const offset = reached?.flow.offset ?? head.basis!.bodyOffset;
     await this.#readPieces(session, offset, size, signal);
-    await this.#checkUnchanged(size);
+    const other = await this.#known!.isOther(await source.size());
+    if (other || (await fingerprint?.(size)) !== this.#fingerprint) throw new Error(changedMeanwhile);
     const kept = session.save();
     this.#beforeEnd = { head, state: kept };
     session.finish();
@@ -232,14 +238,6 @@ export class LogAnalysis {
     this.#queries = new LogQueries(session, source, undefined);
     this.#tell({ state: 'complete', progress: 1, rows: undefined, events: undefined, endS: undefined }, true);
     return known?.flow.offset === kept.flow.offset ? known : kept;
-  }
-
-  /** Rows may be appended while a log is read, nothing else. */
-  async #checkUnchanged(size: number): Promise<void> {
-    const { source, fingerprint } = this.#platform;
-    if ((await source.size()) < size || (await fingerprint?.(size)) !== this.#fingerprint) {
-      throw new Error(changedMeanwhile);
-    }
   }
 
   async #showDrawn(head: HeadResult, drawn: SessionState): Promise<void> {

@@ -80,7 +80,11 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
   const abort = (): void => new SharedRows(memory).stop(stopReason.cancelled);
   plan.signal.addEventListener('abort', abort);
   try {
-    const outcomes = await Promise.all(tasks.map((task) => runThread(waiting.take(), task, joined)));
+    const running = tasks.map((task) => runThread(waiting.take(), task, joined));
+    // Without one of them the others would wait for it, the log's file held open: they end before the failure is told.
+    for (const thread of running) thread.catch(abort);
+    await Promise.allSettled(running);
+    const outcomes = await Promise.all(running);
     if (outcomes.some((reason) => reason === stopReason.unsplittable)) return undefined;
     plan.signal.throwIfAborted();
     return joined.state();
@@ -91,14 +95,18 @@ export async function parallelScan(plan: ScanPlan): Promise<SessionState | undef
 
 function runThread(thread: Worker, task: ScanTask<SharedRowsMemory>, joined: JoinedScan): Promise<number> {
   return new Promise((resolve, reject) => {
-    let outcome: number = stopReason.none;
+    let outcome: number | undefined;
     thread.on('message', (message: FromScan) => {
       if (message.type === 'failed') reject(new Error(message.message));
       else if (message.type === 'stopped') outcome = message.reason;
       else joined.receive(message);
+      if (message.type === 'done') outcome = stopReason.none;
     });
     thread.on('error', reject);
-    thread.on('exit', () => resolve(outcome));
+    thread.on('exit', () => {
+      if (outcome === undefined) reject(new Error('a thread ended before it had read its part; read the log again'));
+      else resolve(outcome);
+    });
     thread.postMessage(task);
   });
 }
@@ -150,13 +158,17 @@ class JoinedScan {
     this.#plan.onProgress(bytes, slowest.row + 1, this.#stage.events());
   }
 
-  /** The row that the gates hold back: each thread has the values of the columns that it reads, NaN for the others. */
-  #heldRow(): RowGateState['held'] {
-    const rows = this.#done.map((done) => done!.gate.held);
-    const first = rows[0];
-    if (!first) return undefined;
-    const values = first.values.map((_, c) => rows.find((row) => !Number.isNaN(row!.values[c]))?.values[c] ?? NaN);
-    return { ...first, values };
+  /** The rows that the gates hold back: each thread has the values of the columns that it reads, NaN for the others. */
+  #heldRows(): RowGateState['held'] {
+    const [first, ...others] = this.#done.map((done) => done!.gate.held);
+    return first!.map((held, row) => ({
+      ...held,
+      values: held.values.map((value, c) =>
+        Number.isNaN(value)
+          ? (others.find((rows) => !Number.isNaN(rows[row]!.values[c]))?.[row]!.values[c] ?? NaN)
+          : value,
+      ),
+    }));
   }
 
   state(): SessionState {
@@ -171,7 +183,7 @@ class JoinedScan {
       flow: {
         line: first.endLine,
         offset: first.endOffset,
-        gate: { ...first.gate, held: this.#heldRow() },
+        gate: { ...first.gate, held: this.#heldRows() },
         index: first.index!,
         problems: this.#fold.save(),
       },

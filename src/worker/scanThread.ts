@@ -5,8 +5,9 @@ import type { CellFinding } from '../core/change/findings.ts';
 import { CellWork } from '../core/pipeline/cellWork.ts';
 import { createGate, createIndex } from '../core/table/tableScanner.ts';
 import type { LineIndex } from '../core/table/lineIndex.ts';
+import { mostHeldRows } from '../core/table/rowBlock.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import type { RowGate } from '../core/table/rowGate.ts';
+import type { RowGate, RowGateState } from '../core/table/rowGate.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { giveWay } from './giveWay.ts';
 import { RangeScan } from './rangeScan.ts';
@@ -39,15 +40,15 @@ class ScanThread {
     this.#shared = new SharedRows(task.memory);
     this.#scan = new RangeScan(task.descriptor, header, task.start.offset, task.size, task.rangeBytes);
     this.#gate = createGate(header);
-    if (task.gate) this.#gate.restore(task.gate);
     if (task.thread === 0) {
       this.#index = createIndex(header);
       if (task.index) this.#index.restore(task.index);
     }
-    const capacity = task.memory.shape.rowsPerSlot + 1;
+    const capacity = task.memory.shape.rowsPerSlot + mostHeldRows;
     const { share, bucketRows, part } = task;
     this.#work = new CellWork({ header, layouts, context, share, capacity, bucketRows, part }, task.work);
     this.#own = ownBlock(task, capacity);
+    if (task.gate) this.#gate.restore(ownGate(task.gate, this.#own));
     this.#line = task.start.line;
     this.#endOffset = task.start.offset;
   }
@@ -157,7 +158,7 @@ class ScanThread {
   }
 }
 
-/** Stands for all columns that a thread does not read: the gate may move values about in it. */
+/** Stands for all columns that a thread does not read: the gate may move values about in it, all of them NaN. */
 let unread = new Float64Array(0);
 
 /** A block with arrays only for the columns that this thread's cells, or the order of rows, need. */
@@ -179,6 +180,15 @@ function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock 
     lines: new Float64Array(capacity),
     offsets: new Float64Array(capacity),
   };
+}
+
+/** The gate's state without what rows held back have in columns that this thread does not read. */
+function ownGate(gate: RowGateState, own: RowBlock): RowGateState {
+  const held = gate.held.map((row) => ({
+    ...row,
+    values: row.values.map((value, c) => (own.columns[c] === unread ? NaN : value)),
+  }));
+  return { ...gate, held };
 }
 
 function copyRows(from: RowBlock, to: RowBlock, at: number): void {

@@ -3,13 +3,16 @@ import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import {
   appendFileSync,
+  closeSync,
   mkdirSync,
   mkdtempSync,
+  openSync,
   readdirSync,
   readFileSync,
   rmSync,
   truncateSync,
   writeFileSync,
+  writeSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -232,6 +235,71 @@ describe('log analysis', () => {
     await source.close();
   });
 
+  for (const [name, other, cut] of [
+    ['a longer one', text, 500_000],
+    ['one of its own size', text.slice(0, 500_000), 500_000],
+    ['one that first overwrites only its beginning', text, 200_000],
+  ] as const) {
+    it(`a followed log written over in place by ${name} is read anew, and nothing of two logs is told`, async () => {
+      const former = simulateBuild({ ...sampleScenario('good-build'), seed: 7 }).text;
+      writeFileSync(path, former.slice(0, 500_000));
+      const { analysis, source } = await open();
+      assert.equal(await analysis.readOn(never), 'none');
+      // As a copying program that keeps the file does: from the start on, nothing cut.
+      const file = openSync(path, 'r+');
+      writeSync(file, other.slice(0, cut), 0);
+      await analysis.readOn(never);
+      writeSync(file, other.slice(cut), cut);
+      closeSync(file);
+      await analysis.readOn(never);
+      const fresh = analyse(readFileSync(path));
+      assert.equal(analysis.summary.rows, fresh.rows);
+      assert.deepEqual(
+        analysis.summary.events.map(({ id, kind }) => [id, kind]),
+        fresh.events.map(({ id, kind }) => [id, kind]),
+      );
+      assert.equal(analysis.summary.reading, cut === 200_000 ? 3 : 2);
+      await source.close();
+    });
+  }
+
+  it('a followed log written over while what was appended is read is read anew', async () => {
+    const cut = text.indexOf('\n', Math.floor(text.length * 0.7)) + 1;
+    writeFileSync(path, text.slice(0, cut));
+    const file = await openFile(path);
+    const other = new TextEncoder().encode(text.replaceAll('A2', 'Z2'));
+    let readings = 0;
+    const read: FileSource['read'] = async (offset, length, into) => {
+      // The first large piece of what was appended.
+      if (offset >= cut - 2000 && length > 4096 && readings++ === 0) writeFileSync(path, other, { flag: 'r+' });
+      return file.read(offset, length, into);
+    };
+    const analysis = new LogAnalysis(nodePlatform({ ...file, read }, undefined, 1), { name: 'a', settings: {} });
+    await analysis.run(never);
+    appendFileSync(path, text.slice(cut));
+    assert.equal(await analysis.readOn(never), 'anew');
+    assert.equal(readings > 0, true);
+    assert.deepEqual(analysis.summary.events, analyse(other).events);
+    await file.close();
+  });
+
+  it('a followed log that was changed while it was first read is read anew once it rests', async () => {
+    writeFileSync(path, text);
+    const file = await openFile(path);
+    let fingerprint = 0;
+    const platform = {
+      ...nodePlatform(file, undefined, 1),
+      fingerprint: () => Promise.resolve(`${Math.min(2, ++fingerprint)}`),
+    };
+    const analysis = new LogAnalysis(platform, { name: 'a', settings: {} });
+    await analysis.run(never);
+    assert.equal(analysis.summary.state, 'failed');
+    assert.equal(await analysis.readOn(never), 'anew');
+    assert.equal(analysis.summary.state, 'complete');
+    assert.equal(analysis.summary.rows, analyse(new TextEncoder().encode(text)).rows);
+    await file.close();
+  });
+
   it('tells rows that were appended from those of another reading', async () => {
     const cut = text.indexOf('\n', Math.floor(text.length * 0.5)) + 1;
     writeFileSync(path, text.slice(0, cut));
@@ -328,6 +396,32 @@ describe('log analysis', () => {
     }
     assert.equal(problemCount, listed);
     await source.close();
+  });
+
+  it('counts every faulty row, also when gone on from an index or from the rows before', async () => {
+    const lines = text.split('\n');
+    const row = lines.findIndex((line) => line.startsWith('time,')) + 400;
+    const short = Array.from({ length: 600 }, (_, i) => `${i},1`);
+    lines.splice(row, 0, ...short);
+    const counts = (analysis: LogAnalysis): number[] =>
+      analysis.session!.problems.filter(({ code }) => code === 'short-row').map(({ folded }) => 1 + (folded ?? 0));
+    const total = (analysis: LogAnalysis): number => counts(analysis).reduce((sum, count) => sum + count, 0);
+    writeFileSync(path, lines.join('\n'));
+    const first = await open();
+    assert.equal(total(first.analysis), 600);
+    const second = await open();
+    assert.ok(second.source.bytesRead < text.length);
+    assert.equal(total(second.analysis), 600);
+    for (const more of [650, 700]) {
+      appendFileSync(path, `${short.slice(0, 50).join('\n')}\n`);
+      for (const { analysis } of [first, second]) {
+        await analysis.readOn(never);
+        assert.equal(total(analysis), more);
+        assert.equal(counts(analysis).length, 101, 'those beyond a hundred are told as one');
+      }
+    }
+    await first.source.close();
+    await second.source.close();
   });
 
   it('stops when asked to', async () => {

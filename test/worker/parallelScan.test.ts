@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { closeSync, mkdtempSync, openSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Worker } from 'node:worker_threads';
 import { analyse, Session } from '../../src/core/session.ts';
 import type { SessionState } from '../../src/core/session.ts';
 import { LogHead } from '../../src/core/pipeline/logHead.ts';
@@ -10,6 +11,7 @@ import { pyramidSeries } from '../../src/core/pipeline/cellWork.ts';
 import type { WorkPart } from '../../src/core/pipeline/cellWork.ts';
 import { drawFirst } from '../../src/worker/drawFirst.ts';
 import { parallelScan } from '../../src/worker/parallelScan.ts';
+import { WaitingThreads } from '../../src/worker/waitingThreads.ts';
 import { simulateBuild, sampleScenario } from '../support/simulatedBuild.ts';
 
 describe('parallel scan', () => {
@@ -21,13 +23,14 @@ describe('parallel scan', () => {
     readonly inTwoPasses?: boolean;
     /** Bytes after which the log had ended when it was read before. */
     readonly grownFrom?: number;
+    readonly waiting?: WaitingThreads;
   }
 
   async function scan(
     text: string,
     threads: number,
     rangeBytes: number,
-    { inTwoPasses = false, grownFrom = 0 }: Way = {},
+    { inTwoPasses = false, grownFrom = 0, waiting = new WaitingThreads() }: Way = {},
   ): Promise<Session | undefined> {
     const path = join(folder, 'a.strain.csv');
     writeFileSync(path, text);
@@ -48,6 +51,7 @@ describe('parallel scan', () => {
         signal: new AbortController().signal,
         onProgress: () => undefined,
         rangeBytes,
+        waiting,
       });
     const known = grownFrom > 0 ? await scanned('all', grownFrom) : undefined;
     const pass = (part: WorkPart): Promise<SessionState | undefined> => scanned(part, bytes.length, known);
@@ -130,6 +134,38 @@ describe('parallel scan', () => {
       const grownFrom = Math.floor(faulty.length * 0.6);
       const session = await scan(faulty, 2, 20_011, { inTwoPasses, grownFrom });
       assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(faulty))));
+    });
+  }
+
+  it('a row held back for its time keeps its readings when the log is gone on with in several threads', async () => {
+    const leap = (line: string, s: number): string => line.replace(/^\d+/, (time) => `${Number(time) + s}`);
+    const lines = text.trimEnd().split('\n');
+    const held = [...lines.slice(0, -2), leap(lines.at(-2)!, 500)].join('\n');
+    const log = `${held}\n${leap(lines.at(-1)!, 600)}\n`;
+    const session = await scan(log, 3, 4096, { grownFrom: held.length + 1 });
+    assert.deepEqual(content(session!), content(analyse(new TextEncoder().encode(log))));
+  });
+
+  for (const [way, script, words] of [
+    ['dies', `throw new Error('out of memory')`, /out of memory/],
+    [
+      'ends without a word',
+      `require('node:worker_threads').parentPort.once('message', () => process.exit())`,
+      /ended before/,
+    ],
+  ] as const) {
+    it(`a thread that ${way} ends the others, and then the scan fails`, async () => {
+      const running = new Set<Worker>();
+      class OneBad extends WaitingThreads {
+        override take(): Worker {
+          const worker = running.size === 1 ? new Worker(script, { eval: true }) : super.take();
+          running.add(worker);
+          worker.once('exit', () => running.delete(worker));
+          return worker;
+        }
+      }
+      await assert.rejects(scan(text, 3, 4096, { waiting: new OneBad() }), words);
+      assert.equal(running.size, 0);
     });
   }
 

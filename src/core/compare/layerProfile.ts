@@ -7,7 +7,7 @@ import { CellStrain } from '../strain/cellStrain.ts';
 import type { SickSpell } from '../strain/sickSpell.ts';
 import { placeWords } from '../problem.ts';
 import type { Problem } from '../problem.ts';
-import { blockRowsFor } from '../table/rowBlock.ts';
+import { blockCapacityFor } from '../table/rowBlock.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 
 /** What the values are lined up by: the layer, or stretches of so many seconds. */
@@ -65,7 +65,7 @@ export function startProfile({ name, basis, problems, sick }: ProfiledRows, alig
   if (alignment.by === 'layer' && basis.header.roles.layer < 0) {
     throw new Error(`'${name}' has no layer column; compare by time instead (underplate compare --by time)`);
   }
-  return new LayerProfiler(basis, alignment, blockRowsFor(basis.header.columns.length) + 1, sick);
+  return new LayerProfiler(basis, alignment, blockCapacityFor(basis.header.columns.length), sick);
 }
 
 export class LayerProfiler {

@@ -66,15 +66,15 @@ export class RowFlow {
   finish(): void {
     this.#scanner.finish();
     this.#finished = true;
-    const last = emptyBlock(this.#columns, 1);
+    const last = emptyBlock(this.#columns, 0);
     this.gate.finish(last);
     this.#handOn(last);
   }
 
   /** Problems of rows so far, ordered by line, folded. */
   get problems(): Problem[] {
-    const beyond = this.#finished ? [] : this.#scanner.foldedProblems();
-    return [...this.#fold.problems(), ...beyond, ...this.gate.problems].sort((a, b) => a.range.line - b.range.line);
+    const found = this.#found().problems();
+    return [...found, ...this.gate.problems].sort((a, b) => a.range.line - b.range.line);
   }
 
   /** Where reading would go on. */
@@ -92,8 +92,17 @@ export class RowFlow {
       ...this.#scanner.position,
       gate: this.gate.save(),
       index: this.index.save(),
-      problems: this.#fold.save(),
+      problems: this.#found().save(),
     };
+  }
+
+  /** What was found by the scanner so far, with what it counts by itself until it ends. */
+  #found(): ProblemFold {
+    if (this.#finished) return this.#fold;
+    const found = new ProblemFold();
+    found.restore(this.#fold.save());
+    for (const problem of this.#scanner.foldedProblems()) found.add(problem);
+    return found;
   }
 
   #accept(block: RowBlock): void {

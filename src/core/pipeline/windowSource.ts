@@ -12,7 +12,7 @@ import { altersTensor } from '../strain/sickSpell.ts';
 import type { SickSpell } from '../strain/sickSpell.ts';
 import type { ByteSource } from '../table/byteSource.ts';
 import { readRowRanges } from '../table/rowReader.ts';
-import { blockRowsFor } from '../table/rowBlock.ts';
+import { blockCapacityFor } from '../table/rowBlock.ts';
 import { watched, watchedSeries } from './watchedSeries.ts';
 
 /** A pyramid made on first use that lacks no more rows than this is completed at once: a followed log's. */
@@ -129,7 +129,7 @@ export class SeriesWindows {
     const { basis, index } = this.#session;
     const { header, layouts, context } = basis!;
     const computed = ids.filter((id) => !this.#isWatched(id));
-    const capacity = blockRowsFor(header.columns.length) + 1;
+    const capacity = blockCapacityFor(header.columns.length);
     const values = new SeriesValues(header, layouts, context, computed, capacity, this.#sick);
     const read = ranges.map(({ from, to }) => ({
       from,
@@ -176,7 +176,7 @@ export class SeriesWindows {
     const { basis, index, rows } = this.#session;
     if (builder.rows >= rows) return;
     const { header, layouts, context } = basis!;
-    const capacity = blockRowsFor(header.columns.length) + 1;
+    const capacity = blockCapacityFor(header.columns.length);
     const values = new SeriesValues(header, layouts, context, ids, capacity, this.#sick);
     await readRowRanges(this.#source, header, index!, [{ from: builder.rows, to: rows }], (block) => {
       builder.push(values.compute(block), block.rows, block.firstRow);

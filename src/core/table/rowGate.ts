@@ -2,14 +2,19 @@
 // In: blocks in file order. Out: the same blocks, compacted in place, `firstRow` set, ISO time made relative to the
 // first row. The rules stand in rowProblems.ts. Only the time column is touched unless a row is taken out.
 //
-// One wrong stamp far in the future must not cost all rows that follow it. So a row more than a minute ahead of the last
-// one is held back until a row behind it speaks for it (later still) or against it (between the two: the held row is
-// skipped). Rows that say nothing, being repeated or no later than the last row kept, are skipped meanwhile.
+// A few wrong stamps far in the future must not cost all rows that follow them. So a row more than a minute ahead of the
+// last one, and the first of all, is on trial with those behind it until four of these go on from it in order, or the log
+// ends. A row that lies before a leap among them, and behind what came before that leap, speaks against all beyond the leap:
+// they are skipped, and it takes their place. Rows that say nothing, being repeated or no later than those they belong to,
+// are skipped meanwhile. All this rests on the rows at hand alone, so that rows read again pass as they did before.
 import { wholeLine, type Problem } from '../problem.ts';
 import { ProblemFold, rowProblem, type ProblemFoldState, type RowProblemCode } from './rowProblems.ts';
+import { copyOf, moveRow, takeRow, unshiftRows } from './heldRow.ts';
+import type { HeldRow } from './heldRow.ts';
+import { mostHeldRows } from './rowBlock.ts';
 import type { RowBlock } from './rowBlock.ts';
 
-/** A step forward in time beyond this needs the next row's confirmation, seconds. */
+/** A step forward in time beyond this needs to be confirmed by the rows behind it, seconds. */
 export const holdBackS = 60;
 /** A step of more than this many mean steps, and longer than a second, is told as a leap once the mean is known. */
 const leapSteps = 20;
@@ -26,12 +31,6 @@ export interface RowGateOptions {
   readonly timeScale?: number;
 }
 
-interface HeldRow {
-  values: number[];
-  line: number;
-  offset: number;
-}
-
 /** Plain data; enough to go on after the last row let through. */
 export interface RowGateState {
   accepted: number;
@@ -42,7 +41,8 @@ export interface RowGateState {
   /** Steps in time seen, and their running mean in seconds. */
   steps: number;
   meanStepS: number;
-  held: HeldRow | undefined;
+  /** In order of time; at most `mostHeldRows`. */
+  held: HeldRow[];
   problems: ProblemFoldState;
 }
 
@@ -58,7 +58,9 @@ export class RowGate {
   #lastLayer = -Infinity;
   #steps = 0;
   #meanStepS = 0;
-  #held: HeldRow | undefined;
+  #held: HeldRow[] = [];
+  /** The next row is known to be let through. */
+  #isNextKnown = false;
 
   constructor(options: RowGateOptions) {
     this.#timeColumn = options.timeColumn;
@@ -83,51 +85,36 @@ export class RowGate {
     return this.#originS;
   }
 
-  /** Takes out of `block` what the rules forbid. The block's arrays need room for one row more than it has. */
+  /** Takes out of `block` what the rules forbid. The block's arrays need room for `mostHeldRows` more than it has. */
   accept(block: RowBlock): void {
-    if (block.rows === 0) {
-      block.firstRow = this.#accepted;
-      return;
-    }
-    const time = block.columns[this.#timeColumn]!;
-    this.#toSeconds(time, block.rows);
-    let held = -1;
-    if (this.#held) {
-      unshiftRow(block, this.#held);
-      this.#held = undefined;
-      held = 0;
-    }
-    let kept = 0;
-    for (let row = held + 1; row < block.rows; row++) {
-      const timeS = time[row]!;
-      const repeatsHeld = held >= 0 && timeS === time[held];
-      if (!(timeS > this.#lastTimeS) || repeatsHeld) {
-        this.#refuse(timeS, repeatsHeld, block.lines[row]!);
-        continue;
+    const trial = this.#held.map((_, place) => place);
+    if (block.rows > 0) {
+      unshiftRows(block, this.#held);
+      let kept = 0;
+      const time = block.columns[this.#timeColumn]!;
+      for (let row = trial.length; row < block.rows; row++) {
+        const stamp = time[row]!;
+        const timeS = (time[row] = this.#inSeconds(stamp));
+        const ahead = timeS - this.#lastTimeS;
+        if (trial.length === 0 && ahead > 0 && (ahead <= holdBackS || this.#isNextKnown))
+          this.#keep(block, row, kept++);
+        else if (this.#joins(block, row, trial, stamp)) kept = this.#release(block, trial, kept);
       }
-      if (held >= 0) {
-        if (timeS < time[held]!) this.#tellGlitch(time[held]!, block.lines[held]!);
-        else this.#keep(block, held, kept++);
-        held = -1;
-      }
-      if (timeS - this.#lastTimeS > holdBackS && this.#lastTimeS !== -Infinity) held = row;
-      else this.#keep(block, row, kept++);
+      this.#held = trial.map((place) => takeRow(block, place));
+      block.rows = kept;
     }
-    if (held >= 0) this.#held = takeRow(block, held);
-    block.rows = kept;
     block.firstRow = this.#accepted;
-    this.#accepted += kept;
+    this.#accepted += block.rows;
   }
 
-  /** At the end of the log: puts the row still held back, if there is one, into `block` as its only row. */
+  /** At the end of the log: puts the rows still held back, at most `mostHeldRows`, into `block` as its only ones. */
   finish(block: RowBlock): void {
     block.rows = 0;
     block.firstRow = this.#accepted;
-    if (!this.#held) return;
-    unshiftRow(block, this.#held);
-    this.#held = undefined;
-    this.#keep(block, 0, 0);
-    this.#accepted++;
+    unshiftRows(block, this.#held);
+    this.#held = [];
+    for (let row = 0; row < block.rows; row++) this.#keep(block, row, row);
+    this.#accepted += block.rows;
   }
 
   /** Goes on as if row `row`, the next one to come, were known to be let through: for reading rows again. */
@@ -137,7 +124,8 @@ export class RowGate {
     this.#lastTimeS = -Infinity;
     this.#lastLayer = -Infinity;
     this.#steps = 0;
-    this.#held = undefined;
+    this.#held = [];
+    this.#isNextKnown = true;
   }
 
   save(): RowGateState {
@@ -148,7 +136,7 @@ export class RowGate {
       lastLayer: this.#lastLayer,
       steps: this.#steps,
       meanStepS: this.#meanStepS,
-      held: this.#held && { ...this.#held, values: [...this.#held.values] },
+      held: this.#held.map(copyOf),
       problems: this.#fold.save(),
     };
   }
@@ -160,19 +148,57 @@ export class RowGate {
     this.#lastLayer = state.lastLayer;
     this.#steps = state.steps;
     this.#meanStepS = state.meanStepS;
-    this.#held = state.held && { ...state.held, values: [...state.held.values] };
+    this.#held = state.held.map(copyOf);
+    this.#isNextKnown = false;
     this.#fold.restore(state.problems);
   }
 
-  #toSeconds(time: Float64Array, rows: number): void {
-    if (this.#absolute) {
-      for (let row = 0; row < rows; row++) {
-        if (Number.isNaN(this.#originS)) this.#originS = time[row]!;
-        time[row] = Math.round((time[row]! - this.#originS) * 1e6) / 1e6;
-      }
-    } else if (this.#scale !== 1) {
-      for (let row = 0; row < rows; row++) time[row] = time[row]! * this.#scale;
+  #inSeconds(time: number): number {
+    if (!this.#absolute) return time * this.#scale;
+    if (Number.isNaN(this.#originS)) this.#originS = time;
+    return Math.round((time - this.#originS) * 1e6) / 1e6;
+  }
+
+  /**
+   * Puts a row on trial, its time in seconds, read as `stamp`; `trial` are the places in the block of those that are, in
+   * order of time.
+   * False where it is refused.
+   */
+  #joins(block: RowBlock, row: number, trial: number[], stamp: number): boolean {
+    const time = block.columns[this.#timeColumn]!;
+    const timeS = time[row]!;
+    const beyond = trial.findIndex((place) => !(time[place]! < timeS));
+    const before = beyond > 0 ? time[trial[beyond - 1]!]! : this.#lastTimeS;
+    if (!(timeS > before)) {
+      this.#refuse(timeS, before, block.lines[row]!);
+      return false;
     }
+    if (beyond >= 0) {
+      const leapS = time[trial[beyond]!]! - (before === -Infinity ? timeS : before);
+      if (leapS <= holdBackS || time[trial[beyond]!] === timeS) {
+        this.#refuse(timeS, lastBeforeLeap(time, trial, beyond, timeS), block.lines[row]!);
+        return false;
+      }
+      for (const place of trial.splice(beyond)) this.#tellGlitch(time[place]!, block.lines[place]!);
+      // Time zero is the first row's that is let through.
+      if (this.#absolute && before === -Infinity) {
+        this.#originS = stamp;
+        time[row] = 0;
+      }
+    }
+    trial.push(row);
+    return true;
+  }
+
+  /** Lets through what is on trial no more; answers with the rows kept in the block by now. */
+  #release(block: RowBlock, trial: number[], kept: number): number {
+    const time = block.columns[this.#timeColumn]!;
+    while (trial.length > 0) {
+      const leaps = time[trial[0]!]! - this.#lastTimeS > holdBackS;
+      if (leaps && trial.length <= mostHeldRows) break;
+      this.#keep(block, trial.shift()!, kept++);
+    }
+    return kept;
   }
 
   #keep(block: RowBlock, from: number, to: number): void {
@@ -180,6 +206,7 @@ export class RowGate {
     const timeS = block.columns[this.#timeColumn]![to]!;
     this.#watchStep(timeS - this.#lastTimeS, block.lines[to]!);
     this.#lastTimeS = timeS;
+    this.#isNextKnown = false;
     if (this.#layerColumn < 0) return;
     const layer = block.columns[this.#layerColumn]![to]!;
     if (layer < this.#lastLayer) this.#tellLayerBack(layer, block.lines[to]!);
@@ -201,10 +228,11 @@ export class RowGate {
     this.#meanStepS += weight * (stepS - this.#meanStepS);
   }
 
-  #refuse(timeS: number, repeatsHeld: boolean, line: number): void {
+  /** `lastS`: the time that the row should have passed. */
+  #refuse(timeS: number, lastS: number, line: number): void {
     if (Number.isNaN(timeS)) {
       this.#tell('missing-time', line, () => 'The row has no time and is skipped. Give every row its time.');
-    } else if (repeatsHeld || timeS === this.#lastTimeS) {
+    } else if (timeS === lastS) {
       this.#tell(
         'repeated-time',
         line,
@@ -212,12 +240,12 @@ export class RowGate {
           `The row repeats the time ${seconds(timeS)} of the row before and is skipped. Write the time with more decimals, or remove the repeated row.`,
       );
     } else {
-      const backS = this.#lastTimeS - timeS;
+      const backS = lastS - timeS;
       this.#tell(
         'time-back',
         line,
         () =>
-          `Time goes back by ${seconds(backS)} here; rows are skipped until it has passed ${seconds(this.#lastTimeS)}. If the clock was set back or the file holds two runs, split it here.`,
+          `Time goes back by ${seconds(backS)} here; rows are skipped until it has passed ${seconds(lastS)}. If the clock was set back or the file holds two runs, split it here.`,
       );
     }
   }
@@ -250,30 +278,11 @@ function seconds(value: number): string {
   return `${Number(value.toPrecision(12))} s`;
 }
 
-function moveRow(block: RowBlock, from: number, to: number): void {
-  for (const column of block.columns) column[to] = column[from]!;
-  block.lines[to] = block.lines[from]!;
-  block.offsets[to] = block.offsets[from]!;
-}
-
-function takeRow(block: RowBlock, row: number): HeldRow {
-  return {
-    values: block.columns.map((column) => column[row]!),
-    line: block.lines[row]!,
-    offset: block.offsets[row]!,
-  };
-}
-
-function unshiftRow(block: RowBlock, held: HeldRow): void {
-  if (block.lines.length <= block.rows)
-    throw new RangeError(`block: got room for ${block.lines.length} rows, expected one more`);
-  block.columns.forEach((column, c) => {
-    column.copyWithin(1, 0, block.rows);
-    column[0] = held.values[c]!;
-  });
-  block.lines.copyWithin(1, 0, block.rows);
-  block.offsets.copyWithin(1, 0, block.rows);
-  block.lines[0] = held.line;
-  block.offsets[0] = held.offset;
-  block.rows++;
+/** The time that `timeS`, no later than the row on trial at `from`, must pass: of the last before a leap, or its own. */
+function lastBeforeLeap(time: Float64Array, trial: readonly number[], from: number, timeS: number): number {
+  let last = time[trial[from]!]!;
+  for (let at = from + 1; last !== timeS && at < trial.length && time[trial[at]!]! - last <= holdBackS; at++) {
+    last = time[trial[at]!]!;
+  }
+  return last;
 }

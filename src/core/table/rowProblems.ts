@@ -19,7 +19,7 @@
 // | missing-time      | error       | no time in the row: skipped                                                   |
 // | repeated-time     | warning     | the time of the row before: skipped                                           |
 // | time-back         | error       | earlier than the last row kept: skipped                                       |
-// | time-glitch       | error       | more than a minute ahead of its neighbours on both sides: skipped             |
+// | time-glitch       | error       | among at most four that are a minute ahead of both their neighbours: skipped  |
 // | time-leap         | information | a step forward much longer than those before: kept                            |
 // | layer-back        | warning     | a layer below the last one: kept                                              |
 //

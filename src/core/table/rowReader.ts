@@ -212,7 +212,7 @@ class Rereading {
     }
     scanner.flush();
     if (gate.accepted < this.#to) {
-      const held = emptyBlock(this.#columns, 1);
+      const held = emptyBlock(this.#columns, 0);
       gate.finish(held);
       this.#take(held);
     }

@@ -92,7 +92,43 @@ describe('row gate', () => {
     assert.equal(stuck.problems.length, 3);
   });
 
-  it('keeps a leap forward that the next row confirms, and tells it', () => {
+  it('a few wrong stamps far ahead cost their own rows only, wherever they stand, the first row among them', () => {
+    const wrong = fc.array(fc.integer({ min: 1000, max: 1e9 }), { minLength: 1, maxLength: 4 });
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 6, max: 30 }),
+        fc.integer({ min: 0, max: 29 }),
+        wrong,
+        fc.boolean(),
+        (rows, place, jumps, hasStamps) => {
+          const right = Array.from({ length: rows }, (_, i) => i * 0.7);
+          const at = Math.min(place, rows - 1);
+          const times = [...right.slice(0, at), ...jumps.sort((a, b) => a - b), ...right.slice(at)];
+          const stampOf = (timeS: number): string => new Date(1.77e12 + 1000 * timeS).toISOString();
+          const table = hasStamps ? headerOf(['time:string', 'layer', 'a']) : header;
+          const { kept, problems } = pass(rowsAt(...(hasStamps ? times.map(stampOf) : times)), { header: table });
+          assert.deepEqual(
+            timesOf(kept).map((timeS) => timeS.toFixed(6)),
+            right.map((timeS) => timeS.toFixed(6)),
+          );
+          assert.equal(problems.filter(([code]) => code !== 'layer-back').length, jumps.length);
+        },
+      ),
+    );
+  });
+
+  it('keeps a real leap, also where a wrong stamp stands right behind it', () => {
+    assert.deepEqual(timesOf(pass(rowsAt(0, 1, 2, 500, 501, 1e9, 502, 503, 504, 505, 506)).kept), [
+      ...[0, 1, 2, 500, 501, 502, 503, 504, 505, 506],
+    ]);
+  });
+
+  it('keeps the rows of a log that writes one in two minutes', () => {
+    const slow = Array.from({ length: 40 }, (_, i) => 120 * i);
+    assert.deepEqual(timesOf(pass(rowsAt(...slow), { blockRows: 3 }).kept), slow);
+  });
+
+  it('keeps a leap forward that the next rows confirm, and tells it', () => {
     const before = Array.from({ length: 30 }, (_, i) => i);
     const { kept, problems } = pass(rowsAt(...before, 5000, 5001));
     assert.deepEqual(timesOf(kept), [...before, 5000, 5001]);
@@ -133,7 +169,7 @@ describe('row gate', () => {
 
   const anyTime = fc.oneof(
     { weight: 6, arbitrary: fc.constant('next') },
-    { weight: 1, arbitrary: fc.constantFrom('nan', 'same', 'back', 'far', 'leap') },
+    { weight: 1, arbitrary: fc.constantFrom('nan', 'same', 'back', 'far', 'farther', 'leap') },
   );
 
   it('does the same wherever blocks end and reading is interrupted', () => {
@@ -178,6 +214,7 @@ function timesFrom(steps: readonly string[]): (number | string)[] {
   return steps.map((step) => {
     if (step === 'nan') return 'nan';
     if (step === 'far') return time + 1e6;
+    if (step === 'farther') return time + 2e6;
     if (step === 'back') return time - 0.5;
     if (step === 'same') return time;
     time += step === 'leap' ? 400 : 1;

@@ -1,0 +1,49 @@
+// What those who ask an analysis are told when its worker fails.
+import assert from 'node:assert/strict';
+import { startAnalysis } from '../../src/worker/client.ts';
+import type { AnalysisHandle } from '../../src/worker/client.ts';
+
+const request = { name: 'a.strain.csv', path: '/a.strain.csv', indexFolder: '', anew: false, settings: {} };
+const window = { series: [], fromS: 0, toS: 1, pixels: 10 };
+
+/** An analysis whose worker takes everything and answers nothing, and the way to let it fail. */
+function mute(): { handle: AnalysisHandle; fail: (message: string) => void } {
+  let fail: (message: string) => void = () => undefined;
+  const handle = startAnalysis(
+    {
+      post: () => undefined,
+      onMessage: () => undefined,
+      onFailure: (listener) => (fail = listener),
+      terminate: () => undefined,
+    },
+    { ...request, companion: undefined },
+  );
+  return { handle, fail: (message) => fail(message) };
+}
+
+describe('analysis client', () => {
+  it('a worker that fails leaves no question open, before or after', async () => {
+    const { handle, fail } = mute();
+    const told: string[] = [];
+    handle.onSummary(({ state, failure }) => told.push(`${state}: ${failure}`));
+    const asked = assert.rejects(handle.calls.window(window), /out of memory/);
+    fail('out of memory');
+    await asked;
+    await handle.opened;
+    await assert.rejects(handle.calls.window(window), /out of memory/);
+    await assert.rejects(handle.profile(), /out of memory/);
+    handle.follow(true);
+    handle.cancel();
+    assert.deepEqual(told, ['failed: out of memory']);
+  });
+
+  it('one that fails without words, too', async () => {
+    const { handle, fail } = mute();
+    let state = '';
+    handle.onSummary((summary) => (state = summary.state));
+    fail('');
+    await handle.opened;
+    assert.equal(state, 'failed');
+    await assert.rejects(handle.calls.window(window));
+  });
+});
