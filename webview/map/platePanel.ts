@@ -12,7 +12,15 @@ import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
 import { headOf, savePng, saveText } from '../save.ts';
-import { changePairs, isEventView, isThroughThickness, mapViews, pairsOf, type PairView } from './mapPairs.ts';
+import {
+  besideEvent,
+  changePairs,
+  isEventView,
+  isThroughThickness,
+  mapViews,
+  pairsOf,
+  type PairView,
+} from './mapPairs.ts';
 import { mapKeys } from './mapKeys.ts';
 import { MapScale } from './mapScale.ts';
 import { plateTable } from './plateTable.ts';
@@ -143,7 +151,7 @@ export class PlatePanel {
     const { mapView, plane } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (mapView === 'difference' && event) return changePairs(event, plane, this.#app.planeName(plane));
-    return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane));
+    return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane), event);
   }
 
   #input(widthPx: number, heightPx: number, ground: Ground): PlateMapInput {
@@ -182,11 +190,11 @@ export class PlatePanel {
     const { mapView } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (plateView === 'traces') return 'Click a trace to see its cell large.';
-    if (plateView === 'map' && isEventView(mapView) && event)
+    if (plateView === 'map' && mapView === 'difference' && event)
       return [`${this.#pairView().caption}, at ${clock(event.timeS)}`, ...this.#sickCells()].join('. ');
     if (!this.#state) return 'No row at the cursor.';
     const layer = this.#state.layer >= 0 ? `, layer ${this.#state.layer}` : '';
-    const what = plateView === 'table' ? 'Principal strains' : this.#pairView().caption;
+    const what = plateView === 'table' ? `Principal strains${besideEvent(mapView, event)}` : this.#pairView().caption;
     // Sampled rows know their time, not their line.
     const line = this.#state.line > 0 ? `, line ${this.#state.line}` : '';
     const sick = plateView === 'table' ? [] : this.#sickCells();
