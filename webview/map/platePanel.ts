@@ -154,7 +154,7 @@ export class PlatePanel {
     return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane), event);
   }
 
-  #input(widthPx: number, heightPx: number, ground: Ground): PlateMapInput {
+  #input(widthPx: number, ground: Ground): Omit<PlateMapInput, 'heightPx'> {
     const { cell, comparedCell, plane, surface } = this.#app.choices.now;
     const header = this.#app.summary!.header!;
     const view = this.#pairView();
@@ -163,7 +163,6 @@ export class PlatePanel {
       header,
       plane,
       widthPx,
-      heightPx,
       ground,
       largest: this.#scale.largest(view.pairs, view.unitScale),
       event: this.#app.chosenEvent,
@@ -181,8 +180,8 @@ export class PlatePanel {
     const width = this.#mapHost.clientWidth;
     if (choices.now.plateView !== 'map' || width < 40) return;
     const most = Math.max(320, 0.8 * window.innerHeight);
-    const height = Math.min(most, mapHeight(summary.header, width, choices.now.surface !== ''));
-    this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height, this.#app.theme.ground))));
+    const input = this.#input(width, this.#app.theme.ground);
+    this.#mapHost.replaceChildren(drawnSvg(plateMap({ ...input, heightPx: Math.min(most, mapHeight(input)) })));
     markOutside(this.#mapHost, new Set(this.#app.goodBuilds?.outside.map(({ cell }) => cell)));
   }
 
@@ -207,7 +206,7 @@ export class PlatePanel {
 
   #picture(): SvgNode {
     const { name, header } = this.#app.summary!;
-    const input = this.#input(pictureWidthPx, pictureHeightPx, pictureGround);
+    const input = { ...this.#input(pictureWidthPx, pictureGround), heightPx: pictureHeightPx };
     const lines = [headOf(name, header!.build.name), this.#captionText('map')];
     return titledPicture(lines, [plateMap(input)], pictureWidthPx, pictureHeightPx);
   }
