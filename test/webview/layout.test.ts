@@ -75,6 +75,24 @@ describe("the page's layout", () => {
     await page.close();
   });
 
+  it('does not scroll sideways for long names, however narrow the page', async () => {
+    const text = readFileSync(`sample-logs/${releaseLog}`, 'utf8');
+    const long = 'cell-in-front-on-the-left-under-the-support-of-the-bracket-A1';
+    harness.addLog('long.strain.csv', text.replaceAll('A1', long));
+    const page = await harness.open({ log: 'long.strain.csv', width: 400 });
+    await page.locator('.plots h2', { hasText: long }).waitFor();
+    await page.locator('.plot-box canvas').first().waitFor();
+    for (const width of [400, 340]) {
+      await page.setViewportSize({ width, height: 1000 });
+      const fields = await edges(page, '.field');
+      assert.ok(fields.length > 4);
+      for (const { right } of fields) assert.ok(right <= width, `a field ends at ${right} of ${width} px`);
+      const scrolled = await page.evaluate(() => document.documentElement.scrollWidth);
+      assert.ok(scrolled <= width, `${scrolled} px of page in ${width} px`);
+    }
+    await page.close();
+  });
+
   it('does not cut the last time off the plots', async () => {
     const page = await openRelease(700, 1500);
     const { startS, endS } = await page.evaluate(() => window.harness.summary());

@@ -160,7 +160,7 @@ describe('the page', () => {
     await page.close();
   });
 
-  it("gives the map's numbers as a table, one row a rosette, undefined in words", async () => {
+  it("gives the map's numbers as a table, one row a rosette, undefined as a dash", async () => {
     const page = await openRelease();
     await page.getByRole('button', { name: /^Table/ }).click();
     await page.locator('.plate-table tbody tr').first().waitFor();
@@ -171,7 +171,11 @@ describe('the page', () => {
     await page.waitForFunction(() => !document.querySelector('.plot-box .legend dd')!.textContent!.includes('≈'));
     const value = (text: string): number => Number(text.replace('−', '-').split(' ')[0]);
     assert.ok(Math.abs(value(inTable!) - value((await inPlot.textContent())!)) <= 0.06, `${inTable}`);
-    assert.doesNotMatch((await page.locator('.plate-table').textContent())!, /NaN|null|Infinity/);
+    // Before the datum the plate is at rest: there is no direction to tell.
+    await page.evaluate(() => window.harness.tell({ type: 'cursor', timeS: 20, toTimeS: 20, line: 1 }));
+    await page.locator('.map-caption', { hasText: '0:00:20.0' }).waitFor();
+    assert.ok((await page.locator('.plate-table td:nth-child(5)').allTextContents()).includes('–'));
+    assert.doesNotMatch((await page.locator('.plate-table').textContent())!, /NaN|null|Infinity|undefined/);
     await page.close();
   });
 

@@ -13,6 +13,10 @@ async function saved(page: Page, panel: string, name: string): Promise<string> {
   }, name);
 }
 
+function secondsOf(clock: string): number {
+  return clock.split(':').reduce((sum, part) => 60 * sum + Number(part), 0);
+}
+
 describe('pictures taken away', () => {
   let harness: ViewHarness;
   before(async () => {
@@ -39,6 +43,25 @@ describe('pictures taken away', () => {
       }
       await page.close();
     }
+  });
+
+  it('say whether they show the plate before or after the event, and at which moment and line', async () => {
+    const page = await harness.open({ log: 'release.strain.csv', width: 1300 });
+    await page.locator('.plate-map .cell').first().waitFor();
+    const { row, detectedRow, timeS } = await page.evaluate(() => window.harness.summary().events[0]!);
+    assert.ok(row < detectedRow);
+    const told: string[] = [];
+    for (const view of ['Before', 'After']) {
+      await page.getByRole('button', { name: new RegExp(`^${view}`) }).click();
+      await page.locator('.map-caption', { hasText: `${view.toLowerCase()} the release at ` }).waitFor();
+      told.push((await page.locator('.map-caption').textContent())!);
+    }
+    const lines = told.map((text) => Number(/, line (\d+)/.exec(text)![1]));
+    assert.equal(lines[1]! - lines[0]!, detectedRow - (row - 2), 'rows of this log are its lines');
+    const [before, after] = told.map((text) => secondsOf(/ at ([\d:.]+)/.exec(text)![1]!));
+    assert.ok(before! < timeS && timeS < after!, `${before} and ${after} about ${timeS}`);
+    assert.ok((await saved(page, 'section.plate', 'map.svg')).includes('after the release at'));
+    await page.close();
   });
 
   it('name the second log, as the legend of the page does', async () => {

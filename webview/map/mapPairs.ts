@@ -33,8 +33,19 @@ export function isEventView(view: MapView): boolean {
   return view === 'before' || view === 'after' || view === 'difference';
 }
 
-/** The plane nearest to what was asked for: a cell without a rosette on `plane` shows its own. */
-export function pairsOf(view: MapView, state: PlateState | undefined, plane: number, planeName: string): PairView {
+/** ', before the release' for a view of the row that the event settles, wherever the cursor is; '' for all others. */
+export function besideEvent(view: MapView, event: StrainEvent | undefined): string {
+  return event && (view === 'before' || view === 'after') ? `, ${view} the ${event.kind}` : '';
+}
+
+/** Of a cell without a rosette on `plane` there is no pair. `event`: which the views before and after are about. */
+export function pairsOf(
+  view: MapView,
+  state: PlateState | undefined,
+  plane: number,
+  planeName: string,
+  event?: StrainEvent,
+): PairView {
   const on = planeName === '' ? '' : `, plane ${planeName}`;
   if (view === 'moments') return plateResultants(state, 'mx', ({ moments }) => moments, momentTexts);
   if (view === 'forces') return plateResultants(state, 'nx', ({ forces }) => forces, forceTexts);
@@ -48,7 +59,7 @@ export function pairsOf(view: MapView, state: PlateState | undefined, plane: num
   }
   return {
     ...unitOf('e1'),
-    caption: `principal strain${on}`,
+    caption: `principal strain${on}${besideEvent(view, event)}`,
     pairs: rosettes.map(({ e1, e2, ...one }) => pairOf(one, e1, e2)),
   };
 }

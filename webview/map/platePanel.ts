@@ -12,7 +12,15 @@ import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
 import { headOf, savePng, saveText } from '../save.ts';
-import { changePairs, isEventView, isThroughThickness, mapViews, pairsOf, type PairView } from './mapPairs.ts';
+import {
+  besideEvent,
+  changePairs,
+  isEventView,
+  isThroughThickness,
+  mapViews,
+  pairsOf,
+  type PairView,
+} from './mapPairs.ts';
 import { mapKeys } from './mapKeys.ts';
 import { MapScale } from './mapScale.ts';
 import { plateTable } from './plateTable.ts';
@@ -143,10 +151,10 @@ export class PlatePanel {
     const { mapView, plane } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (mapView === 'difference' && event) return changePairs(event, plane, this.#app.planeName(plane));
-    return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane));
+    return pairsOf(mapView, this.#state, plane, this.#app.planeName(plane), event);
   }
 
-  #input(widthPx: number, heightPx: number, ground: Ground): PlateMapInput {
+  #input(widthPx: number, ground: Ground): Omit<PlateMapInput, 'heightPx'> {
     const { cell, comparedCell, plane, surface } = this.#app.choices.now;
     const header = this.#app.summary!.header!;
     const view = this.#pairView();
@@ -155,7 +163,6 @@ export class PlatePanel {
       header,
       plane,
       widthPx,
-      heightPx,
       ground,
       largest: this.#scale.largest(view.pairs, view.unitScale),
       event: this.#app.chosenEvent,
@@ -173,8 +180,8 @@ export class PlatePanel {
     const width = this.#mapHost.clientWidth;
     if (choices.now.plateView !== 'map' || width < 40) return;
     const most = Math.max(320, 0.8 * window.innerHeight);
-    const height = Math.min(most, mapHeight(summary.header, width, choices.now.surface !== ''));
-    this.#mapHost.replaceChildren(drawnSvg(plateMap(this.#input(width, height, this.#app.theme.ground))));
+    const input = this.#input(width, this.#app.theme.ground);
+    this.#mapHost.replaceChildren(drawnSvg(plateMap({ ...input, heightPx: Math.min(most, mapHeight(input)) })));
     markOutside(this.#mapHost, new Set(this.#app.goodBuilds?.outside.map(({ cell }) => cell)));
   }
 
@@ -182,11 +189,11 @@ export class PlatePanel {
     const { mapView } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (plateView === 'traces') return 'Click a trace to see its cell large.';
-    if (plateView === 'map' && isEventView(mapView) && event)
+    if (plateView === 'map' && mapView === 'difference' && event)
       return [`${this.#pairView().caption}, at ${clock(event.timeS)}`, ...this.#sickCells()].join('. ');
     if (!this.#state) return 'No row at the cursor.';
     const layer = this.#state.layer >= 0 ? `, layer ${this.#state.layer}` : '';
-    const what = plateView === 'table' ? 'Principal strains' : this.#pairView().caption;
+    const what = plateView === 'table' ? `Principal strains${besideEvent(mapView, event)}` : this.#pairView().caption;
     // Sampled rows know their time, not their line.
     const line = this.#state.line > 0 ? `, line ${this.#state.line}` : '';
     const sick = plateView === 'table' ? [] : this.#sickCells();
@@ -199,7 +206,7 @@ export class PlatePanel {
 
   #picture(): SvgNode {
     const { name, header } = this.#app.summary!;
-    const input = this.#input(pictureWidthPx, pictureHeightPx, pictureGround);
+    const input = { ...this.#input(pictureWidthPx, pictureGround), heightPx: pictureHeightPx };
     const lines = [headOf(name, header!.build.name), this.#captionText('map')];
     return titledPicture(lines, [plateMap(input)], pictureWidthPx, pictureHeightPx);
   }

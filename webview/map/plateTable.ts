@@ -12,11 +12,10 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
-    const direction = Number.isFinite(one.dirDeg) ? axisText(one.dirDeg, one.dirErrorDeg) : 'undefined';
     const numbers = [
       measure(one.e1 * 1e6, 'µm/m'),
       measure(one.e2 * 1e6, 'µm/m'),
-      direction,
+      axisText(one.dirDeg, one.dirErrorDeg),
       measure(one.vonMises * 1e-6, 'MPa'),
       measure(temperature, 'K'),
     ];
@@ -30,7 +29,7 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
   });
   return element('table', { class: 'plate-table' }, [
     element('caption', {}, [
-      'Principal strains of every cell at the cursor, direction of e1, temperature change since the datum',
+      `Principal strains of every cell, direction of e1 (${undefinedText} where too small against the noise), temperature change since the datum`,
     ]),
     element('thead', {}, [
       element(

@@ -60,7 +60,7 @@ export interface StrainEvent {
   readonly channels: readonly number[];
   /** The channel that could have made the change alone; -1 where another cell was sure too, or there is none. */
   readonly loneChannel: number;
-  /** Origin on the plate, metres; NaN where not fitted. */
+  /** Origin on the plate, metres; NaN where not fitted, or known no better than that it is on the plate. */
   readonly originM: readonly [number, number];
   readonly originSpreadM: number;
   /** Name of the part whose outline holds the origin, '' where none. */

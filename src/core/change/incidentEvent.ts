@@ -13,7 +13,7 @@ import { chanceUsual } from './measure.ts';
 import { kindOf } from './kind.ts';
 import type { IncidentFacts, KindVerdict } from './kind.ts';
 import { changeEvidence, changeMessage } from './message.ts';
-import { fitOrigin } from './origin.ts';
+import { fitOrigin, isPlaceKnown } from './origin.ts';
 import type { Origin, PlaceChange } from './origin.ts';
 import { partAt } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
@@ -53,8 +53,9 @@ export function incidentEvent(
   const known = factsOf(header, frame, sorted, origin, about);
   const verdict = kindOf(known);
   const mechanical = verdict.nature === 'mechanical';
-  const place = mechanical && origin ? partAt(header.parts, origin.xM, origin.yM) : undefined;
-  const part = place && place.distanceM <= (origin?.spreadM ?? 0) ? place : undefined;
+  const place = mechanical && origin && isPlaceKnown(origin, header.plate.sizeM) ? origin : undefined;
+  const nearest = place && partAt(header.parts, place.xM, place.yM);
+  const part = nearest && nearest.distanceM <= place.spreadM ? nearest : undefined;
   const first = clearest(members).finding;
   const facts = {
     header,
@@ -87,8 +88,8 @@ export function incidentEvent(
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
     // Those that are sure come first.
     loneChannel: sorted[1]?.confirmed ? -1 : finding.soloChannel,
-    originM: mechanical && origin ? [origin.xM, origin.yM] : [NaN, NaN],
-    originSpreadM: mechanical && origin ? origin.spreadM : NaN,
+    originM: place ? [place.xM, place.yM] : [NaN, NaN],
+    originSpreadM: place?.spreadM ?? NaN,
     part: part?.name ?? '',
     evidence: changeEvidence(facts) as Evidence[],
     message: changeMessage(facts),

@@ -4,7 +4,7 @@ import { carriesTemperature } from '../header/logHeader.ts';
 import type { Evidence, EventKind } from './events.ts';
 import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
 import type { KindVerdict } from './kind.ts';
-import type { Origin } from './origin.ts';
+import { isPlaceKnown, type Origin } from './origin.ts';
 import type { PartPlace } from './plateFrame.ts';
 
 export interface ChangeFacts {
@@ -75,9 +75,11 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   return 'release and crack look alike here';
 }
 
-function whereOf({ part, origin }: ChangeFacts): string {
+function whereOf({ part, origin, header }: ChangeFacts): string {
   if (part) return part.distanceM > 0 ? ` near ${part.name}` : ` under ${part.name}`;
-  return origin ? ` at x ${millimetres(origin.xM)}, y ${millimetres(origin.yM)} mm` : '';
+  return origin && isPlaceKnown(origin, header.plate.sizeM)
+    ? ` at x ${millimetres(origin.xM)}, y ${millimetres(origin.yM)} mm`
+    : '';
 }
 
 export function layerText(layer: number): string {
@@ -133,7 +135,10 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
     evidence.push({ name: 'temperature', value: strongest.temperatureK, unit: 'K', text });
   }
   if (origin) {
-    const text = `Origin known to ${(origin.spreadM * 1e3).toFixed(0)} mm.`;
+    const spread = `${(origin.spreadM * 1e3).toFixed(0)} mm`;
+    const text = isPlaceKnown(origin, header.plate.sizeM)
+      ? `Origin known to ${spread}.`
+      : `Origin not known: a spread of ${spread} is as much as the plate measures.`;
     evidence.push({ name: 'origin-spread', value: origin.spreadM * 1e3, unit: 'mm', text });
   }
   return evidence;

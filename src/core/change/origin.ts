@@ -32,6 +32,11 @@ export interface OriginBounds {
   readonly sizeM: readonly [number, number];
 }
 
+/** Whether a place says anything: what is as uncertain as the plate is wide could be anywhere on it. */
+export function isPlaceKnown({ spreadM }: Origin, sizeM: readonly [number, number]): boolean {
+  return spreadM < Math.min(...sizeM);
+}
+
 /** Places tried per pitch, and how far from the strongest cell in pitches. */
 const placesPerPitch = 8;
 const searchPitches = 1.25;

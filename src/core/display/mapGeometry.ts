@@ -95,6 +95,59 @@ export function cellReachPx(spacingPx: number): number {
   return Math.min(60, 0.45 * spacingPx);
 }
 
+/** A rectangle on the page. */
+export interface Box {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Frames of cells end so far within the edge of the plate. */
+const edgePx = 2;
+
+/** The area of a cell with its middle at page point (x, y), as far as it lies on the plate; all of it for a cell beside it. */
+export function cellBox(x: number, y: number, reachPx: number, frame: PlateFrame): Box {
+  const [left, width] = within(x, reachPx, frame.leftPx, frame.sizeM[0] * frame.pxPerM);
+  const [top, height] = within(y, reachPx, frame.topPx, frame.sizeM[1] * frame.pxPerM);
+  return { left, top, width, height };
+}
+
+function within(at: number, reachPx: number, plateFrom: number, plateSize: number): [number, number] {
+  const from = Math.max(at - reachPx, plateFrom + edgePx);
+  const to = Math.min(at + reachPx, plateFrom + plateSize - edgePx);
+  return to > from ? [from, to - from] : [at - reachPx, 2 * reachPx];
+}
+
+/** Path of what lies on the plate of a circle about page point (x, y); '' where none of it does. */
+export function circleOnPlate(
+  x: number,
+  y: number,
+  radiusPx: number,
+  { leftPx, topPx, sizeM, pxPerM }: PlateFrame,
+): string {
+  const [right, bottom] = [leftPx + sizeM[0] * pxPerM, topPx + sizeM[1] * pxPerM];
+  const at = (angle: number): [number, number] => [x + radiusPx * Math.cos(angle), y + radiusPx * Math.sin(angle)];
+  const point = (angle: number): string => at(angle).map(round).join(' ');
+  // Cut at the edges, and at the quarters, since an arc of a path is less than a whole turn.
+  const quarters = [0, 1, 2, 3].map((quarter) => (quarter * Math.PI) / 2);
+  const acrossX = [leftPx, right].map((edge) => Math.acos((edge - x) / radiusPx)).flatMap((angle) => [angle, -angle]);
+  const acrossY = [topPx, bottom]
+    .map((edge) => Math.asin((edge - y) / radiusPx))
+    .flatMap((angle) => [angle, Math.PI - angle]);
+  const cuts = [...quarters, ...[...acrossX, ...acrossY].filter(Number.isFinite)].map(
+    (angle) => (angle + 2 * Math.PI) % (2 * Math.PI),
+  );
+  cuts.sort((a, b) => a - b);
+  const arcs = cuts.map((from, i) => [from, cuts[i + 1] ?? cuts[0]! + 2 * Math.PI] as const);
+  const shown = arcs.filter(([from, to]) => {
+    const [px, py] = at((from + to) / 2);
+    return px >= leftPx && px <= right && py >= topPx && py <= bottom;
+  });
+  const r = round(radiusPx);
+  return shown.map(([from, to]) => `M${point(from)}A${r} ${r} 0 0 1 ${point(to)}`).join('');
+}
+
 /** A scale by which the largest pair just fits between neighbouring cells. */
 export function crossScale(spacingPx: number, largest: number): CrossScale {
   const halfPx = Math.min(60, 0.42 * spacingPx);

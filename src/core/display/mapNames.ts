@@ -1,20 +1,19 @@
 // Names on the plate map, placed so that they hide neither crosses nor one another: cells' names in a corner of their own
-// cell where there is room for all, else only those that are asked after; parts' names where least lies in their way.
+// cell where there is room for all, shortened if need be, else only those that are asked after; parts' names where least
+// lies in their way.
 // All in page units.
-import { toPage, type PlateFrame } from './mapGeometry.ts';
+import { cellBox, toPage, type Box, type PlateFrame } from './mapGeometry.ts';
 import type { MapHeader } from './mapPlate.ts';
 import { svg, type SvgNode } from './svg.ts';
-
-export interface Box {
-  readonly left: number;
-  readonly top: number;
-  readonly width: number;
-  readonly height: number;
-}
 
 interface Placed {
   readonly box: Box;
   readonly mark: SvgNode;
+}
+
+export interface PlacedName extends Placed {
+  /** Index of the cell. */
+  readonly cell: number;
 }
 
 const linePx = 12;
@@ -23,11 +22,15 @@ const ascentPx = 10;
 const perLetter = { bold: 7.4, italic: 6.2 } as const;
 /** Cells narrower than this have no corner that the cross leaves free. */
 const leastCellPx = 44;
+/** A cell's name is not shortened to fewer letters. */
+const leastLetters = 8;
 /** A part's name may be so long, however narrow the part. */
 const leastPartPx = 64;
 
 export interface NamedCell {
   readonly name: string;
+  /** What is written behind the name: '' for nothing. */
+  readonly mark: string;
   /** Of its place on the page. */
   readonly x: number;
   readonly y: number;
@@ -36,18 +39,32 @@ export interface NamedCell {
 }
 
 /** `reachPx`: half the width of a cell. */
-export function cellNames(cells: readonly NamedCell[], reachPx: number, frame: PlateFrame): Placed[] {
-  const widest = Math.max(0, ...cells.map(({ name }) => name.length)) * perLetter.bold;
-  const roomy = 2 * reachPx >= Math.max(leastCellPx, widest + 6);
-  return cells
-    .filter(({ wanted, name }) => name !== '' && (roomy || wanted))
-    .map(({ name, x, y }) => {
-      const width = name.length * perLetter.bold;
-      const left = roomy ? x - reachPx + 4 : inside(x - width / 2, width, frame);
-      const above = y - reachPx - linePx - 2;
-      const top = roomy ? y - reachPx + 2 : above < frame.topPx ? y + reachPx + 2 : above;
-      return placed('cell-name', name, { left, top, width, height: linePx });
-    });
+export function cellNames(cells: readonly NamedCell[], reachPx: number, frame: PlateFrame): PlacedName[] {
+  const boxes = cells.map(({ x, y }) => cellBox(x, y, reachPx, frame));
+  const lettersIn = (roomPx: number): number => Math.floor(roomPx / perLetter.bold);
+  const most = lettersIn(Math.min(...boxes.map(({ width }) => width)) - 6);
+  const longest = Math.max(0, ...cells.map((cell) => namedBy(cell, Infinity).length));
+  const roomy = 2 * reachPx >= leastCellPx && most >= Math.min(longest, leastLetters);
+  const letters = roomy ? most : lettersIn(frame.sizeM[0] * frame.pxPerM - 4);
+  return cells.flatMap((cell, i) => {
+    if (cell.name === '' || !(roomy || cell.wanted)) return [];
+    const text = namedBy(cell, letters);
+    const width = text.length * perLetter.bold;
+    const corner = boxes[i]!;
+    const left = roomy ? corner.left + 4 : inside(cell.x - width / 2, width, frame);
+    const above = cell.y - reachPx - linePx - 2;
+    const top = roomy ? corner.top + 2 : above < frame.topPx ? cell.y + reachPx + 2 : above;
+    return [{ ...placed('cell-name', text, { left, top, width, height: linePx }), cell: i }];
+  });
+}
+
+/** Name and mark in at most so many letters. Names of one log often begin alike, so what is left out is the middle. */
+function namedBy({ name, mark }: NamedCell, letters: number): string {
+  const behind = mark === '' ? '' : ` ${mark}`;
+  const room = Math.max(3, letters - behind.length);
+  if (name.length <= room) return name + behind;
+  const end = Math.floor((room - 1) / 2);
+  return `${name.slice(0, room - 1 - end)}…${name.slice(-end)}${behind}`;
 }
 
 /** Name over name is worse than name over cross, which is seen through it. */

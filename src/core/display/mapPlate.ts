@@ -46,14 +46,16 @@ export function partOutline(part: MapHeader['parts'][number], frame: PlateFrame)
   return svg('g', { class: 'part' }, [svg('title', {}, [part.name]), svg('path', { d })]);
 }
 
+/** Over the plate's right corner, where it hides no cell. */
 export function recoaterArrow({ recoaterDirectionRad: direction }: MapHeader, frame: PlateFrame): SvgNode | undefined {
   if (!Number.isFinite(direction)) return undefined;
   const [x, y] = toPage(frame, frame.sizeM[0], frame.sizeM[1]);
-  const [cx, cy] = [x - 16, y + 16];
+  const [cx, cy] = [x - 10, y - 11];
   const tip = (s: number, t: number): string =>
     `${round(cx + s * Math.cos(direction) + t * Math.sin(direction))} ${round(cy - s * Math.sin(direction) + t * Math.cos(direction))}`;
   return svg('g', { class: 'recoater' }, [
     svg('title', {}, ['The recoater travels this way']),
+    svg('text', { class: 'tick', x: cx - 14, y: cy + 3.5, 'text-anchor': 'end' }, ['recoater']),
     svg('path', {
       d: `M${tip(-9, 0)}L${tip(9, 0)}M${tip(4, -4)}L${tip(9, 0)}L${tip(4, 4)}M${tip(-9, -6)}L${tip(-9, 6)}`,
     }),

@@ -100,7 +100,7 @@ function significant(value: number): string {
     const [mantissa, exponent] = value.toExponential(2).split('e');
     return `${mantissa!.replace('-', '−')}·10${superscript(Number(exponent))}`;
   }
-  return fixed(value, size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3);
+  return fixed(value, Math.max(0, 2 - Math.floor(Math.log10(size))));
 }
 
 function superscript(exponent: number): string {

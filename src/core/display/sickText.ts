@@ -38,6 +38,17 @@ export function sickMark(spells: readonly SickSpell[]): string {
   return parts.filter((part) => part !== '').join(' ');
 }
 
+/** What marks beside names mean: '−1, −2: channels left out; ?: doubtful'; '' where there is no mark. */
+export function sickMarkKey(marks: readonly string[]): string {
+  const parts = [...new Set(marks.flatMap((mark) => mark.split(' ')))].sort();
+  const without = parts.filter((part) => part.startsWith('−'));
+  const left =
+    without.length === 0
+      ? []
+      : [`${without.join(', ')}: ${without.join() === '−1' ? 'a channel' : 'channels'} left out`];
+  return [...left, ...(parts.includes('?') ? ['?: doubtful'] : [])].join('; ');
+}
+
 /** Cells named at once; the others are counted. */
 const mostNamed = 3;
 

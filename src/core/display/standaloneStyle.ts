@@ -54,7 +54,7 @@ export function standaloneStyle(ground: Ground): string {
     `.shaft.compression{stroke:${compression};fill:${plate}}.heads.compression{stroke:${compression};fill:none;stroke-width:1.4}`,
     `.no-direction{fill:none;stroke-dasharray:3 2}.no-direction.tension{stroke:${tension}}`,
     `.no-direction.compression{stroke:${compression}}.error-wedge{fill:${soft};fill-opacity:.25}`,
-    `.origin circle{fill:none;stroke:${error};stroke-dasharray:4 3}.origin path{stroke:${error};stroke-width:1.6;fill:none}`,
+    `.origin path{stroke:${error};stroke-width:1.6;fill:none}.origin .spread{stroke-width:1;stroke-dasharray:4 3}`,
     `.surface{opacity:.62}.surface path{stroke-width:.6}.event rect{fill-opacity:.22}.event-name{font-weight:600}`,
     `.event.error rect{fill:${error}}.event.error text{fill:${error}}.event.warning rect{fill:${warning}}`,
     `.event.warning text{fill:${warning}}.event.information rect{fill:${information}}.event.information text{fill:${information}}`,

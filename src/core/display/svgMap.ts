@@ -1,25 +1,28 @@
 // The plate map as a drawing: plate to scale with axes in millimetres, part outlines, fibres, a principal cross per cell,
 // an event's cells and origin, and if asked for a field interpolated between the cells. Pure: the page, the report and
 // the export draw the same. Positions in metres, values in SI with the factor to the screen's unit.
-import type { LogHeader } from '../header/logHeader.ts';
-import { divergingColour, sequentialColour, type Ground } from './colours.ts';
+import type { Ground } from './colours.ts';
 import {
+  cellBox,
   cellReachPx,
   cellSpacingM,
+  circleOnPlate,
   crossScale,
   errorWedge,
   largestSize,
   plateFrame,
   strokeMark,
   toPage,
+  type Box,
   type CrossScale,
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
-import { cellNames, partNames, type Box } from './mapNames.ts';
+import { bandColour, legendLinePx, mapLegend, type Legend } from './mapLegend.ts';
+import { cellNames, partNames, type PlacedName } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
-import { axisText, measure, withUnit, fixed } from './numberFormat.ts';
-import { sickMark, sickText } from './sickText.ts';
+import { axisText, fixed, measure } from './numberFormat.ts';
+import { sickMark, sickMarkKey, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
 import { round, svg, type SvgNode } from './svg.ts';
 
@@ -59,24 +62,61 @@ export interface PlateMapInput {
   readonly comparedCell?: number | undefined;
 }
 
+/** Bottom: with one line of legend; each further one takes `legendLinePx`. */
 const margins = { left: 40, right: 12, top: 22, bottom: 52 } as const;
-/** Room for the bands of a surface, or for a second line of the legend. */
-const legendLinePx = 20;
+/** From the plate to the middle of the legend's first line, below the axis. */
+const toLegendPx = 38;
+/** The legend begins below the plate's corner, unless that leaves it less room than this. */
+const legendRoomPx = 340;
 
-/** Height at which the plate fills a drawing of `widthPx`. */
-export function mapHeight(header: Pick<LogHeader, 'plate'>, widthPx: number, withField: boolean): number {
-  const [widthM, depthM] = header.plate.sizeM;
-  const plate = ((widthPx - margins.left - margins.right) * depthM) / widthM;
-  return plate + margins.top + margins.bottom + (withField || widthPx < 420 ? legendLinePx : 0);
+interface Arrangement {
+  readonly frame: PlateFrame;
+  readonly spacingPx: number;
+  readonly scale: CrossScale;
+  readonly bands: readonly Band[];
+  readonly named: readonly PlacedName[];
+  readonly legend: Legend;
+}
+
+/** Height at which the plate fills a drawing of that width, with its whole legend below. */
+export function mapHeight(input: Omit<PlateMapInput, 'heightPx'>): number {
+  const [widthM, depthM] = input.header.plate.sizeM;
+  const plate = ((input.widthPx - margins.left - margins.right) * depthM) / widthM;
+  const withLines = (lines: number): number => plate + margins.top + margins.bottom + (lines - 1) * legendLinePx;
+  for (let lines = 1; ;) {
+    const { legend } = arranged({ ...input, heightPx: withLines(lines) }, lines);
+    if (legend.lines <= lines) return withLines(lines);
+    lines = legend.lines;
+  }
+}
+
+/** The larger the legend, the smaller the plate, so the legend is given lines until it fits. */
+function arrangement(input: PlateMapInput): Arrangement {
+  for (let lines = 1; ;) {
+    const found = arranged(input, lines);
+    if (found.legend.lines <= lines) return found;
+    lines = found.legend.lines;
+  }
+}
+
+function arranged(input: PlateMapInput, legendLines: number): Arrangement {
+  const { header, widthPx, heightPx, pairs } = input;
+  const bottom = margins.bottom + (legendLines - 1) * legendLinePx;
+  const frame = plateFrame(header.plate.sizeM, widthPx, heightPx, { ...margins, bottom });
+  const spacingPx = cellSpacingM(header.cells, header.plate.sizeM) * frame.pxPerM;
+  const scale = crossScale(spacingPx, input.largest ?? largestSize(pairs));
+  const bands = input.field ? bandsOf(input, frame) : [];
+  const named = namesOfCells(input, frame, spacingPx);
+  const key = sickMarkKey(named.map(({ cell }) => markOf(input, cell)).filter((mark) => mark !== ''));
+  const top = frame.topPx + frame.sizeM[1] * frame.pxPerM + toLegendPx;
+  const left = Math.max(margins.left, Math.min(frame.leftPx, widthPx - legendRoomPx));
+  const legend = mapLegend(input, scale, bands, key, [left, top], widthPx - left - 4);
+  return { frame, spacingPx, scale, bands, named, legend };
 }
 
 export function plateMap(input: PlateMapInput): SvgNode {
   const { header, widthPx, heightPx } = input;
-  const more = input.field || widthPx < 420 ? legendLinePx : 0;
-  const frame = plateFrame(header.plate.sizeM, widthPx, heightPx, { ...margins, bottom: margins.bottom + more });
-  const spacingPx = cellSpacingM(header.cells, header.plate.sizeM) * frame.pxPerM;
-  const scale = crossScale(spacingPx, input.largest ?? largestSize(input.pairs));
-  const bands = input.field ? bandsOf(input, frame) : [];
+  const { frame, spacingPx, scale, bands, named, legend } = arrangement(input);
   return svg(
     'svg',
     {
@@ -99,8 +139,8 @@ export function plateMap(input: PlateMapInput): SvgNode {
         { class: 'cells' },
         header.cells.map((_, cell) => cellMark(input, frame, scale, spacingPx, cell)),
       ),
-      ...names(input, frame, scale, spacingPx),
-      legend(input, frame, scale, bands),
+      names(input, frame, scale, named),
+      legend.mark,
     ],
   );
 }
@@ -120,39 +160,50 @@ function cellMark(
   const concerned = input.event?.cells.some((one) => one.cell === index) ?? false;
   const chosen = input.chosenCell === index;
   const classes = ['cell', concerned && 'concerned', chosen && 'chosen', input.comparedCell === index && 'compared'];
-  const reach = cellReachPx(spacingPx);
+  const { left, top, width, height } = cellBox(x, y, cellReachPx(spacingPx), frame);
   return svg('g', { class: classes.filter(Boolean).join(' '), 'data-cell': index }, [
     svg('title', {}, [[`${cell.name}: ${pairText(pair, input)}`, said].filter((text) => text !== '').join('; ')]),
-    svg('rect', { class: 'cell-area', x: x - reach, y: y - reach, width: 2 * reach, height: 2 * reach, rx: 6 }),
+    svg('rect', { class: 'cell-area', x: left, y: top, width, height, rx: 6 }),
     ...crossMarks(pair, x, y, scale),
   ]);
 }
 
-/** Over everything else. The cell with the largest change of the event comes first in it. */
-function names(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, spacingPx: number): SvgNode[] {
-  const { header, pairs, event, chosenCell, comparedCell } = input;
+function markOf({ pairs }: PlateMapInput, cell: number): string {
+  return sickMark(pairs.find((one) => one.cell === cell)?.sick ?? []);
+}
+
+/** The cell with the largest change of the event comes first in it. */
+function namesOfCells(input: PlateMapInput, frame: PlateFrame, spacingPx: number): PlacedName[] {
+  const { header, event, chosenCell, comparedCell } = input;
   const asked = [chosenCell, comparedCell, event?.cells[0]?.cell];
-  const sickOf = (cell: number): string => sickMark(pairs.find((one) => one.cell === cell)?.sick ?? []);
   const cells = header.cells.map(({ name, xM, yM }, cell) => {
     const [x, y] = toPage(frame, xM, yM);
-    const text = [name, sickOf(cell)].filter((part) => part !== '').join(' ');
-    return { name: text, x, y, wanted: asked.includes(cell) };
+    return { name, mark: markOf(input, cell), x, y, wanted: asked.includes(cell) };
   });
-  const ofCells = cellNames(cells, cellReachPx(spacingPx), frame);
+  return cellNames(cells, cellReachPx(spacingPx), frame);
+}
+
+/** Over everything else. */
+function names(
+  { header, pairs }: PlateMapInput,
+  frame: PlateFrame,
+  scale: CrossScale,
+  ofCells: readonly PlacedName[],
+): SvgNode {
   const crosses = pairs.flatMap((pair): Box[] => {
-    const at = cells[pair.cell];
+    const cell = header.cells[pair.cell];
+    if (!cell) return [];
+    const [x, y] = toPage(frame, cell.xM, cell.yM);
     const half = 0.7 * scale.halfPxPerUnit * largestSize([pair]);
-    return at ? [{ left: at.x - half, top: at.y - half, width: 2 * half, height: 2 * half }] : [];
+    return [{ left: x - half, top: y - half, width: 2 * half, height: 2 * half }];
   });
   const standing = ofCells.map(({ box }) => box);
-  const ofParts = partNames(header.parts, frame, standing, crosses);
-  return [
-    svg(
-      'g',
-      { class: 'names' },
-      [...ofParts, ...ofCells].map(({ mark }) => mark),
-    ),
-  ];
+  const all = [...partNames(header.parts, frame, standing, crosses), ...ofCells];
+  return svg(
+    'g',
+    { class: 'names' },
+    all.map(({ mark }) => mark),
+  );
 }
 
 function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale: CrossScale): SvgNode[] {
@@ -201,7 +252,7 @@ function originMark({ originM, originSpreadM }: MapEvent, frame: PlateFrame): Sv
     svg('title', {}, [
       `Origin at ${fixed(originM[0] * 1e3, 0)}, ${fixed(originM[1] * 1e3, 0)} mm, spread ${measure(originSpreadM * 1e3, 'mm')}`,
     ]),
-    svg('circle', { cx: x, cy: y, r: radius }),
+    svg('path', { class: 'spread', d: circleOnPlate(x, y, radius, frame) }),
     svg('path', { d: `M${round(x - 7)} ${round(y)}h14M${round(x)} ${round(y - 7)}v14` }),
   ]);
 }
@@ -214,11 +265,6 @@ function bandsOf({ field, header }: PlateMapInput, frame: PlateFrame): Band[] {
   return fieldBands(points, field!.signed);
 }
 
-function bandColour(band: number, bands: readonly Band[], signed: boolean, ground: Ground): string {
-  const share = bands.length > 1 ? band / (bands.length - 1) : 0.5;
-  return signed ? divergingColour(2 * share - 1, ground) : sequentialColour(share, ground);
-}
-
 function surfaceLayer(bands: readonly Band[], { field, ground }: PlateMapInput): SvgNode {
   return svg(
     'g',
@@ -228,53 +274,4 @@ function surfaceLayer(bands: readonly Band[], { field, ground }: PlateMapInput):
       return path === '' ? [] : [svg('path', { d: path, fill, stroke: fill })];
     }),
   );
-}
-
-function legend(input: PlateMapInput, frame: PlateFrame, scale: CrossScale, bands: readonly Band[]): SvgNode {
-  const left = frame.leftPx;
-  let top = frame.topPx + frame.sizeM[1] * frame.pxPerM + 38;
-  const marks: SvgNode[] = [];
-  let x = left;
-  if (scale.barValue > 0) {
-    const label = withUnit(String(Number((scale.barValue * input.unitScale).toPrecision(6))), input.unitLabel);
-    const [positive, negative] = input.senses ?? ['tension', 'compression'];
-    for (const [value, name] of [
-      [1, positive],
-      [-1, negative],
-    ] as const) {
-      const width = scale.barPx + 18 + 6 * `${name} ${label}`.length;
-      if (x > left && x + width > frame.widthPx) [x, top] = [left, top + 16];
-      const mark = strokeMark(x + scale.barPx / 2, top, 0, value, scale.barPx / 2);
-      marks.push(
-        svg('path', { class: `shaft ${mark.sense}`, d: mark.shaft }),
-        svg('path', { class: `heads ${mark.sense}`, d: mark.heads }),
-        svg('text', { class: 'legend-text', x: x + scale.barPx + 6, y: top + 4 }, [`${name} ${label}`]),
-      );
-      x += width;
-    }
-  }
-  if (input.field && bands.some(({ path }) => path !== '')) marks.push(...bandLegend(input, bands, left, top + 20));
-  else if (input.field) marks.push(svg('text', { class: 'legend-text', x: left, y: top + 21 }, [noSurface]));
-  return svg('g', { class: 'legend' }, marks);
-}
-
-const noSurface = 'no surface: it takes three cells with a value, not in one line';
-
-function bandLegend(input: PlateMapInput, bands: readonly Band[], left: number, top: number): SvgNode[] {
-  const width = 10;
-  const widest = Math.abs(bands.at(-1)!.to * input.unitScale);
-  const end = (value: number): string => fixed(value * input.unitScale, widest < 10 ? 2 : 0);
-  const text = `${end(bands[0]!.from)} … ${withUnit(end(bands.at(-1)!.to), input.unitLabel)}, ${input.field!.title}, interpolated`;
-  return [
-    ...bands.map((_, band) =>
-      svg('rect', {
-        x: left + band * width,
-        y: top - 8,
-        width,
-        height: 10,
-        fill: bandColour(band, bands, input.field!.signed, input.ground),
-      }),
-    ),
-    svg('text', { class: 'legend-text', x: left + bands.length * width + 6, y: top + 1 }, [text]),
-  ];
 }

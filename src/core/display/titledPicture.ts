@@ -2,14 +2,13 @@
 // log, moment and quantity it shows, since it will be looked at without the page around it.
 import { standalone } from './standaloneStyle.ts';
 import { svg, type SvgNode } from './svg.ts';
+import { textLines } from './textLines.ts';
 import type { Ground } from './colours.ts';
 
 export const pictureGround: Ground = 'light';
 
 const linePx = 16;
 const marginPx = 10;
-/** Mean width of a letter of 11 px. */
-const letterPx = 5.9;
 
 /** `drawing` must be drawn for `pictureGround` and be `widthPx` by `heightPx`. The first line is set bold. */
 export function titledPicture(
@@ -18,8 +17,8 @@ export function titledPicture(
   widthPx: number,
   heightPx: number,
 ): SvgNode {
-  const letters = Math.floor((widthPx - 2 * marginPx) / letterPx);
-  const texts = lines.filter((line) => line !== '').flatMap((line) => wrapped(line, letters));
+  const room = widthPx - 2 * marginPx;
+  const texts = lines.filter((line) => line !== '').flatMap((line) => textLines(line, room));
   const top = marginPx + linePx * texts.length;
   const title = texts.map((text, i) =>
     svg('text', { class: i === 0 ? 'plot-title' : 'legend-text', x: marginPx, y: linePx * (i + 1) }, [text]),
@@ -30,14 +29,4 @@ export function titledPicture(
     svg('g', { transform: `translate(0 ${top})` }, drawing),
   ]);
   return standalone(whole, pictureGround);
-}
-
-function wrapped(text: string, letters: number): string[] {
-  const lines = [''];
-  for (const word of text.split(' ')) {
-    const line = lines.at(-1)!;
-    if (line !== '' && line.length + 1 + word.length > letters) lines.push(word);
-    else lines[lines.length - 1] = line === '' ? word : `${line} ${word}`;
-  }
-  return lines;
 }

@@ -106,4 +106,23 @@ describe('what the plate makes of findings', () => {
     const [usual] = told([changeFinding(100, { ...even, usualK: 0.5 })]);
     assert.equal(usual?.split(' ')[0], 'mechanical');
   });
+
+  it('tells no place, and no part, of a change whose origin could be anywhere on the plate', () => {
+    for (const [columns, known] of [
+      [1, false],
+      [3, true],
+    ] as const) {
+      const { header } = quietPlate({ samples: 1, columns, rows: columns });
+      const stage = new PlateStage(header, cellLayouts(header));
+      stage.push([changeFinding(100, { delta: [40e-6, 0, 0], rosettes: [rosetteChange(40e-6, -13e-6, 0)] })]);
+      stage.finish();
+      const event = stage.events()[0]!;
+      assert.equal(event.nature, 'mechanical');
+      const { originM, originSpreadM, message, evidence } = event;
+      assert.deepEqual([...originM, originSpreadM].map(Number.isFinite), [known, known, known]);
+      assert.equal(/ at x \d+, y \d+ mm/.test(message), known, message);
+      const said = evidence.find(({ name }) => name === 'origin-spread')!.text;
+      assert.match(said, known ? /^Origin known to \d+ mm\.$/ : /^Origin not known: /);
+    }
+  });
 });

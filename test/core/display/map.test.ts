@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { cellGrid } from '../../../src/core/display/cellGrid.ts';
 import {
   cellSpacingM,
+  circleOnPlate,
   crossScale,
   errorWedge,
   plateFrame,
@@ -81,6 +82,39 @@ describe('map geometry', () => {
     assert.ok(Math.abs(pair.second - (50 - 30 * Math.SQRT2)) < 1e-9);
     assert.ok(Math.abs(pair.dirDeg - 22.5) < 1e-9);
     assert.ok(Number.isNaN(principalPair(0, 5, 5, 0).dirDeg));
+  });
+
+  it("draws of an origin's circle what lies on the plate, and all of that", () => {
+    const frame = plateFrame([0.2, 0.1], 220, 120, margins);
+    const [left, right, top, bottom] = [10, 210, 10, 110];
+    const coordinate = fc.double({ min: 0, max: 1, noNaN: true });
+    fc.assert(
+      fc.property(coordinate, coordinate, fc.double({ min: 5, max: 300, noNaN: true }), (u, v, r) => {
+        const [x, y] = [left + u * (right - left), top + v * (bottom - top)];
+        const path = circleOnPlate(x, y, r, frame);
+        const arcs = [...path.matchAll(/M(\S+) (\S+)A\S+ \S+ 0 0 1 (\S+) (\S+?)(?=M|$)/g)].map((arc) =>
+          arc.slice(1).map(Number),
+        );
+        let drawn = 0;
+        for (const [ax, ay, bx, by] of arcs as [number, number, number, number][]) {
+          for (const [px, py] of [
+            [ax, ay],
+            [bx, by],
+          ] as const) {
+            assert.ok(px >= left - 0.02 && px <= right + 0.02 && py >= top - 0.02 && py <= bottom + 0.02, path);
+            assert.ok(Math.abs(Math.hypot(px - x, py - y) - r) < 0.02);
+          }
+          drawn += 2 * Math.asin(Math.min(1, Math.hypot(bx - ax, by - ay) / (2 * r)));
+        }
+        // The share of the circle on the plate, counted point by point.
+        const points = Array.from({ length: 3600 }, (_, i) => (i * Math.PI) / 1800);
+        const on = points.filter((angle) => {
+          const [px, py] = [x + r * Math.cos(angle), y + r * Math.sin(angle)];
+          return px >= left && px <= right && py >= top && py <= bottom;
+        }).length;
+        assert.ok(Math.abs(drawn - (on * Math.PI) / 1800) < 0.05, `${drawn} of ${on}`);
+      }),
+    );
   });
 
   it('takes the smallest distance between cells as their spacing', () => {
@@ -221,7 +255,7 @@ describe('plate map', () => {
 
   it('labels a surface as interpolated and gives its limits in the unit', () => {
     const field = { title: 'mean', values: [1e-4, -1e-4, 0, NaN], signed: true };
-    const text = svgText(plateMap({ ...input, field }));
+    const text = svgText(plateMap({ ...input, field, widthPx: 640 }));
     assert.match(text, /class="surface"/);
     assert.match(text, /µm\/m, mean, interpolated/);
   });

@@ -19,9 +19,19 @@ describe('number texts', () => {
     assert.equal(measure(99.97, 'MPa'), '100 MPa');
     assert.equal(measure(0, 'K'), '0 K');
     assert.equal(measure(31, '°'), '31.0°');
-    assert.equal(measure(0.0123, ''), '0.012');
+    assert.equal(measure(0.0123, ''), '0.0123');
+    assert.equal(measure(-0.0039325, '1/m'), '−0.00393 1/m');
     assert.equal(measure(1.5e7, 'N/m'), '1.50·10⁷ N/m');
     assert.equal(measure(-2e-5, '1/m'), '−2.00·10⁻⁵ 1/m');
+  });
+
+  it('keep three digits of whatever size, so that no value reads half a hundredth off', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 1e-3, max: 999, noNaN: true }), (value) => {
+        const read = Number(measure(value, ''));
+        assert.ok(Math.abs(read - value) <= 0.00501 * value, `${value} reads ${measure(value, '')}`);
+      }),
+    );
   });
 
   it('show a value to the size of its error', () => {

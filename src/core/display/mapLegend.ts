@@ -1,0 +1,105 @@
+// The legend under the plate map: what a stroke of either sense stands for, the bands of a surface, and the marks beside the
+// names of cells. Entries follow one another from left to right and break into as many lines as they need.
+import { divergingColour, sequentialColour, type Ground } from './colours.ts';
+import { strokeMark, type CrossScale } from './mapGeometry.ts';
+import { fixed, withUnit } from './numberFormat.ts';
+import type { Band } from './surface.ts';
+import { svg, type SvgNode } from './svg.ts';
+import { textLines, textWidthPx } from './textLines.ts';
+
+export const legendLinePx = 17;
+/** Between two entries of a line, and between a sample and its text. */
+const apartPx = 14;
+const gapPx = 6;
+const bandPx = 10;
+
+interface Entry {
+  readonly sampleWidthPx: number;
+  /** The sample of a line whose text has its middle at `y`. */
+  sample(x: number, y: number): readonly SvgNode[];
+  readonly text: string;
+}
+
+export interface LegendInput {
+  /** Value on screen = value * scale. */
+  readonly unitLabel: string;
+  readonly unitScale: number;
+  readonly senses?: readonly [string, string] | undefined;
+  readonly field?: { readonly title: string; readonly signed: boolean } | undefined;
+  readonly ground: Ground;
+}
+
+export interface Legend {
+  readonly lines: number;
+  readonly mark: SvgNode;
+}
+
+/** `left` and `top`: where the middle of its first line begins; `key`: what the marks beside names say, '' for none. */
+export function mapLegend(
+  input: LegendInput,
+  scale: CrossScale,
+  bands: readonly Band[],
+  key: string,
+  [left, top]: readonly [number, number],
+  roomPx: number,
+): Legend {
+  const entries = [...senseEntries(input, scale), ...fieldEntries(input, bands), ...textEntries(key)];
+  const marks: SvgNode[] = [];
+  let x = 0;
+  let line = 0;
+  for (const { sampleWidthPx, sample, text } of entries) {
+    const lead = sampleWidthPx > 0 ? sampleWidthPx + gapPx : 0;
+    const texts = textLines(text, roomPx - lead);
+    if (x > 0 && (texts.length > 1 || x + lead + textWidthPx(text) > roomPx)) [x, line] = [0, line + 1];
+    marks.push(...sample(left + x, top + line * legendLinePx));
+    texts.forEach((words, i) => {
+      const y = top + (line + i) * legendLinePx + 4;
+      marks.push(svg('text', { class: 'legend-text', x: left + x + lead, y }, [words]));
+    });
+    [x, line] = texts.length > 1 ? [roomPx, line + texts.length - 1] : [x + lead + textWidthPx(text) + apartPx, line];
+  }
+  return { lines: line + 1, mark: svg('g', { class: 'legend' }, marks) };
+}
+
+function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: CrossScale): Entry[] {
+  if (!(scale.barValue > 0)) return [];
+  const label = withUnit(String(Number((scale.barValue * unitScale).toPrecision(6))), unitLabel);
+  const [positive, negative] = senses ?? ['tension', 'compression'];
+  const entry = (value: number, name: string): Entry => ({
+    sampleWidthPx: scale.barPx,
+    sample: (x, y) => {
+      const { sense, shaft, heads } = strokeMark(x + scale.barPx / 2, y, 0, value, scale.barPx / 2);
+      return [svg('path', { class: `shaft ${sense}`, d: shaft }), svg('path', { class: `heads ${sense}`, d: heads })];
+    },
+    text: `${name} ${label}`,
+  });
+  return [entry(1, positive), entry(-1, negative)];
+}
+
+function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, bands: readonly Band[]): Entry[] {
+  if (!field) return [];
+  if (bands.every(({ path }) => path === ''))
+    return textEntries('no surface: it takes three cells with a value, not in one line');
+  const [from, to] = [bands[0]!.from * unitScale, bands.at(-1)!.to * unitScale];
+  const end = (value: number): string => fixed(value, Math.abs(to) < 10 ? 2 : 0);
+  return [
+    {
+      sampleWidthPx: bands.length * bandPx,
+      sample: (x, y) =>
+        bands.map((_, band) => {
+          const fill = bandColour(band, bands, field.signed, ground);
+          return svg('rect', { x: x + band * bandPx, y: y - 5, width: bandPx, height: 10, fill });
+        }),
+      text: `${end(from)} … ${withUnit(end(to), unitLabel)}, ${field.title}, interpolated`,
+    },
+  ];
+}
+
+function textEntries(text: string): Entry[] {
+  return text === '' ? [] : [{ sampleWidthPx: 0, sample: () => [], text }];
+}
+
+export function bandColour(band: number, bands: readonly Band[], signed: boolean, ground: Ground): string {
+  const share = bands.length > 1 ? band / (bands.length - 1) : 0.5;
+  return signed ? divergingColour(2 * share - 1, ground) : sequentialColour(share, ground);
+}
