@@ -16,7 +16,7 @@ import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { eventSections } from './reportEvents.ts';
 import { foundSection, outlookSection } from './reportFound.ts';
-import { notesSection } from './reportNotes.ts';
+import { noteLines, notesSection } from './reportNotes.ts';
 import { reportPage } from './reportPage.ts';
 import { cautionSection, datumSection, problemSection, recordSection, settingsSection } from './reportRecord.ts';
 import { sickSection } from './reportSick.ts';
@@ -70,16 +70,17 @@ export async function reportOf(log: CheckedLog): Promise<string> {
   const { header } = log;
   const name = basename(log.path);
   const title = header && header.build.name !== '' ? header.build.name : name;
+  const lines = await noteLines(log);
   return reportPage({
     title,
     subtitle: [name, header?.build.started ?? '', 'plate strain record'].filter((text) => text !== '').join(' · '),
     sections: [
       await foundSection(log),
       header ? outlookSection(log, outlookOf(log)) : '',
-      await eventSections(log),
+      await eventSections(log, lines),
       sickSection(log),
       problemSection(log),
-      notesSection(log),
+      notesSection(log, lines),
       recordSection(log, await fileHashes(log)),
       datumSection(log),
       header ? settingsSection(header) : '',
