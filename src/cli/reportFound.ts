@@ -38,7 +38,8 @@ function leadOf(log: CheckedLog): string[] {
 }
 
 function mechanicalLead(log: CheckedLog): string[] {
-  const nothing = log.analysis && log.header ? unjudged(log.analysis.summary) : 'Nothing was analysed.';
+  const summary = log.analysis?.summary;
+  const nothing = summary?.header && summary.rows > 0 ? unjudged(summary) : 'Nothing was analysed.';
   if (nothing !== '') return [nothing];
   const standing = standingEvents(log);
   const counts = [
