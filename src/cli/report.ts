@@ -33,7 +33,7 @@ notes and settings give the same bytes.
 
 ${settingUsage}
 
-Exit code: 0 written, 2 unreadable log or wrong usage.`;
+Exit code: 0 written, 2 unreadable log (the page, where it could be written, says why) or wrong usage.`;
 
 const options = { output: { type: 'string', short: 'o' }, ...settingOptions } as const;
 
@@ -60,10 +60,19 @@ async function report(argv: readonly string[], io: Io, analyse: Analyse): Promis
     const [log] = logs;
     if (!log || log.failure !== '') throw new InputError(`'${name}' cannot be read: ${log?.failure ?? ''}`);
     await writeOutput(await reportOf(log), values.output, io);
+    refuseUnread(log);
   } finally {
     await closeLogs(logs);
   }
   return 0;
+}
+
+/** The page records why a log could not be read; that must not pass for a build that was judged. @throws InputError */
+function refuseUnread({ shown, header, analysis, problems }: CheckedLog): void {
+  if (header && analysis && analysis.summary.rows > 0) return;
+  const { range, message } = problems.find(({ severity }) => severity === 'error') ?? problems[0]!;
+  const place = `${shown}:${range.line}:${range.column}`;
+  throw new InputError(`${place}: nothing was analysed, and the page says so: ${message}`);
 }
 
 export async function reportOf(log: CheckedLog): Promise<string> {

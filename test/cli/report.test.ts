@@ -187,12 +187,21 @@ describe('underplate report', function () {
     });
   }
 
-  it('of a log with a broken header still records what is wrong', async () => {
-    writeFileSync(join(folder, 'broken.strain.csv'), plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'));
-    const { code, out } = await run(['report', 'broken.strain.csv', '-o', '-'], { cwd: folder });
-    assert.equal(code, 0);
-    assert.match(out, /unit-mismatch/);
-  });
+  for (const [title, text, told] of [
+    ['with a broken header', plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'), 'unit-mismatch'],
+    ['whose header is no YAML', plateLog().replace('planes: {up', 'planes: [up'), 'yaml-syntax'],
+    ['that is no text', '\u0000\u0001\u0002\n', 'not-text'],
+    ['that is empty', '', 'file-empty'],
+    ['without rows', plateLog({ rows: 0 }), 'rows-missing'],
+  ] as const) {
+    it(`of a log ${title} records what is wrong, and does not pass`, async () => {
+      writeFileSync(join(folder, 'broken.strain.csv'), text);
+      const { code, out, err } = await run(['report', 'broken.strain.csv', '-o', '-'], { cwd: folder });
+      assert.equal(code, 2);
+      assert.match(out, new RegExp(told));
+      assert.match(err, /broken\.strain\.csv:\d+:\d+: nothing was analysed, and the page says so: /);
+    });
+  }
 
   describe('opened in a browser', () => {
     let browser: Browser;
