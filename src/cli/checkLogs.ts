@@ -2,6 +2,7 @@
 // Logs are read in parallel; the answer is in the order asked for, whatever finished first.
 import { availableParallelism } from 'node:os';
 import type { StrainEvent } from '../core/change/events.ts';
+import { isSilent } from '../core/display/unjudged.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { notALog } from '../core/header/notALog.ts';
 import { judgeEvents } from '../core/notes/judge.ts';
@@ -102,16 +103,23 @@ async function checkLog(
     failure: '',
     analysis,
     header,
-    problems: [...analysis.allProblems, ...withoutRows(analysis), ...ofNotes],
+    problems: [...analysis.allProblems, ...nothingToJudge(analysis), ...ofNotes],
     events: events.map((event, at) => ({ event, judgement: judgements[at]! })),
   };
 }
 
 /** A check that finds nothing because there was nothing to look at must not pass for a sound log. */
-function withoutRows({ summary, session }: FileAnalysis): Problem[] {
-  if (!summary.header || summary.rows > 0) return [];
-  const message = 'no row of the log could be read, so nothing was analysed; wait until it has rows, or mend them';
-  return [{ range: wholeLine(session.parsed?.namesLine ?? 1), severity: 'error', code: 'rows-missing', message }];
+function nothingToJudge({ summary, session }: FileAnalysis): Problem[] {
+  if (!summary.header) return [];
+  const range = wholeLine(session.parsed?.namesLine ?? 1);
+  if (summary.rows === 0) {
+    const message = 'no row of the log could be read, so nothing was analysed; wait until it has rows, or mend them';
+    return [{ range, severity: 'error', code: 'rows-missing', message }];
+  }
+  if (!isSilent(summary)) return [];
+  const message =
+    'no channel of strain reads anything in any row, so nothing was judged; check that the interrogator was on and what its export left out';
+  return [{ range, severity: 'error', code: 'readings-missing', message }];
 }
 
 /** False for what is no strain log at all; what is wrong with it stands in its failure or problems. */

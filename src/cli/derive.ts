@@ -4,7 +4,7 @@ import { resolve } from 'node:path';
 import { quantities, quantityOf } from '../core/display/quantities.ts';
 import { sickText } from '../core/display/sickText.ts';
 import type { Problem } from '../core/problem.ts';
-import { UsageError, parseArguments } from './command.ts';
+import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { problemFinding } from './finding.ts';
 import { findLogs, shownPath } from './findLogs.ts';
@@ -42,7 +42,7 @@ ${listed(knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)))}
                       where three directions remain. What is left out or doubtful is told, and stands in the file
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
-Exit code: 0 written, 2 unreadable log or wrong usage.`;
+Exit code: 0 written, 2 unreadable log (one without rows too) or wrong usage.`;
 
 const options = {
   output: { type: 'string', short: 'o' },
@@ -75,9 +75,16 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   await refuseOverwriting([{ option: '--output', file: output }], inputsOfLog(path), io.cwd);
   const { writeTable } = await import('./deriveTable.ts');
   const believeAll = values['all-channels'];
-  const { problems, sick } = await writeTable({ path, settings, suffixes, byLayer, believeAll, output, io });
-  tellProblems(problems, shownPath(path, io.cwd), io);
-  tellSick(sick, shownPath(path, io.cwd), io);
+  const task = { path, settings, suffixes, byLayer, believeAll, output, io };
+  const { problems, sick, rows } = await writeTable(task);
+  const shown = shownPath(path, io.cwd);
+  tellProblems(problems, shown, io);
+  tellSick(sick, shown, io);
+  if (rows === 0) {
+    throw new InputError(
+      `no row of '${shown}' could be read, so only names of columns were written; wait until it has rows, or mend them`,
+    );
+  }
   return 0;
 }
 

@@ -42,6 +42,8 @@ export interface Written {
   /** Of header and rows. */
   readonly problems: readonly Problem[];
   readonly sick: readonly SickRosette[];
+  /** Rows of the log. */
+  readonly rows: number;
 }
 
 /** @throws InputError, UsageError; then nothing was written. */
@@ -63,9 +65,11 @@ export async function writeTable(task: DeriveTask): Promise<Written> {
     };
     sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
     const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
+    let rowCount = 0;
     const problems = await log.rows(async (blocks) => {
       if (io.signal.aborted) throw new InputError('stopped; nothing was written');
       for (const block of blocks) {
+        rowCount += block.rows;
         const rows = table.push(block);
         if (!byLayer) stresses.look(block, rows);
         await write(rows);
@@ -74,7 +78,11 @@ export async function writeTable(task: DeriveTask): Promise<Written> {
     await write(table.finish());
     await sink.finish();
     if (draft && output) await rename(draft, output);
-    return { problems: [...stresses.problems, ...log.problems, ...problems], sick: byRosette(header, sick ?? []) };
+    return {
+      problems: [...stresses.problems, ...log.problems, ...problems],
+      sick: byRosette(header, sick ?? []),
+      rows: rowCount,
+    };
   } catch (error) {
     await sink?.abandon().catch(() => undefined);
     if (draft) await rm(draft, { force: true }).catch(() => undefined);

@@ -42,11 +42,13 @@ function summaryLine(log: CheckedLog, findings: readonly Finding[]): string {
   return `${oneLine(log.shown)}: ${sizeText(log, ', ')}: ${found}${judged}${before}`;
 }
 
-/** That the rows were too few to judge, to be gone on with; '' where they were not, or were not read. */
+/** Why the rows were not judged, to be gone on with; '' where they were, or were not read. */
 export function unjudgedText({ header, analysis }: CheckedLog): string {
   // That there are no rows is told with their number.
   if (!header || !analysis || analysis.summary.rows === 0) return '';
-  return unjudged(analysis.summary).replace(/^T/, 't').replace(/\.$/, '');
+  return unjudged(analysis.summary)
+    .replace(/^[NT]/, (first) => first.toLowerCase())
+    .replace(/\.$/, '');
 }
 
 export function beforeText(before: NonNullable<CheckedLog['before']>): string {

@@ -16,7 +16,7 @@ import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { eventSections } from './reportEvents.ts';
 import { foundSection, outlookSection } from './reportFound.ts';
-import { notesSection } from './reportNotes.ts';
+import { noteLines, notesSection } from './reportNotes.ts';
 import { reportPage } from './reportPage.ts';
 import { cautionSection, datumSection, problemSection, recordSection, settingsSection } from './reportRecord.ts';
 import { sickSection } from './reportSick.ts';
@@ -33,7 +33,7 @@ notes and settings give the same bytes.
 
 ${settingUsage}
 
-Exit code: 0 written, 2 unreadable log or wrong usage.`;
+Exit code: 0 written, 2 unreadable log (the page, where it could be written, says why) or wrong usage.`;
 
 const options = { output: { type: 'string', short: 'o' }, ...settingOptions } as const;
 
@@ -60,26 +60,36 @@ async function report(argv: readonly string[], io: Io, analyse: Analyse): Promis
     const [log] = logs;
     if (!log || log.failure !== '') throw new InputError(`'${name}' cannot be read: ${log?.failure ?? ''}`);
     await writeOutput(await reportOf(log), values.output, io);
+    refuseUnread(log);
   } finally {
     await closeLogs(logs);
   }
   return 0;
 }
 
+/** The page records why a log could not be read; that must not pass for a build that was judged. @throws InputError */
+function refuseUnread({ shown, header, analysis, problems }: CheckedLog): void {
+  if (header && analysis && analysis.summary.rows > 0) return;
+  const { range, message } = problems.find(({ severity }) => severity === 'error') ?? problems[0]!;
+  const place = `${shown}:${range.line}:${range.column}`;
+  throw new InputError(`${place}: nothing was analysed, and the page says so: ${message}`);
+}
+
 export async function reportOf(log: CheckedLog): Promise<string> {
   const { header } = log;
   const name = basename(log.path);
   const title = header && header.build.name !== '' ? header.build.name : name;
+  const lines = await noteLines(log);
   return reportPage({
     title,
     subtitle: [name, header?.build.started ?? '', 'plate strain record'].filter((text) => text !== '').join(' · '),
     sections: [
       await foundSection(log),
       header ? outlookSection(log, outlookOf(log)) : '',
-      await eventSections(log),
+      await eventSections(log, lines),
       sickSection(log),
       problemSection(log),
-      notesSection(log),
+      notesSection(log, lines),
       recordSection(log, await fileHashes(log)),
       datumSection(log),
       header ? settingsSection(header) : '',

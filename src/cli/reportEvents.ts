@@ -1,18 +1,24 @@
 // The report's events one by one: message, evidence, pictures, the change at each cell, verdict and notes.
 import { clock, duration, fixed, measureWithError } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
+import type { Judgement } from '../core/notes/judge.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { changeMap, directionPlot, eventPlot } from './pictures.ts';
 import { picturedEvents } from './reportFound.ts';
 import { threadHtml } from './reportNotes.ts';
 import { figure, paragraph, section, table } from './reportPage.ts';
+import { isDisputed, verdictText } from './reportVerdicts.ts';
 
-export async function eventSections(log: CheckedLog): Promise<string> {
+/** `lines`: those that notes hang on, by thread id. */
+export async function eventSections(log: CheckedLog, lines: ReadonlyMap<string, number>): Promise<string> {
   const header = log.header;
   if (!header) return '';
   const parts: string[] = [];
-  for (const [at, one] of picturedEvents(log).entries()) parts.push(await eventPart(log, header, one, at + 1));
+  for (const [at, one] of picturedEvents(log).entries()) {
+    const notes = one.judgement.threads.map((thread) => threadHtml(thread, lines));
+    parts.push([await eventPart(log, header, one, at + 1), ...notes].join('\n'));
+  }
   return parts.length === 0 ? '' : section('The events one by one', ...parts);
 }
 
@@ -35,15 +41,16 @@ async function eventPart(log: CheckedLog, header: LogHeader, one: CheckedEvent, 
     evidence.length > 0 ? `<ul class="evidence">${evidence.join('')}</ul>` : '',
     `<div class="figures">${figure(map!)}<div>${curves.join('\n')}</div></div>`,
     cellTable(header, one),
-    judgement.verdict === ''
-      ? ''
-      : paragraph(
-          `Judged ${judgement.verdict.replace('-', ' ')}${judgement.cause === '' ? '' : `: ${judgement.cause}`}.`,
-        ),
-    ...judgement.threads.map(threadHtml),
+    judgement.verdict === '' ? '' : paragraph(judgedText(judgement)),
   ]
     .filter((part) => part !== '')
     .join('\n');
+}
+
+function judgedText(judgement: Judgement): string {
+  const { verdict, cause } = judgement;
+  const disputed = isDisputed(judgement) ? ', though somebody judged otherwise' : '';
+  return `Judged ${verdictText(verdict)}${disputed}${cause === '' ? '' : `: ${cause}`}.`;
 }
 
 function cellTable(header: LogHeader, { event }: CheckedEvent): string {

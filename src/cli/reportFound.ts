@@ -1,41 +1,74 @@
 // The report's first sections: what was found, with a table of all events, and what going on would mean.
-import { clock, countOf, duration, fixed } from '../core/display/numberFormat.ts';
+import type { EventNature } from '../core/change/events.ts';
+import { clock, count, countOf, duration, fixed } from '../core/display/numberFormat.ts';
+import { unjudged } from '../core/display/unjudged.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
 import type { BuildOutlook } from './buildOutlook.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { levelNames, severities } from './finding.ts';
 import { buildPlot } from './pictures.ts';
 import { facts, figure, paragraph, section, table } from './reportPage.ts';
+import { isDisputed, judgesOf, verdictText } from './reportVerdicts.ts';
 
 /** Events beyond these stand in the table only. */
 const mostPictured = 12;
 
 export async function foundSection(log: CheckedLog): Promise<string> {
+  const picture = await buildPlot(log, { widthPx: 900, heightPx: 260 });
+  return section(
+    'What was found',
+    paragraph(leadOf(log).join(' '), 'lead'),
+    log.events.length > 0 ? eventTable(log) : '',
+    picture ? figure(picture) : '',
+  );
+}
+
+function leadOf(log: CheckedLog): string[] {
+  const ofSensors = eventsOf(log, 'sensor').reduce((sum, { event }) => sum + 1 + event.folded, 0);
+  const faults = log.problems.filter(({ severity }) => severity !== 'information').length;
+  return [
+    ...mechanicalLead(log),
+    ...(ofSensors > 0 ? [`Its sensors have ${countOf(ofSensors, 'fault', 'faults')}, listed below.`] : []),
+    faults > 0
+      ? `The log itself has ${countOf(faults, 'fault', 'faults')}, listed below.`
+      : ofSensors > 0
+        ? 'Its header and rows are sound.'
+        : 'The log itself is sound.',
+  ];
+}
+
+function mechanicalLead(log: CheckedLog): string[] {
+  const summary = log.analysis?.summary;
+  const nothing = summary?.header && summary.rows > 0 ? unjudged(summary) : 'Nothing was analysed.';
+  if (nothing !== '') return [nothing];
+  const standing = standingEvents(log);
   const counts = [
     ['error', 'lasting mechanical event', 'lasting mechanical events'],
     ['warning', 'brief or unsure one', 'brief or unsure ones'],
   ].flatMap(([severity, one, many]) => {
-    const number = mechanicalEvents(log).filter(({ event }) => event.severity === severity).length;
+    const number = standing.filter(({ event }) => event.severity === severity).length;
     return number > 0 ? [countOf(number, one!, many!)] : [];
   });
-  const faults = log.problems.filter(({ severity }) => severity !== 'information').length;
-  const lead = [
-    !log.header || log.analysis?.summary.rows === 0
-      ? 'Nothing was analysed.'
-      : counts.length === 0
-        ? 'No mechanical event was found.'
-        : `Found: ${counts.join(', ')}.`,
-    faults === 0
-      ? 'The log itself is sound.'
-      : `The log itself has ${countOf(faults, 'fault', 'faults')}, listed below.`,
+  const dismissed = eventsOf(log, 'mechanical').filter(isDismissed);
+  if (counts.length === 0 && dismissed.length === 0) return ['No mechanical event was found.'];
+  return [
+    ...(counts.length > 0 ? [`Found: ${counts.join(', ')}.`] : []),
+    ...(dismissed.length > 0 ? [dismissedText(dismissed)] : []),
   ];
-  const picture = await buildPlot(log, { widthPx: 900, heightPx: 260 });
-  return section(
-    'What was found',
-    paragraph(lead.join(' '), 'lead'),
-    log.events.length > 0 ? eventTable(log) : '',
-    picture ? figure(picture) : '',
-  );
+}
+
+/** How many a person called false alarms, who did, and whether others say otherwise. */
+function dismissedText(dismissed: readonly CheckedEvent[]): string {
+  const judges = new Set(dismissed.flatMap(({ judgement }) => judgesOf(judgement)));
+  const by = judges.size > 0 ? ` by ${[...judges].join(', ')}` : '';
+  const unsigned = dismissed.filter(({ judgement }) => judgesOf(judgement).length === 0).length;
+  const disputed = dismissed.filter(({ judgement }) => isDisputed(judgement)).length;
+  const doubts = [
+    unsigned === 0 ? '' : `of ${count(unsigned)} it was not noted who judged`,
+    disputed === 0 ? '' : `of ${count(disputed)} somebody judged otherwise`,
+  ].filter((text) => text !== '');
+  const events = countOf(dismissed.length, 'mechanical event', 'mechanical events');
+  return `${[`${events}, judged false alarm${by}`, ...doubts].join('; ')}.`;
 }
 
 function eventTable(log: CheckedLog): string {
@@ -51,9 +84,9 @@ function eventTable(log: CheckedLog): string {
       event.layer >= 0 ? String(event.layer) : '',
       String(event.line),
       at >= 0 ? `<a href="#event-${at + 1}">${message}</a>` : message,
-      escapeHtml(judgement.verdict.replace('-', ' ')),
+      verdictText(judgement.verdict) + (isDisputed(judgement) ? ', disputed' : ''),
     ];
-    return { cells, ...(judgement.verdict === 'false-alarm' && { className: 'dismissed' }) };
+    return { cells, ...(isDismissed(one) && { className: 'dismissed' }) };
   });
   const columns = [
     { title: 'level', kind: 'short' },
@@ -66,26 +99,38 @@ function eventTable(log: CheckedLog): string {
   return table('Events in order of time, h:mm:ss from the first row.', columns, rows);
 }
 
-function mechanicalEvents(log: CheckedLog): CheckedEvent[] {
-  return log.events.filter(({ event, judgement }) => {
-    return event.nature === 'mechanical' && judgement.verdict !== 'false-alarm';
-  });
+function eventsOf(log: CheckedLog, nature: EventNature): CheckedEvent[] {
+  return log.events.filter(({ event }) => event.nature === nature);
 }
 
-/** The gravest first, then by time. */
+function isDismissed({ judgement }: CheckedEvent): boolean {
+  return judgement.verdict === 'false-alarm';
+}
+
+/** Mechanical events that nobody dismissed. */
+function standingEvents(log: CheckedLog): CheckedEvent[] {
+  return eventsOf(log, 'mechanical').filter((one) => !isDismissed(one));
+}
+
+/** Those told one by one: the gravest first, then by time; after them those judged false alarms, whose evidence stays. */
 export function picturedEvents(log: CheckedLog): CheckedEvent[] {
   const grave = ({ event }: CheckedEvent): number => severities.indexOf(event.severity);
-  return mechanicalEvents(log)
-    .sort((a, b) => grave(a) - grave(b) || a.event.timeS - b.event.timeS)
+  return eventsOf(log, 'mechanical')
+    .sort(
+      (a, b) => Number(isDismissed(a)) - Number(isDismissed(b)) || grave(a) - grave(b) || a.event.timeS - b.event.timeS,
+    )
     .slice(0, mostPictured);
 }
 
 export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
-  const concerned = new Set(
-    picturedEvents(log)
-      .map(({ event }) => event.part)
-      .filter((part) => part !== ''),
-  );
+  const standing = new Set(standingEvents(log).map(({ event }) => event.part));
+  const dismissed = new Set(eventsOf(log, 'mechanical').map(({ event }) => event.part));
+  const under = (name: string): string =>
+    standing.has(name)
+      ? '<span class="level error">an event lies under it</span>'
+      : dismissed.has(name)
+        ? 'an event judged false alarm lies under it'
+        : 'no event under it';
   const known = Number.isFinite(outlook.leftS);
   const through = outlook.layersLeft === 0;
   const lines = [
@@ -100,7 +145,7 @@ export function outlookSection(log: CheckedLog, outlook: BuildOutlook): string {
   const rows = outlook.parts.map(({ name, share, savedS }) => ({
     cells: [
       escapeHtml(name),
-      concerned.has(name) ? '<span class="level error">an event lies under it</span>' : 'no event under it',
+      under(name),
       `${fixed(share * 100, 0)} %`,
       Number.isFinite(savedS) ? escapeHtml(duration(savedS)) : '–',
     ],

@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import { isReadToEnd, isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { countOf } from '../core/display/numberFormat.ts';
-import { unjudged } from '../core/display/unjudged.ts';
+import { isSilent, unjudged } from '../core/display/unjudged.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import type { Views } from './views.ts';
@@ -86,6 +86,7 @@ function unjudgedShort(summary: LogSummary): readonly string[] {
   if (!summary.header) return ['not analysed'];
   if (!isReadToEnd(summary.state)) return [];
   if (summary.rows === 0) return ['no rows'];
+  if (isSilent(summary)) return ['no channel reads'];
   return unjudged(summary) === '' ? [] : ['too short to judge'];
 }
 

@@ -360,6 +360,18 @@ describe('underplate check', function () {
     assert.doesNotMatch(page.out, /No mechanical event was found/);
   });
 
+  it('fails a log in which no channel ever reads, and says that nothing was judged', async () => {
+    const silent = plateLog().replace(/^(\d+\.0,\d+)(,-?\d+\.\d+)+$/gm, `$1${',nan'.repeat(27)}`);
+    writeFileSync(join(folder, 'silent.strain.csv'), silent);
+    const { code, out } = await run(['check', 'silent.strain.csv'], { cwd: folder });
+    assert.equal(code, 1);
+    assert.match(out, /: error: no channel of strain reads anything in any row.*\[readings-missing\]$/m);
+    assert.match(out, /, nothing to judge: no channel of strain ever reads$/m);
+    const page = await run(['report', 'silent.strain.csv', '-o', '-'], { cwd: folder });
+    assert.match(page.out, /Nothing to judge: no channel of strain ever reads\./);
+    assert.doesNotMatch(page.out, /No mechanical event was found|itself is sound/);
+  });
+
   it('does not count the rows of a log whose header stops the analysis', async () => {
     const text = plateLog().replace("'0 deg'", "'0 um'").replace('at: [', 'at: [oops, ');
     writeFileSync(join(folder, 'stopped.strain.csv'), text.replace('# %ECSV 1.0', '# %ECSV 7.0'));

@@ -41,6 +41,14 @@ describe('underplate derive', function () {
   afterEach(() => rm(folder, { recursive: true, force: true }));
   const derive = (...argv: string[]): ReturnType<typeof run> => run(['derive', ...argv], { cwd: folder });
 
+  it('of a log without rows writes the names alone and does not pass', async () => {
+    await writeFile(join(folder, 'norows.strain.csv'), plateLog({ rows: 0 }));
+    const { code, out, err } = await derive('norows.strain.csv');
+    assert.equal(code, 2);
+    assert.deepEqual(ecsv(out).rows, []);
+    assert.match(err, /no row of 'norows\.strain\.csv' could be read, .* wait until it has rows/m);
+  });
+
   it('writes the strain along each fibre of a cell with too few directions for a tensor', async () => {
     const log = join(folder, 'two.strain.csv');
     const header = [

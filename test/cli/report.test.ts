@@ -115,6 +115,64 @@ describe('underplate report', function () {
     assert.match(out, /No mechanical event was found\. The log itself is sound\./);
   });
 
+  describe('of an event judged false alarm', () => {
+    const judged = (list: string, verdict = 'false-alarm'): string => {
+      const { out } = checked;
+      const { id, line } = (JSON.parse(out) as { logs: { events: { id: string; line: number }[] }[] }).logs[0]!
+        .events[0]!;
+      eventLine = line;
+      return `notes: 1\nthreads:\n  - id: t\n    time: 600\n    event: ${id}\n    verdict: ${verdict}\n${list}`;
+    };
+    const ben = '      - {date: 2026-03-03T08:00:00Z, by: Ben, verdict: confirmed}\n';
+    const anna = '      - {date: 2026-03-04T08:00:00Z, by: Anna, verdict: false-alarm}\n';
+    const name = 'judged.strain.csv';
+    let checked: { out: string };
+    let eventLine = 0;
+    const reported = async (list: string): Promise<string> => {
+      writeFileSync(join(folder, `${name}.notes.yaml`), judged(list));
+      return (await run(['report', name, '--output', '-'], { cwd: folder })).out;
+    };
+    before(async () => {
+      writeFileSync(join(folder, name), log.replace('\n300.0,10,1\n', '\n'));
+      checked = await run(['check', name, '--format', 'json'], { cwd: folder });
+    });
+
+    it('says how many and by whom, keeps the evidence, and tells every judgement with line and event', async () => {
+      const out = await reported(`    judged:\n${ben}${anna}`);
+      const lead = /<p class="lead">(.*?)<\/p>/.exec(out)![1]!;
+      assert.match(lead, /^1 mechanical event, judged false alarm by Anna; of 1 somebody judged otherwise\. The log/);
+      assert.match(out, /<ul class="evidence">/);
+      assert.match(out, /Judged false alarm, though somebody judged otherwise\./);
+      const note = /<div class="note">\n<p class="by">(.*?)<\/p>/.exec(out)![1]!;
+      assert.match(note, new RegExp(`^line ${eventLine} · time 0:10:00 · event [^ ]+ · false alarm `));
+      assert.match(note, /\(Ben, 2026-03-03T08:00:00Z: confirmed; Anna, 2026-03-04T08:00:00Z: false alarm\)/);
+      assert.match(out, /an event judged false alarm lies under it/);
+    });
+
+    it('says that nobody signed a verdict written without a name', async () => {
+      const out = await reported('');
+      assert.match(out, /1 mechanical event, judged false alarm; of 1 it was not noted who judged\./);
+      assert.match(out, /false alarm \(not noted who judged\)/);
+      assert.doesNotMatch(out, /judged otherwise/);
+    });
+
+    it('is told as a fault of the notes, and fails the check, where none of its judges gave the verdict', async () => {
+      writeFileSync(join(folder, `${name}.notes.yaml`), judged(`    judged:\n${ben}`));
+      const { code, out } = await run(['check', name], { cwd: folder });
+      assert.equal(code, 1);
+      assert.match(out, /notes\.yaml:6:14: error: Nobody who judged .* 'false-alarm' \(Ben: confirmed\)/);
+    });
+  });
+
+  it('counts failing sensors in its first words', async () => {
+    const { out } = await run(['report', 'sick.strain.csv', '--output', '-'], { cwd: folder });
+    const lead = /<p class="lead">(.*?)<\/p>/.exec(out)![1]!;
+    assert.equal(
+      lead,
+      'No mechanical event was found. Its sensors have 1 fault, listed below. Its header and rows are sound.',
+    );
+  });
+
   for (const [title, argv, message] of [
     ['without a page to write', ['a.strain.csv'], /name the page to write with --output/],
     ['over the log itself', ['a.strain.csv', '-o', 'a.strain.csv'], /--output names the log itself/],
@@ -129,12 +187,21 @@ describe('underplate report', function () {
     });
   }
 
-  it('of a log with a broken header still records what is wrong', async () => {
-    writeFileSync(join(folder, 'broken.strain.csv'), plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'));
-    const { code, out } = await run(['report', 'broken.strain.csv', '-o', '-'], { cwd: folder });
-    assert.equal(code, 0);
-    assert.match(out, /unit-mismatch/);
-  });
+  for (const [title, text, told] of [
+    ['with a broken header', plateLog().replace('thickness: 25 mm', 'thickness: 25 MPa'), 'unit-mismatch'],
+    ['whose header is no YAML', plateLog().replace('planes: {up', 'planes: [up'), 'yaml-syntax'],
+    ['that is no text', '\u0000\u0001\u0002\n', 'not-text'],
+    ['that is empty', '', 'file-empty'],
+    ['without rows', plateLog({ rows: 0 }), 'rows-missing'],
+  ] as const) {
+    it(`of a log ${title} records what is wrong, and does not pass`, async () => {
+      writeFileSync(join(folder, 'broken.strain.csv'), text);
+      const { code, out, err } = await run(['report', 'broken.strain.csv', '-o', '-'], { cwd: folder });
+      assert.equal(code, 2);
+      assert.match(out, new RegExp(told));
+      assert.match(err, /broken\.strain\.csv:\d+:\d+: nothing was analysed, and the page says so: /);
+    });
+  }
 
   describe('opened in a browser', () => {
     let browser: Browser;

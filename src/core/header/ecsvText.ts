@@ -95,7 +95,17 @@ function foreignFile(source: SourceText): Problem | undefined {
         'the lines end with a carriage return alone (CR), so all is one line; save the file with LF or CR LF line ends',
     };
   }
-  if (controlCharacter.test(text)) {
+  const strange = controlCharacter.exec(text);
+  // Where a header begins as it should, one odd character in it came in by typing or copying; zeros are room set aside.
+  if (strange && strange[0] !== '\0' && /^\uFEFF?#\s*%ECSV\b/.test(text)) {
+    return {
+      range: rangeBetween(source, strange.index, strange.index + 1),
+      severity: 'error',
+      code: 'control-character',
+      message: `a control character (U+${strange[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')}) stands here, which no text has; delete it`,
+    };
+  }
+  if (strange) {
     return {
       range,
       severity: 'error',

@@ -12,7 +12,8 @@ export interface Limits {
   readonly above?: number;
   readonly below?: number;
   readonly from?: number;
-  readonly notZero?: boolean;
+  /** What its size, whatever the sign, must lie within. */
+  readonly size?: readonly [least: number, most: number];
   readonly code?: string;
   /** Why, and what to write instead; ends the problem's message. */
   readonly remedy: string;

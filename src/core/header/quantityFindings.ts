@@ -22,9 +22,10 @@ export function valueFinding(notes: FieldNotes | undefined, value: unknown): Fin
 
 function limitFinding(limits: Limits | undefined, value: number, shown: string): Finding | undefined {
   if (!limits) return undefined;
-  const { above = -Infinity, below = Infinity, from = -Infinity, notZero, code = 'out-of-range', remedy } = limits;
-  if (value > above && value < below && value >= from && !(notZero && value === 0) && Number.isFinite(value))
-    return undefined;
+  const { above = -Infinity, below = Infinity, from = -Infinity, size, code = 'out-of-range', remedy } = limits;
+  const [least, most] = size ?? [0, Infinity];
+  const sized = Math.abs(value) >= least && Math.abs(value) <= most;
+  if (value > above && value < below && value >= from && sized && Number.isFinite(value)) return undefined;
   return { code, message: `${shown} cannot be right; ${remedy}` };
 }
 

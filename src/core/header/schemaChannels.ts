@@ -4,6 +4,9 @@ import { defaults } from './defaults.ts';
 import { flag, number, oneOf, quantity, text } from './field.ts';
 
 export const channelKinds = ['temperature', 'bragg', 'spectral-shift', 'strain'] as const;
+/** No fibre answers strain this many times less or more than silica does. */
+const farOff = 100;
+
 const gains = {
   rest: v.optional(
     v.pipe(
@@ -30,9 +33,9 @@ const gains = {
       usual: ['0.5', '1'],
       example: '0.78',
       limits: {
-        notZero: true,
+        size: [0.78 / farOff, 0.78 * farOff],
         code: 'gain-zero',
-        remedy: 'strain cannot be read with a gain of zero; silica has 0.78',
+        remedy: 'strain cannot be read with a gain of zero, or so far from that of any fibre; silica has 0.78',
       },
     }),
   ),
@@ -55,9 +58,11 @@ const gains = {
       usual: ['-0.3 GHz/(um/m)', '-0.05 GHz/(um/m)'],
       example: '-0.1509 GHz/(um/m)',
       limits: {
-        notZero: true,
+        // Hz per strain.
+        size: [0.1509e15 / farOff, 0.1509e15 * farOff],
         code: 'gain-zero',
-        remedy: 'strain cannot be read with a slope of zero; silica has -0.1509 GHz/(um/m)',
+        remedy:
+          'strain cannot be read with a slope of zero, or so far from that of any fibre; silica has -0.1509 GHz/(um/m)',
       },
     }),
   ),

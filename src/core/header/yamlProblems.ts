@@ -38,24 +38,27 @@ export function yamlProblems(source: SourceText, places: YamlPlaces, channelsPat
 
 /** YAML references (`*name`) to nothing, or so many of them that they would fill the memory. */
 function badReference(source: SourceText, { document }: YamlPlaces): Problem {
-  let span: readonly [number, number] = [0, 0];
+  let lost: readonly [number, number] | undefined;
+  let circle: readonly [number, number] | undefined;
+  // Each refers to what stands before it: the last one multiplies what all others have multiplied.
+  let last: readonly [number, number] = [0, 0];
   visit(document, {
-    Alias: (_, alias) => {
-      if (alias.resolve(document)) return undefined;
-      span = spanOf(alias) ?? span;
-      return visit.BREAK;
+    Alias: (_, alias, parents) => {
+      const span = spanOf(alias) ?? last;
+      const target = alias.resolve(document);
+      if (!target) lost ??= span;
+      else if (parents.includes(target)) circle ??= span;
+      last = span;
     },
   });
+  const span = lost ?? circle ?? last;
   const name = source.text.slice(...span);
-  return {
-    range: rangeBetween(source, ...span),
-    severity: 'error',
-    code: 'yaml-syntax',
-    message:
-      name === ''
-        ? 'the header refers to itself too often (YAML references); write the values out'
-        : `'${name}' refers to nothing that stands before it; write the value out, or put quotes around the text`,
-  };
+  const fault = lost
+    ? `'${name}' refers to nothing that stands before it; write the value out, or put quotes around the text`
+    : circle
+      ? `'${name}' refers to what it stands in, which has no end; write the value out`
+      : `the header's YAML references, up to '${name}', stand for too many values; write them out`;
+  return { range: rangeBetween(source, ...span), severity: 'error', code: 'yaml-syntax', message: fault };
 }
 
 const remedies: Readonly<Record<string, string>> = {

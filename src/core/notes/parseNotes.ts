@@ -10,6 +10,7 @@ import type { Extra, GivenVerdict, Notes, Remark, Thread } from './notes.ts';
 import { judgedKeys, notesKeys, notesSchema, remarkKeys, threadKeys } from './schema.ts';
 import type { WrittenJudged, WrittenNotes, WrittenRemark, WrittenThread } from './schema.ts';
 import { sourceBlocks } from './sourceBlocks.ts';
+import { verdictProblems } from './verdictProblems.ts';
 
 export interface NotesReading {
   readonly notes: Notes;
@@ -62,6 +63,7 @@ function readDocument(
     bad.has(at) ? [] : [withSource(threadOf(thread), blocks?.threads[at])],
   );
   problems.push(...repeatedIds(list, bad, place));
+  problems.push(...verdictProblems(list, bad, (at, key) => place(['threads', at, key], false)));
   const notes: Notes = {
     log: typeof written?.log === 'string' ? written.log : '',
     fingerprint: typeof written?.fingerprint === 'string' ? written.fingerprint : '',

@@ -28,9 +28,24 @@ export function faultOfRow(record: ReadRecord): { code: RowProblemCode; message:
     if (sign === delimiter || !suspects.some((part) => separates(sign, bytes, part.from, part.to))) continue;
     return { code: 'other-delimiter', message: rowMessages.otherDelimiter(sign, delimiter) };
   }
+  if (delimiter === ',' && hasDecimalCommas(record))
+    return { code: 'decimal-comma', message: rowMessages.decimalComma };
   if (count < columns) return { code: 'short-row', message: rowMessages.short(count, columns) };
   return count > columns ? { code: 'long-row', message: rowMessages.long(count, columns) } : undefined;
 }
+
+/**
+ * Whether decimal commas cut the numbers in two: there are half as many fields again as there should be, or more, but no
+ * more than twice as many, and no decimal point among nothing but numbers.
+ */
+function hasDecimalCommas({ bytes, from, to, count, columns }: ReadRecord): boolean {
+  if (count < 1.5 * columns || count > 2 * columns) return false;
+  for (let at = from; at < to; at++) if (!integerSigns.includes(bytes[at]!)) return false;
+  return true;
+}
+
+/** Of whole numbers, their powers of ten and what stands between them. */
+const integerSigns: readonly number[] = [...'0123456789+-eE, \r\n'].map((sign) => sign.charCodeAt(0));
 
 /** Whether the sign stands between two numbers. Byte by byte: a search of `bytes` would run on past the record. */
 function separates(sign: string, bytes: Uint8Array, from: number, to: number): boolean {

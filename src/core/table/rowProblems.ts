@@ -11,6 +11,7 @@
 // | bad-time          | error       | a time that cannot be read: the row is skipped                                |
 // | unknown-phase     | warning     | a phase that is none of the known ones: missing, the row kept                 |
 // | other-delimiter   | error       | `;` or tabs between numbers where the table has another sign: row skipped     |
+// | decimal-comma     | error       | decimal commas in a table whose fields commas separate: row skipped            |
 // | unclosed-quote    | error       | a quoted field still open after 64 KiB or at the end: its first line is       |
 // |                   |             | skipped, reading goes on at the next line                                     |
 // | line-too-long     | error       | a line above 16 MiB: skipped                                                  |
@@ -32,6 +33,7 @@ export type RowProblemCode = keyof typeof rowProblemSeverity;
 
 export const rowProblemSeverity = {
   'other-delimiter': 'error',
+  'decimal-comma': 'error',
   'short-row': 'error',
   'long-row': 'error',
   'not-a-number': 'error',
@@ -219,6 +221,8 @@ export function possibleText({ unit, possible }: Pick<Column, 'unit' | 'possible
 }
 
 export const rowMessages = {
+  decimalComma:
+    "The numbers of this row have decimal commas, and commas separate its fields too; the row is skipped. Export the log with decimal points, or with semicolons between the fields and a companion '<log>.header.yaml' with table: {delimiter: ';', decimal: ','}.",
   short: (fields: number, columns: number): string =>
     `The row has ${fields} of ${columns} fields and is skipped. Write every field, empty where there is no reading.`,
   long: (fields: number, columns: number): string =>

@@ -36,7 +36,31 @@ function read(bytes: Uint8Array): { readonly session: Session; readonly said: st
   const session = new Session({ settings: {} });
   session.push(bytes);
   session.finish();
-  return { session, said: unjudged({ rows: session.rows, layers: session.index?.layerCount ?? 0 }) };
+  return {
+    session,
+    said: unjudged({
+      rows: session.rows,
+      layers: session.index?.layerCount ?? 0,
+      header: session.basis?.header,
+      events: session.events,
+    }),
+  };
+}
+
+const untold = { layers: 0, header: undefined, events: [] };
+
+/** The log with these fields (from 0) of its rows from `from` on put to `nan`. */
+function silenced(log: Uint8Array, isSilent: (field: number, row: number) => boolean): Uint8Array {
+  const lines = new TextDecoder().decode(log).split('\n');
+  const rows = lines.map((line, at) =>
+    at < firstRow || line === ''
+      ? line
+      : line
+          .split(',')
+          .map((field, n) => (isSilent(n, at - firstRow) ? 'nan' : field))
+          .join(','),
+  );
+  return new TextEncoder().encode(rows.join('\n'));
 }
 
 describe('what could not be judged', () => {
@@ -63,9 +87,23 @@ describe('what could not be judged', () => {
     assert.equal(read(renumbered(cutLog(600, 1), 500)).said, '');
   });
 
+  it('is said of a log in which no channel of strain ever reads, be there temperatures or not', () => {
+    const names = sample[firstRow - 1]!.split(',');
+    const ofStrain = (field: number): boolean => /_up_/.test(names[field]!);
+    const ofReadings = (field: number): boolean => ofStrain(field) || /_T$/.test(names[field]!);
+    assert.equal(names.filter((_, field) => ofStrain(field)).length, 27);
+    for (const silent of [ofStrain, ofReadings]) {
+      assert.match(read(silenced(cutLog(600, 1), silent)).said, /no channel of strain ever reads/);
+    }
+    const one = names.findIndex((_, field) => ofStrain(field));
+    assert.equal(read(silenced(cutLog(600, 1), (field) => ofStrain(field) && field !== one)).said, '');
+    assert.equal(read(silenced(cutLog(600, 1), (field, row) => ofStrain(field) && row < 500)).said, '');
+    assert.equal(read(silenced(cutLog(600, 1), (field, row) => ofStrain(field) && row > 0)).said, '');
+  });
+
   it('goes by rows where the log has no layers', () => {
-    assert.match(unjudged({ rows: 3, layers: 0 }), /3 rows/);
-    assert.match(unjudged({ rows: 1, layers: 0 }), /1 row,/);
-    assert.equal(unjudged({ rows: 400, layers: 0 }), '');
+    assert.match(unjudged({ rows: 3, ...untold }), /3 rows/);
+    assert.match(unjudged({ rows: 1, ...untold }), /1 row,/);
+    assert.equal(unjudged({ rows: 400, ...untold }), '');
   });
 });

@@ -21,6 +21,11 @@ cases('files that are no strain log', [
 
 cases('ECSV', [
   [
+    'with a control character in it',
+    edited(['tray 7', 'tray ⟦\x1b⟧[31m7']),
+    { code: 'control-character', leaves: 'stops', says: /U\+001B.*delete it/ },
+  ],
+  [
     'without its first line',
     sampleHeader.replace("# %ECSV 1.0\n# ---\n# delimiter: ','", "⟦# delimiter: ','⟧"),
     { code: 'ecsv-missing', fix: '# %ECSV 1.0\n# ---\n', leaves: 'stops' },
@@ -136,7 +141,25 @@ cases('YAML', [
     edited(['recoater:', 'a: &a [1]\n#   b: ⟦*c⟧\n#   recoater:']),
     { code: 'yaml-syntax', leaves: 'stops' },
   ],
-
+  [
+    'that refers to what it stands in',
+    edited(['recoater:', 'a: &a [1, ⟦*a⟧]\n#   recoater:']),
+    { code: 'yaml-syntax', leaves: 'stops', says: /^'\*a' refers to what it stands in/ },
+  ],
+  [
+    'whose references multiply beyond measure',
+    edited([
+      'recoater:',
+      `a: &a [x, x, x, x, x, x, x, x, x]\n${['b', 'c', 'd', 'e', 'f']
+        .map((name, at) => {
+          const before = `*${'abcde'[at]!}`;
+          const last = name === 'f' ? `⟦${before}⟧` : before;
+          return `#   ${name}: &${name} [${`${before}, `.repeat(8)}${last}]\n`;
+        })
+        .join('')}#   recoater:`,
+    ]),
+    { code: 'yaml-syntax', leaves: 'stops', says: /up to '\*e', stand for too many values/ },
+  ],
   [
     'that is broken',
     edited(['cells: {B2: {at: [75 mm, 75 mm]}}', 'cells: {B2: {at: [75 mm, 75 mm⟦}⟧}']),

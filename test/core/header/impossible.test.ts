@@ -55,6 +55,16 @@ cases('what cannot be right', [
     edited(['1552.004 nm, strain_gain: 0.78', '1552.004 nm, strain_gain: ⟦0⟧']),
     { code: 'gain-zero', leaves: without45 },
   ],
+  [
+    'a strain gain of next to nothing',
+    edited(['1552.004 nm, strain_gain: 0.78', '1552.004 nm, strain_gain: ⟦1e-300⟧']),
+    { code: 'gain-zero', leaves: without45 },
+  ],
+  [
+    'a strain gain of beyond measure',
+    edited(['1552.004 nm, strain_gain: 0.78', '1552.004 nm, strain_gain: ⟦-1e300⟧']),
+    { code: 'gain-zero', leaves: without45 },
+  ],
   ['planes at one height', edited(['height: -9 mm', 'height: ⟦9 mm⟧']), { code: 'planes-coincide' }],
   ['a plane outside the plate', edited(['height: -9 mm', 'height: ⟦-19 mm⟧']), { code: 'height-outside-plate' }],
   [

@@ -54,6 +54,16 @@ describe('problems of a notes file', () => {
     ['an id used twice', `${head}  - id: a\n    time: 3\n  - id: a\n    time: 4\n`, ["5:9 notes-repeated-id 'a'"]],
     ['a list instead of notes', '- a\n', ["1:1 notes-missing-key '- a'"]],
     ['threads that are no list', 'notes: 1\nthreads: 5\n', ["2:10 notes-wrong-value '5'"]],
+    [
+      'a verdict that none of its judges gave',
+      `${head}  - id: a\n    time: 3\n    verdict: false-alarm\n    judged:\n      - {date: 2026-01-01T00:00:00Z, by: Ben, verdict: confirmed}\n      - {date: 2026-01-02T00:00:00Z, by: Anna, verdict: unsure}\n`,
+      ["5:14 notes-verdict-not-given 'false-alarm'"],
+    ],
+    [
+      'judges without a verdict',
+      `${head}  - id: a\n    time: 3\n    judged:\n      - {date: 2026-01-01T00:00:00Z, by: Ben, verdict: confirmed}\n`,
+      ["6:7 notes-verdict-not-given '- {date: 2026-01-01T00:00:00Z, by: Ben, verdict: confirmed}'"],
+    ],
     ['broken YAML', `${head}  - id: 'a\n    time: 3\n`, ["5:1 notes-syntax ''"]],
     ['a key written twice', `${head}  - id: a\n    time: 3\n    time: 4\n`, ["5:5 notes-syntax 'time'"]],
   ];
@@ -63,6 +73,17 @@ describe('problems of a notes file', () => {
       assert.equal(parseNotes(text).writable, false);
     });
   }
+
+  it('takes a verdict of one of several who judged, or of nobody in particular', () => {
+    const judged = `    judged:\n      - {date: 2026-01-01T00:00:00Z, by: Ben, verdict: confirmed}\n      - {date: 2026-01-02T00:00:00Z, verdict: unsure}\n`;
+    for (const [verdict, whom] of [
+      ['confirmed', judged],
+      ['unsure', judged],
+      ['false-alarm', ''],
+    ] as const) {
+      assert.deepEqual(problemsOf(`${head}  - id: a\n    time: 3\n    verdict: ${verdict}\n${whom}`), []);
+    }
+  });
 
   it('offers quotes where they are wanting', () => {
     const fix = parseNotes(`${head}  - id: a\n    time: 3\n    cell: 07\n`).problems[0]?.fixes?.[0];

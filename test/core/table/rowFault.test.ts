@@ -47,6 +47,13 @@ describe('the fault of a record', () => {
     ['4\t-5\t6\n', '-5', ';', 'other-delimiter'],
     ['4,5\n', '5', ',', 'short-row'],
     ['4,5,6,7\n', '5', ',', 'long-row'],
+    ['4,0,5,25,6,125\n', '5', ',', 'decimal-comma'],
+    ['4,5,25,-6,125\n', '5', ',', 'decimal-comma'],
+    ['4,0,5,2e-3,6,5\r\n', '5', ',', 'decimal-comma'],
+    ['4.0,5,6,7,8\n', '5', ',', 'long-row'],
+    ['4,5,6,7,8,9,10\n', '5', ',', 'long-row'],
+    ['4,5,6,n/a,8\n', '5', ',', 'long-row'],
+    ['4;0;5;25;6;125\n', '5', ';', 'long-row'],
     ['4,5,6;', '6;', ',', undefined],
   ];
   for (const [text, troubled, delimiter, code] of cases) {
