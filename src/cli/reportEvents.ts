@@ -47,6 +47,8 @@ async function eventPart(log: CheckedLog, header: LogHeader, one: CheckedEvent, 
 }
 
 function cellTable(header: LogHeader, { event }: CheckedEvent): string {
+  // A channel that moved by itself says nothing of the strain at its cell.
+  if (!event.cells.some(({ change: [ex] }) => Number.isFinite(ex))) return '';
   const rows = event.cells.map(({ cell, plane, change: [ex, ey, gxy], turnDeg, turnErrorDeg, sigmas }) => ({
     cells: [
       escapeHtml(header.cells[cell]?.name ?? ''),
