@@ -54,6 +54,8 @@ function judgedText(judgement: Judgement): string {
 }
 
 function cellTable(header: LogHeader, { event }: CheckedEvent): string {
+  // A channel that moved by itself says nothing of the strain at its cell.
+  if (!event.cells.some(({ change: [ex] }) => Number.isFinite(ex))) return '';
   const rows = event.cells.map(({ cell, plane, change: [ex, ey, gxy], turnDeg, turnErrorDeg, sigmas }) => ({
     cells: [
       escapeHtml(header.cells[cell]?.name ?? ''),

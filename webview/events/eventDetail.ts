@@ -20,7 +20,8 @@ export function eventDetail(app: App, event: StrainEvent): HTMLElement {
       { class: 'evidence' },
       event.evidence.map(({ text }) => element('li', {}, [onScreen(text)])),
     ),
-    ...(event.cells.length > 0 ? [changeTable(app, event)] : []),
+    // A channel that moved by itself says nothing of the strain at its cell.
+    ...(event.cells.some(({ change: [ex] }) => Number.isFinite(ex)) ? [changeTable(app, event)] : []),
     ...notesOf(app, event),
   ]);
 }

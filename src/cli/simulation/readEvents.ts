@@ -8,7 +8,8 @@ type Events = Pick<Scenario, 'pauses' | 'breaks' | 'strikes' | 'faults'>;
 const breakKinds = ['release', 'crack', 'creep-off'] as const;
 const faultKinds = ['dropout', 'stuck', 'spike', 'jump', 'wander'] as const;
 const allKinds = [...breakKinds, 'strike', 'pause', ...faultKinds] as const;
-const untilTheEndS = 1e9;
+/** A fault of which the scenario does not say how long it lasts. */
+const untilTheEndS = Infinity;
 
 /** What a kind of break does where the scenario does not say. */
 const usual = {

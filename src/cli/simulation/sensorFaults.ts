@@ -9,7 +9,10 @@ export interface Fault {
   readonly kind: FaultKind;
   readonly label: string;
   readonly fromS: number;
+  /** Infinite where it lasts until the log ends. */
   readonly toS: number;
+  /** What a wander takes to come to its size, and what spikes are scattered over: up to the build's end where not given. */
+  readonly spanS: number;
   readonly channels: readonly number[];
   readonly sizeStrain: number;
   /** spike: the times, sorted. */
@@ -24,15 +27,15 @@ export function sensorFaults(
 ): Fault[] {
   return scenario.faults.map((item, index) => {
     const fromS = clock.timeOf(item.at);
+    const spanS = Number.isFinite(item.lastsS) ? item.lastsS : Math.max(0, clock.endS - fromS);
     const random = new RandomStream(scenario.seed, `fault ${index}`);
-    const times = Array.from({ length: item.count }, (_, i) =>
-      i === 0 ? fromS : fromS + item.lastsS * random.uniform(),
-    );
+    const times = Array.from({ length: item.count }, (_, i) => (i === 0 ? fromS : fromS + spanS * random.uniform()));
     return {
       kind: item.kind,
       label: item.label,
       fromS,
       toS: fromS + item.lastsS,
+      spanS,
       channels: item.channels.map((name) => channelNames.indexOf(name)),
       sizeStrain: sizeAsStrain(item.size, sigma) * item.sign,
       timesS: item.kind === 'spike' ? times.sort((a, b) => a - b) : [],
@@ -74,8 +77,8 @@ export class ChannelFaults {
   /** Half a steady drift, half a random walk; the size is what it has come to, on average, at the end. */
   #wander(fault: Fault, timeS: number, dtS: number): number {
     if (timeS < fault.fromS || timeS >= fault.toS) return 0;
-    const lastsS = fault.toS - fault.fromS;
-    this.#walk += fault.sizeStrain * (dtS / lastsS + 0.5 * Math.sqrt(dtS / lastsS) * this.#random.normal());
+    const share = dtS / fault.spanS;
+    this.#walk += fault.sizeStrain * (share + 0.5 * Math.sqrt(share) * this.#random.normal());
     return this.#walk;
   }
 

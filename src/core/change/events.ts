@@ -26,7 +26,7 @@ export interface CellChange {
   readonly cell: number;
   /** -1 where the cell has one unnamed plane. */
   readonly plane: number;
-  /** ex, ey, gxy after minus before, dimensionless; NaN where the cell has no tensor. */
+  /** ex, ey, gxy after minus before, dimensionless; NaN without a tensor, or where a channel changed and not the metal. */
   readonly change: readonly [number, number, number];
   /** Turn of the principal direction in [-90, 90) degrees; NaN where either direction is undefined. */
   readonly turnDeg: number;

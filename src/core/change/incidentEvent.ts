@@ -12,6 +12,7 @@ import type { Member } from './incident.ts';
 import { chanceUsual } from './measure.ts';
 import { kindOf } from './kind.ts';
 import type { IncidentFacts, KindVerdict } from './kind.ts';
+import { loneCell, loneChange } from './loneChannel.ts';
 import { changeEvidence, changeMessage } from './message.ts';
 import { fitOrigin, isPlaceKnown } from './origin.ts';
 import type { Origin, PlaceChange } from './origin.ts';
@@ -68,6 +69,7 @@ export function incidentEvent(
     origin,
     part,
     soloEvidence: known.soloEvidence,
+    lone: verdict.nature === 'sensor' ? loneChange(header, frame, finding) : undefined,
     endTimeS: strongest.endTimeS,
     layer: first.layer,
   };
@@ -84,7 +86,7 @@ export function incidentEvent(
     detectedRow: story.detectedRow,
     detectedTimeS: story.detectedTimeS,
     layer: Number.isNaN(first.layer) ? -1 : first.layer,
-    cells: cellChanges(sorted),
+    cells: verdict.nature === 'sensor' ? [loneCell(header, finding)] : cellChanges(sorted),
     channels: verdict.nature === 'sensor' ? [finding.soloChannel] : [],
     // Those that are sure come first.
     loneChannel: sorted[1]?.confirmed ? -1 : finding.soloChannel,
@@ -178,6 +180,17 @@ export function strongestRosette(rosettes: readonly RosetteChange[]): RosetteCha
 
 export function sizeOf({ finding }: Member): number {
   return changeSize(finding);
+}
+
+/** What is held against the smallest change worth hearing of, dimensionless. */
+export function largestChange(
+  header: LogHeader,
+  frame: PlateFrame,
+  members: readonly Member[],
+  { nature }: StrainEvent,
+): number {
+  const lone = nature === 'sensor' ? loneChange(header, frame, surestFirst(members)[0]!.finding) : undefined;
+  return lone ? Math.abs(lone.change) : Math.max(...members.map(sizeOf));
 }
 
 /** Largest change of strain along any direction where there is a tensor, else along any channel. */

@@ -4,6 +4,7 @@ import { carriesTemperature } from '../header/logHeader.ts';
 import type { Evidence, EventKind } from './events.ts';
 import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
 import type { KindVerdict } from './kind.ts';
+import type { ChannelChange } from './loneChannel.ts';
 import { isPlaceKnown, type Origin } from './origin.ts';
 import type { PartPlace } from './plateFrame.ts';
 
@@ -19,6 +20,8 @@ export interface ChangeFacts {
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
+  /** The channel's own change, where that is what happened and the metal has none. */
+  readonly lone: ChannelChange | undefined;
   readonly endTimeS: number;
   readonly layer: number;
 }
@@ -39,7 +42,13 @@ const names: Record<EventKind, string> = {
 export function microstrain(strain: number): string {
   const value = strain * 1e6;
   const size = Math.abs(value);
-  return `${value.toFixed(size < 10 ? 1 : 0)} microstrain`;
+  return `${decimal(value, size < 10 ? 1 : 0)} microstrain`;
+}
+
+/** With so many decimals, and never -0. */
+function decimal(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace('-', '') : text;
 }
 
 export function changeMessage(facts: ChangeFacts): string {
@@ -55,8 +64,8 @@ export function changeMessage(facts: ChangeFacts): string {
   const passed = Number.isNaN(facts.endTimeS) ? '' : `, gone after ${seconds(facts.endTimeS - strongest.timeS)}`;
   const doubt = verdict.sure ? '' : `; not sure: ${doubtOf(facts, plateCells)}`;
   if (verdict.nature === 'sensor') {
-    const channel = header.channels[strongest.soloChannel]?.name ?? cell;
-    return `${names[verdict.kind]} in ${channel}${layer}: ${microstrain(size)} in this channel, not in the metal${passed}${doubt}`;
+    const { name, change } = facts.lone ?? { name: cell, change: size };
+    return `${names[verdict.kind]} in ${name}${layer}: ${microstrain(change)} in this channel, not in the metal${passed}${doubt}`;
   }
   return `${names[verdict.kind]}${where}${layer}: ${microstrain(size)} at ${cell}${others}${turn}${passed}${doubt}`;
 }
@@ -95,7 +104,7 @@ export function seconds(s: number): string {
 }
 
 export function changeEvidence(facts: ChangeFacts): Evidence[] {
-  const { strongest, size, rosette, header, cells, origin, soloEvidence } = facts;
+  const { strongest, verdict, rosette, header, cells, origin, soloEvidence } = facts;
   const cell = header.cells[strongest.cell]!.name;
   const evidence: Evidence[] = [
     {
@@ -104,12 +113,7 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
       unit: '',
       text: `The change at ${cell} is ${strongest.sigmas.toFixed(1)} times its own noise, over ${strongest.length} samples.`,
     },
-    {
-      name: 'size',
-      value: size * 1e6,
-      unit: 'um/m',
-      text: `Change of strain at ${cell}, the clearest cell: ${microstrain(size)} along its strongest direction.`,
-    },
+    sizeEvidence(facts),
     {
       name: 'cells',
       value: cells.length,
@@ -117,9 +121,10 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
       text: `${cells.length} of ${facts.plateCells} cells changed${cells.length > 1 ? ' together' : ''}.`,
     },
   ];
-  if (rosette && Number.isFinite(rosette.turnDeg)) {
+  // Turn and origin are those of the metal.
+  if (verdict.nature !== 'sensor' && rosette && Number.isFinite(rosette.turnDeg)) {
     const { turnDeg, turnErrorDeg } = rosette;
-    const text = `Principal direction at ${cell} turned by ${turnDeg.toFixed(1)} degrees (standard error ${turnErrorDeg.toFixed(1)}).`;
+    const text = `Principal direction at ${cell} turned by ${decimal(turnDeg, 1)} degrees (standard error ${turnErrorDeg.toFixed(1)}).`;
     evidence.push({ name: 'turn', value: turnDeg, unit: 'deg', text });
   }
   if (Number.isFinite(soloEvidence)) {
@@ -134,7 +139,7 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
     const text = `Temperature changed by ${strongest.temperatureK.toFixed(2)} K over the same samples.`;
     evidence.push({ name: 'temperature', value: strongest.temperatureK, unit: 'K', text });
   }
-  if (origin) {
+  if (origin && verdict.nature === 'mechanical') {
     const spread = `${(origin.spreadM * 1e3).toFixed(0)} mm`;
     const text = isPlaceKnown(origin, header.plate.sizeM)
       ? `Origin known to ${spread}.`
@@ -142,6 +147,17 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
     evidence.push({ name: 'origin-spread', value: origin.spreadM * 1e3, unit: 'mm', text });
   }
   return evidence;
+}
+
+/** What changed, and by how much: the metal under the clearest cell, or the channel. */
+function sizeEvidence({ header, strongest, size, lone }: ChangeFacts): Evidence {
+  if (lone) {
+    const text = `Change of ${lone.name} itself: ${microstrain(lone.change)} (standard error ${microstrain(lone.error)}).`;
+    return { name: 'size', value: lone.change * 1e6, unit: 'um/m', text };
+  }
+  const cell = header.cells[strongest.cell]!.name;
+  const text = `Change of strain at ${cell}, the clearest cell: ${microstrain(size)} along its strongest direction.`;
+  return { name: 'size', value: size * 1e6, unit: 'um/m', text };
 }
 
 export function sensorMessage(header: LogHeader, finding: SensorFinding): string {

@@ -1,6 +1,7 @@
 // The plate as the incidents see it: where the cells lie, how far apart, which are neighbours, whose outline a point
 // lies under. Metres, origin at the plate's front left corner, x right, y back.
 import type { LogHeader, Part } from '../header/logHeader.ts';
+import type { CellLayout } from '../strain/layout.ts';
 
 export interface PlateFrame {
   readonly xM: readonly number[];
@@ -9,9 +10,12 @@ export interface PlateFrame {
   readonly pitchM: number;
   /** Cells that measure strain. */
   readonly cells: readonly number[];
+  /** Per cell: header indices of its strain channels, in the order of a finding's `delta`. */
+  readonly channels: readonly (readonly number[])[];
 }
 
-export function plateFrame(header: LogHeader, measuring: readonly number[]): PlateFrame {
+export function plateFrame(header: LogHeader, layouts: readonly CellLayout[]): PlateFrame {
+  const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
   const xM = header.cells.map((c) => c.xM);
   const yM = header.cells.map((c) => c.yM);
   const nearest = measuring
@@ -19,7 +23,9 @@ export function plateFrame(header: LogHeader, measuring: readonly number[]): Pla
     .filter((d) => d > 0 && Number.isFinite(d))
     .sort((a, b) => a - b);
   const pitchM = nearest[nearest.length >> 1] ?? Math.min(...header.plate.sizeM);
-  return { xM, yM, pitchM, cells: measuring };
+  const channels: number[][] = header.cells.map(() => []);
+  for (const { cell, rosettes } of layouts) channels[cell] = rosettes.flatMap((r) => r.channels);
+  return { xM, yM, pitchM, cells: measuring, channels };
 }
 
 /** Distance between two cells in pitches. */

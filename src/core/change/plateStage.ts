@@ -12,7 +12,7 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { changeSize, incidentEvent, sizeOf } from './incidentEvent.ts';
+import { changeSize, incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
 import { clearest, continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
@@ -51,8 +51,7 @@ export class PlateStage {
 
   constructor(header: LogHeader, layouts: readonly CellLayout[]) {
     this.#header = header;
-    const measuring = layouts.filter((l) => l.rosettes.length > 0).map((l) => l.cell);
-    this.#frame = plateFrame(header, measuring);
+    this.#frame = plateFrame(header, layouts);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
     this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], wandered: {} };
   }
@@ -180,6 +179,7 @@ export class PlateStage {
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       const story = told ?? { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
       const event = incidentEvent(this.#header, this.#frame, part, story, about);
+      const size = largestChange(this.#header, this.#frame, part, event);
       if (told) {
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
@@ -187,12 +187,12 @@ export class PlateStage {
           continue;
         }
         matched.add(told);
-        reviseEvent(ledger, told.slot, event, largest(part));
+        reviseEvent(ledger, told.slot, event, size);
       } else {
         const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
         const { cell } = members[peak]!.finding;
-        const fresh: Told = { ...story, cell, ...addEvent(ledger, this.#header, event, cell, largest(part)) };
+        const fresh: Told = { ...story, cell, ...addEvent(ledger, this.#header, event, cell, size) };
         gathering.told.push(fresh);
         matched.add(fresh);
       }
@@ -237,10 +237,6 @@ function drowns(large: Member, faint: ChangeFinding): boolean {
   const { row } = large.finding;
   const spans = faint.row < row && row <= faint.knownRow;
   return spans && large.confirmed && changeSize(faint) <= slightShare * sizeOf(large);
-}
-
-function largest(members: readonly Member[]): number {
-  return Math.max(...members.map(sizeOf));
 }
 
 function newMember(finding: ChangeFinding): Member {

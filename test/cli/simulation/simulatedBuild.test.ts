@@ -213,6 +213,35 @@ describe('a simulated build', () => {
     assert.equal(wild.length, 7);
   });
 
+  it('lets a channel wander to its size by the end of the build, and spikes come until then, where no length is given', () => {
+    const { faults, ...scenario } = sampleScenario('sick-sensor');
+    const wander = faults.find(({ kind }) => kind === 'wander')!;
+    assert.equal(wander.lastsS, Infinity);
+    const sizes: number[] = [];
+    const micro = 1e-6;
+    for (let seed = 1; seed <= 12; seed++) {
+      const one = { ...scenario, seed };
+      const sound = new SimulatedBuild({ ...one, faults: [] });
+      const sick = new SimulatedBuild({ ...one, faults: [{ ...wander, size: { strain: 45 * micro }, sign: -1 }] });
+      const [a, b] = [[...simulatedRows(sound, sound.rows)][0]!, [...simulatedRows(sick, sick.rows)][0]!];
+      const column = sick.columns.findIndex(({ name }) => name === wander.channels[0]);
+      const nm = b.columns[column]![b.rows - 1]! - a.columns[column]![a.rows - 1]!;
+      // Bragg: shift over wavelength is gain times strain, with the usual gain of 0.78 and wavelengths of 1550 +- 20 nm.
+      sizes.push(nm / (1550 * 0.78 * micro));
+    }
+    // Half of it is a random walk: the mean of 12 scatters by 45 / 2 / sqrt 12 = 6.5.
+    const mean = sizes.reduce((sum, size) => sum + size, 0) / sizes.length;
+    assert.ok(mean < -25 && mean > -65, sizes.map((size) => size.toFixed(0)).join(' '));
+
+    const spikes = { ...wander, kind: 'spike', count: 40 } as const;
+    const {
+      faults: [told],
+    } = new SimulatedBuild({ ...scenario, faults: [spikes] });
+    const { endS } = new SimulatedBuild({ ...scenario, faults: [] }).clock;
+    assert.ok(told!.timesS.length === 40 && told!.timesS.every((t) => t >= told!.fromS && t < endS));
+    assert.ok(told!.timesS.at(-1)! > endS - 0.2 * (endS - told!.fromS));
+  });
+
   it('tells its truth in YAML that the score reads back', () => {
     for (const name of ['release', 'sick-sensor', 'strike', 'two-planes', 'good-build', 'foreign-table']) {
       const build = new SimulatedBuild(sampleScenario(name));

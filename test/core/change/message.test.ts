@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { sensorMessage } from '../../../src/core/change/message.ts';
+import { microstrain, sensorMessage } from '../../../src/core/change/message.ts';
 import type { SensorFinding } from '../../../src/core/change/findings.ts';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
 
@@ -41,5 +41,14 @@ describe('what is told of a sensor', () => {
     for (const what of ['stuck', 'dropout'] as const) {
       assert.doesNotMatch(sensorMessage(header, { ...open, what }), /reckoned/);
     }
+  });
+});
+
+describe('what is told in microstrain', () => {
+  it('never has a minus before nothing', () => {
+    assert.deepEqual(
+      [microstrain(-4e-9), microstrain(-4.24e-6), microstrain(-41.2e-6), microstrain(0)],
+      ['0.0 microstrain', '-4.2 microstrain', '-41 microstrain', '0.0 microstrain'],
+    );
   });
 });

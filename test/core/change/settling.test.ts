@@ -49,6 +49,7 @@ describe('parts of one break', () => {
     xM: [0, 0.02, 0.04, 0.06, 0.08, 0.1],
     yM: [0, 0, 0, 0, 0, 0],
     pitchM: 0.02,
+    channels: [],
   };
 
   it('gives a faint far change to a gross break, and tells a large one there apart', () => {
