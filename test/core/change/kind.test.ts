@@ -39,7 +39,8 @@ describe('kind of a change', () => {
   });
 
   it('is not sure where it is one of several that change over most of the plate at once, falling off or not', () => {
-    const sure = (change: Partial<IncidentFacts>): boolean => kindOf({ ...facts, secondShare: 0.5, ...change }).natureSure;
+    const sure = (change: Partial<IncidentFacts>): boolean =>
+      kindOf({ ...facts, secondShare: 0.5, ...change }).natureSure;
     for (const passing of [false, true]) {
       assert.equal(sure({ passing, cells: 4, together: 4, evenness: 0.2 }), true);
       assert.equal(sure({ passing, cells: 4, together: 11, evenness: 0.2 }), false);
