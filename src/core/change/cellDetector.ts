@@ -109,6 +109,7 @@ export class CellDetector {
     const row = columns.rows.firstRow + i;
     const timeS = columns.time ? columns.time[i]! : row;
     this.#best.shape = -1;
+    const sinceS = timeS - pace.lastS;
     const kind = nextStep(pace, timeS);
     if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
     const most = this.#isCalm() ? Math.min(columns.rows.rows - i, longestSpan) : 1;
@@ -125,7 +126,7 @@ export class CellDetector {
     }
     const layer = columns.layers ? columns.layers[i]! : NaN;
     const phase = columns.phases ? columns.phases[i]! : NaN;
-    const place = placeOf(cycle, timeS, layer, phase, pace.intervalS);
+    const place = placeOf(cycle, timeS, layer, phase, pace.intervalS, sinceS);
     const count = this.#spans.plan(columns, i, quiet > 1 ? quiet : 1, place);
     if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
     return this.#walk(columns, i, count, place >= 0, quiet > 0);

@@ -25,6 +25,10 @@ export interface CycleState {
   layer: number;
   phase: number;
   startS: number;
+  /** Per kind of phase (of the layer where phases are not told), how long it usually lasts, seconds; NaN until seen. */
+  readonly usualS: Float64Array;
+  /** Factor (>= 1) by which distances are larger while it is not known when the phase began: rows were lost there. */
+  untimed: number;
   /** Counts phases entered. */
   entered: number;
   /** Samples of the layer so far, and usually. */
@@ -75,6 +79,8 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     layer: NaN,
     phase: -1,
     startS: NaN,
+    usualS: new Float64Array(phases).fill(NaN),
+    untimed: 1,
     entered: 0,
     samples: 0,
     usualSamples: firstSamples,
@@ -90,14 +96,21 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
   };
 }
 
-/** The place of a sample, -1 where there is none. */
-export function placeOf(cycle: CycleState, timeS: number, layer: number, phase: number, intervalS: number): number {
+/** The place of a sample, -1 where there is none. `sinceS`: time since the sample before it, NaN for none. */
+export function placeOf(
+  cycle: CycleState,
+  timeS: number,
+  layer: number,
+  phase: number,
+  intervalS: number,
+  sinceS: number,
+): number {
   if (cycle.phases === 0 || timeS !== timeS || layer !== layer) return -1;
   const kind = kindOf(cycle, phase);
   cycle.samples++;
   cycle.phaseSamples++;
   if (overdue(cycle) && cycle.layers > learningLayers) cycle.disturbed = stopUnrest;
-  if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind);
+  if (layer !== cycle.layer || kind !== cycle.phase) enter(cycle, timeS, layer, kind, intervalS, sinceS);
   if (cycle.widthS === 0) {
     if (!(intervalS > 0)) return -1;
     cycle.widthS = intervalS;
@@ -123,7 +136,8 @@ export function kindOf({ phases }: CycleState, phase: number): number {
   return phases > 1 ? (phase >= 0 && phase < phases - 1 ? phase : phases - 1) : 0;
 }
 
-function enter(cycle: CycleState, timeS: number, layer: number, kind: number): void {
+function enter(cycle: CycleState, timeS: number, layer: number, kind: number, intervalS: number, sinceS: number): void {
+  const startS = startOf(cycle, timeS, intervalS, sinceS);
   if (layer !== cycle.layer) {
     // The first layer is seen in part only.
     if (cycle.entered > 0) {
@@ -136,10 +150,30 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number): v
   }
   cycle.layer = layer;
   cycle.phase = kind;
-  cycle.startS = timeS;
+  cycle.startS = startS;
   cycle.phaseSamples = 0;
   cycle.entered++;
 }
+
+/**
+ * When the phase began whose first sample is at hand: then, or while rows were lost before it. The phase that it follows is
+ * taken to have lasted as long as usual, as far as the gap allows.
+ */
+function startOf(cycle: CycleState, timeS: number, intervalS: number, sinceS: number): number {
+  const { usualS, phase, startS } = cycle;
+  const isLost = sinceS > lostIntervals * intervalS;
+  cycle.untimed = isLost ? stopUnrest : 1;
+  if (phase < 0) return timeS;
+  const usual = usualS[phase]!;
+  if (isLost) return usual === usual ? Math.max(timeS - sinceS + intervalS, Math.min(timeS, startS + usual)) : timeS;
+  const lastedS = timeS - startS;
+  usualS[phase] = usual === usual ? usual + (lastedS - usual) / usualPhases : lastedS;
+  return timeS;
+}
+
+/** Rows are lost where the interval is so many usual ones; a phase's usual length is the mean of about so many. */
+const lostIntervals = 1.5;
+const usualPhases = 4;
 
 /** The layer has lasted longer than they usually do: the laser has stopped. */
 function overdue(cycle: CycleState): boolean {
@@ -216,6 +250,7 @@ export function forgetLevels(cycle: CycleState): void {
 /** Forgets the places, e.g. after the sampling rate changed: they no longer fit. */
 export function forgetPlaces(cycle: CycleState): void {
   cycle.widthS = 0;
+  cycle.usualS.fill(NaN);
   cycle.visits.fill(0);
   cycle.lastVisit.fill(0);
   cycle.shape.fill(0);

@@ -13,8 +13,11 @@ export interface Clocks {
 /** Per row of a span: where it lies and what that means for learning. Reused. */
 export interface Places {
   readonly place: Int32Array;
+  /** How far a sample lies on the way to the next place: 0 at its own, towards 1; 0 where nothing is known of the next. */
   readonly between: Float64Array;
   readonly samplesPerPlace: Float64Array;
+  /** How many samples of the place have come in this visit, this one included, lost ones counted. */
+  readonly turn: Float64Array;
   /** Layers that have visited the place, this one included. */
   readonly visits: Float64Array;
   /** Share of a distance that is learned there, once the cycle is known. */
@@ -40,12 +43,14 @@ export function placesAhead(
 ): number {
   const { widthS, startS, layer, phase, capacity, visits, lastVisit, entered, samples: layerSamples } = cycle;
   const { phaseSamples, longPhase } = cycle;
-  const { place: places, between: betweens, samplesPerPlace, visits: known, gain } = span;
+  const { place: places, between: betweens, samplesPerPlace, turn, visits: known, gain } = span;
   /** One phase only, whatever the rows say: nothing to be compared. */
   const onlyPhase = cycle.phases <= 1;
   const most = mostPlaces;
   const first = phase * capacity;
   const overdue = overdueFrom(cycle);
+  /** Where it is not known when the phase began, nothing is learned of its places. */
+  const learned = cycle.untimed > 1 ? 0 : 1;
   for (let k = 0; k < count; k++) {
     const wide = widthS > 1.5 * intervalS[k]!;
     let bin = place - first;
@@ -66,10 +71,11 @@ export function placesAhead(
     const samples = wideness > 1 ? wideness : 1;
     const count = lastVisit[at] === entered ? visits[at]! : visits[at]! + 1;
     places[k] = at;
-    betweens[k] = between;
+    betweens[k] = visits[at + 1]! > 2 ? between : 0;
     samplesPerPlace[k] = samples;
+    turn[k] = Math.floor(between * samples + 0.5) + 1;
     known[k] = count;
-    gain[k] = 1 / ((count < memoryLayers ? count : memoryLayers) * samples);
+    gain[k] = learned / ((count < memoryLayers ? count : memoryLayers) * samples);
   }
   return count;
 }
@@ -84,10 +90,9 @@ export function visit(cycle: CycleState, { place, samplesPerPlace }: Places, k: 
 }
 
 /** Phase and layer go on by so many rows that `placesAhead` has told. */
-export function goOn(cycle: CycleState, { between }: Places, rows: number): void {
+export function goOn(cycle: CycleState, rows: number): void {
   cycle.samples += rows;
   cycle.phaseSamples += rows;
-  cycle.between = between[rows]!;
 }
 
 /** A count that is now `count` passes `limit` in the next `rows` rows. */

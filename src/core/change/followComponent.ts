@@ -60,7 +60,7 @@ function takeOffCycle(
   values: Float64Array,
   from: number,
   rows: number,
-  { place, between, visits, gain, samplesPerPlace, rest, after }: Span,
+  { place, between, visits, gain, turn, samplesPerPlace, rest, after }: Span,
 ): void {
   // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
   /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
@@ -108,7 +108,8 @@ function takeOffCycle(
       shape[at] = here + learned * (1 - share) * held;
       if (share > 0) shape[at + dimension]! += learned * share * held;
     } else if (known === 1) {
-      shape[at] = here + (away + taken - here) / samplesPerPlace[i]!;
+      // The mean over its samples. A place of which nothing is known yet may have lost its first ones.
+      shape[at] = here === 0 ? away + taken : here + (away + taken - here) / turn[i]!;
     } else {
       // One layer cannot tell a cycle from an event; two agree only on what both did: the smaller of equal sign.
       const again = away + taken;

@@ -66,6 +66,7 @@ export function incidentEvent(
     rosette,
     cells: sorted.map((m) => m.finding.cell),
     plateCells: frame.cells.length,
+    together: about.together,
     origin,
     part,
     soloEvidence: known.soloEvidence,

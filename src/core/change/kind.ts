@@ -80,13 +80,25 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.passing && facts.cells === 1 && facts.phaseKnown && !facts.inRecoat) return verdict('spike', false);
   // A blow that one cell alone felt moves its channels as none of them could alone, even with another wild one beside it.
   if (facts.passing && alone && !(facts.soloEvidence < -loneBlow)) return verdict('spike', false);
-  if (facts.passing) return verdict('strike', metal && (facts.inRecoat || facts.cells > 1));
+  if (facts.passing) return verdict('strike', metal && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
   if (facts.ramp) return verdict('creep-off', metal);
-  // Everything at once and alike is the mounting or the instrument rather than a part; a gross break is felt far, but falls off.
-  const local = facts.plateCells < 4 || facts.cells <= mostShare * facts.plateCells || facts.evenness < alike;
+  const local = isLocal(facts);
   const crack = crackEvidence(facts);
   const kind = crack > 0 ? 'crack' : 'release';
   return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
+}
+
+/**
+ * Everything at once and alike is the mounting or the instrument rather than a part. A gross break is felt far, but falls
+ * off from its own place: it is not several places that change at the same time.
+ */
+function isLocal({ plateCells, cells, together, evenness }: IncidentFacts): boolean {
+  return !isCommon(plateCells, together) || (cells > together / 2 && evenness < alike);
+}
+
+/** Whether so many cells at the same time are most of a plate. */
+export function isCommon(plateCells: number, together: number): boolean {
+  return plateCells >= 4 && together > mostShare * plateCells;
 }
 
 /** The metal carries a change so large to the next cells: where none of them was clearly concerned, it is the channel. */

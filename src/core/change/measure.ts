@@ -2,7 +2,7 @@
 // tensors and their principal directions, and whether one channel did it alone. Runs seldom, so clarity before speed.
 // The estimate of the split is that of maximum likelihood for a jump in a multivariate mean (Hinkley 1970).
 import { trimmedMean } from '../strain/robust.ts';
-import { blockShapes, shortReference } from './blockShapes.ts';
+import { blockPlans, blockShapes, shortReference } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { RosetteChange } from './findings.ts';
@@ -129,10 +129,16 @@ export function measureChange(
   const { first, channels } = frame;
   const levels = before.map((_, j) => levelAfter(history, history.count - latest, j));
   const raw = levels.map((level, j) => level - before[j]!);
-  const shares = 1 / latest + 1 / Math.max(1, Math.min(beforeCount, beforeSamples));
+  const worth = Math.max(1, Math.min(beforeCount, beforeSamples));
+  const shares = 1 / latest + 1 / worth;
   const afterShare = 1 / (latest * shares);
-  const temperatureK = first ? raw[0]! : NaN;
-  const { covariance, regression, noiseK, usualK } = conditional(tests, latest, shares, temperatureK);
+  // The temperature would have gone on rising while a plate warms up: that explains no change, and is no part of it.
+  const apart = history.count - split - (latest - worth) / 2;
+  const shape = testOf(latest);
+  const usualK = first ? usualDifference(tests, shape, shares) : NaN;
+  const trendK = first ? tests.lengths[shape]!.scatter.slope[0]! * apart : NaN;
+  const temperatureK = first ? raw[0]! - (Math.abs(trendK) > chanceUsual * usualK ? trendK : 0) : NaN;
+  const { covariance, regression, noiseK } = conditional(tests, shape, shares, temperatureK, usualK);
   const m = channels.length;
   const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * noiseK : 0));
   const there = channels.map((_, c) => c).filter((c) => present[c]);
@@ -214,6 +220,18 @@ function levelAfter(history: HistoryState, split: number, j: number): number {
   return trimmedMean(values);
 }
 
+/** The longest test, of all but the shortest, with a block of `after` samples at most. */
+function testOf(after: number): number {
+  let shape = 1;
+  while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
+  return shape;
+}
+
+/** Standard deviation of a difference of temperature between blocks of that variance in white noise of one. */
+function usualDifference(tests: BlockTestsState, shape: number, shares: number): number {
+  return Math.sqrt((shares / blockPlans[shape]!.variance) * tests.lengths[shape]!.scatter.blended[0]!);
+}
+
 /**
  * Covariance of the strain channels' change given the temperature's, and the regression on it. What is learned of that is
  * mostly noise of the thermometer, which taking temperature out put into all channels: `noiseK` is so much of the change of
@@ -221,21 +239,18 @@ function levelAfter(history: HistoryState, split: number, j: number): number {
  */
 function conditional(
   tests: BlockTestsState,
-  after: number,
+  shape: number,
   shares: number,
   temperatureK: number,
-): { covariance: number[]; regression: number[]; noiseK: number; usualK: number } {
+  usualK: number,
+): { covariance: number[]; regression: number[]; noiseK: number } {
   const { dimension, first } = tests;
-  let shape = 1;
-  while (shape + 1 < blockShapes.length && blockShapes[shape + 1]!.length <= after) shape++;
-  const { length, before } = blockShapes[shape]!;
-  const scale = shares / (1 / length + 1 / before);
+  const scale = shares / blockPlans[shape]!.variance;
   const { blended: full } = tests.lengths[shape]!.scatter;
   const entry = (i: number, j: number): number => full[Math.max(i, j) * dimension + Math.min(i, j)]!;
   const m = dimension - first;
   const own = first ? entry(0, 0) : 1;
   const regression = Array.from({ length: m }, (_, c) => (first ? entry(first + c, 0) / own : 0));
-  const usualK = first ? Math.sqrt(scale * own) : NaN;
   const most = chanceUsual * usualK;
   const isReal = Math.abs(temperatureK) > most;
   const noiseK = isReal ? 0 : temperatureK;
@@ -246,5 +261,5 @@ function conditional(
       covariance.push(scale * (entry(first + i, first + k) - shared));
     }
   }
-  return { covariance, regression, noiseK, usualK };
+  return { covariance, regression, noiseK };
 }

@@ -3,6 +3,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { Evidence, EventKind } from './events.ts';
 import type { ChangeFinding, RosetteChange, SensorFinding } from './findings.ts';
+import { isCommon } from './kind.ts';
 import type { KindVerdict } from './kind.ts';
 import type { ChannelChange } from './loneChannel.ts';
 import { isPlaceKnown, type Origin } from './origin.ts';
@@ -17,6 +18,8 @@ export interface ChangeFacts {
   readonly rosette: RosetteChange | undefined;
   readonly cells: readonly number[];
   readonly plateCells: number;
+  /** Cells anywhere on the plate that changed at the same time. */
+  readonly together: number;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -71,10 +74,10 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, cells, header } = facts;
+  const { verdict, strongest, soloEvidence, together, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
-  if (plateCells >= 4 && cells.length > 0.6 * plateCells) {
-    return `${cells.length} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
+  if (isCommon(plateCells, together)) {
+    return `${together} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
   }
   const solo = header.channels[strongest.soloChannel]?.name;
   if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';

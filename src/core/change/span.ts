@@ -43,6 +43,7 @@ export function newSpan(dimension: number): Span {
     place: new Int32Array(longestSpan),
     between: perRow(),
     samplesPerPlace: perRow(),
+    turn: perRow(),
     visits: perRow(),
     gain: perRow(),
     intervalS: perRow(),

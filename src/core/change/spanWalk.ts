@@ -96,6 +96,6 @@ export class SpanWalk {
     keepFollowed(this.#state, span);
     if (count === 1) return;
     takeSteady(pace, count - 1, columns.time![i + count - 1]!, span.intervalS[count - 1]!);
-    if (placed) goOn(cycle, span, count - 1);
+    if (placed) goOn(cycle, count - 1);
   }
 }

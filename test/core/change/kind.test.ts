@@ -38,6 +38,19 @@ describe('kind of a change', () => {
     assert.equal(told({}), 'mechanical crack');
   });
 
+  it('is not sure where it is one of several that change over most of the plate at once, falling off or not', () => {
+    const sure = (change: Partial<IncidentFacts>): boolean =>
+      kindOf({ ...facts, secondShare: 0.5, ...change }).natureSure;
+    for (const passing of [false, true]) {
+      assert.equal(sure({ passing, cells: 4, together: 4, evenness: 0.2 }), true);
+      assert.equal(sure({ passing, cells: 4, together: 11, evenness: 0.2 }), false);
+      assert.equal(sure({ passing, cells: 11, together: 11, evenness: 0.9 }), false);
+      // A gross break in the midst of the plate.
+      assert.equal(sure({ passing, cells: 10, together: 11, evenness: 0.2 }), true);
+    }
+    assert.equal(sure({ passing: true, cells: 4, together: 11, inRecoat: true }), true);
+  });
+
   it('is the channel where one that was found wandering could have made it', () => {
     assert.equal(told({ soloEvidence: -6 }), 'mechanical crack');
     assert.equal(told({ soloEvidence: -6, loneChannelSick: true }), 'sensor wander');

@@ -79,6 +79,18 @@ describe('a plate that warms', () => {
     });
   }
 
+  it('takes a break for one while the plate warms up as it has for long', () => {
+    // Some 0.02 K a row: a third of a kelvin goes by between the levels before and after, here as anywhere.
+    const events = eventsOf({
+      strain: (row) => (row < changeRow ? still : [8e-6, 6e-6, 0]),
+      kelvin: (row) => 60 * (1 - Math.exp(-row / 1500)),
+    });
+    assert.deepEqual(
+      events.map(({ nature, row }) => [nature, Math.abs(row - changeRow) <= 2]),
+      [['mechanical', true]],
+    );
+  });
+
   for (const [warmth, over] of [
     [0.5, 60],
     [1, 60],

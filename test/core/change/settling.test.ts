@@ -64,7 +64,7 @@ describe('restless places', () => {
   function cycleOf(samples: number, layers: number): CycleState {
     const cycle = newCycle(1, 1, Float64Array.of(1));
     for (let i = 0; i < samples * layers; i++) {
-      const place = placeOf(cycle, i, Math.floor(i / samples), -1, 1);
+      const place = placeOf(cycle, i, Math.floor(i / samples), -1, 1, i > 0 ? 1 : NaN);
       cycle.visits[place]!++;
     }
     return cycle;
