@@ -95,17 +95,19 @@ export class EventPanel {
     this.#offer(summary.events);
     this.#list.hidden = this.#shown.length === 0;
     this.#list.replaceChildren(...this.#shown.map((event) => this.#option(event)));
-    this.#list.setAttribute('aria-activedescendant', choices.now.eventId === '' ? '' : optionId(choices.now.eventId));
+    const chosen = this.#shown.find(({ id }) => id === eventId);
+    this.#list.setAttribute('aria-activedescendant', chosen ? optionId(chosen.id) : '');
     this.#empty.textContent = this.#emptyText(hidden);
     this.#empty.hidden = this.#empty.textContent === '';
-    const chosen = this.#app.chosenEvent;
     this.#detail.hidden = !chosen;
     this.#detail.replaceChildren(...(chosen ? [eventDetail(this.#app, chosen)] : []));
   }
 
   #emptyText(hidden: number): string {
     const summary = this.#app.summary!;
-    if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter.`;
+    const { chosenEvent } = this.#app;
+    const among = hidden > 1 && chosenEvent && !this.#app.isListed(chosenEvent) ? ', the chosen one among them' : '';
+    if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter${among}.`;
     if (this.#shown.length > 0) return '';
     if (!isReadToEnd(summary.state)) return 'No change found so far.';
     const why = unjudged(summary);

@@ -45,8 +45,8 @@ export class Timeline {
       this.#playButton,
       button('‹ layer', 'Go to the start of the layer before', () => this.#player.stepLayer(-1)),
       button('layer ›', 'Go to the start of the next layer', () => this.#player.stepLayer(1)),
-      button('‹ event', 'Go to the event before', () => this.#stepEvent(-1)),
-      button('event ›', 'Go to the next event', () => this.#stepEvent(1)),
+      button('‹ event', 'Go to the listed event before', () => this.#stepEvent(-1)),
+      button('event ›', 'Go to the next listed event', () => this.#stepEvent(1)),
       button('Whole build', 'Show all of the time again', () => app.choices.set({ fromS: NaN, toS: NaN })),
       this.#selection,
       this.#datum,
@@ -159,13 +159,14 @@ export class Timeline {
 
   #stepEvent(way: 1 | -1): void {
     const { summary, choices } = this.#app;
-    const inTime = [...(summary?.events ?? [])].sort((a, b) => a.timeS - b.timeS);
+    const listed = summary?.events.filter((event) => this.#app.isListed(event)) ?? [];
+    const inTime = listed.sort((a, b) => a.timeS - b.timeS);
     const at = choices.now.cursorS;
     const next =
       way > 0 ? inTime.find(({ timeS }) => timeS > at + 1e-9) : inTime.findLast(({ timeS }) => timeS < at - 1e-9);
     if (next) this.#app.chooseEvent(next, true);
     else
-      this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in all.`;
+      this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in the list.`;
   }
 
   #listen(): void {
@@ -207,7 +208,8 @@ export class Timeline {
  * where the cursor stands then.
  */
 function firstSight(app: App): number {
-  const { events, endS, state } = app.summary!;
+  const { endS, state } = app.summary!;
+  const events = app.summary!.events.filter((event) => app.isListed(event));
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
   if (gravest && gravest.id !== app.choices.now.eventId) app.showEvent(gravest);
