@@ -156,12 +156,7 @@ export class EventPanel {
   #option(event: StrainEvent): HTMLElement {
     const verdict = verdictOf(event, this.#app.notes);
     const chosen = event.id === this.#app.choices.now.eventId;
-    const cells = [...new Set(event.cells.map(({ cell }) => cell))];
-    const channels = event.cells.length === 0 ? event.channels : [];
-    const names = [
-      ...channels.map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
-      ...cells.map((cell) => this.#app.cellName(cell)),
-    ];
+    const names = this.#namesOf(event);
     const more = names.length - mostNamed;
     const place = [...names.slice(0, mostNamed), ...(more > 0 ? [`+${more}`] : [])].join(' ');
     const layer = event.layer >= 0 ? `layer ${event.layer}, ` : '';
@@ -182,6 +177,12 @@ export class EventPanel {
         verdict === '' ? undefined : element('span', { class: `verdict ${verdict}` }, [verdictTexts[verdict]!]),
       ],
     );
+  }
+
+  /** The channels that are sick, else the cells that changed. */
+  #namesOf({ cells, channels }: StrainEvent): string[] {
+    if (channels.length > 0) return channels.map((one) => this.#app.summary?.header?.channels[one]?.name ?? '');
+    return [...new Set(cells.map(({ cell }) => cell))].map((cell) => this.#app.cellName(cell));
   }
 
   #click(event: MouseEvent): void {
