@@ -41,9 +41,10 @@ function rowOf(one: CellChange, chooser: HTMLElement): HTMLElement {
   ]);
 }
 
-/** A cell may stand in several rows, one a plane: its name alone would not tell them apart. */
+/** A cell with several planes may stand in several rows: its name alone would not tell them apart. */
 function chooserOf(app: App, { cell, plane }: CellChange): HTMLButtonElement {
-  const name = [app.cellName(cell), app.planeName(plane)].filter((text) => text !== '').join(' ');
+  const several = app.planesOf(cell).length > 1;
+  const name = several ? `${app.cellName(cell)} ${app.planeName(plane)}`.trim() : app.cellName(cell);
   const chooser = element('button', { type: 'button', class: 'link' }, [name]);
   chooser.addEventListener('click', () => app.choices.set({ cell, plane: app.planeOf(cell, plane) }));
   return chooser;
