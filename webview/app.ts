@@ -3,6 +3,7 @@ import type { LogSummary } from '../src/messages/analysis.ts';
 import type { GoodBuilds, OutsideBand } from '../src/messages/goodBuilds.ts';
 import type { NoteMark, ToView } from '../src/messages/view.ts';
 import { ChoiceStore } from './choices.ts';
+import { openFilter, passes } from './events/eventOrder.ts';
 import type { Host } from './host.ts';
 import type { StrainEvent } from './logTypes.ts';
 import { appliedTheme, onThemeChange, type Theme } from './theme.ts';
@@ -101,6 +102,11 @@ export class App {
     return this.summary?.events.find(({ id }) => id === this.choices.now.eventId);
   }
 
+  /** Whether the list of events shows it, by its filter. */
+  isListed(event: StrainEvent): boolean {
+    return passes(event, this.notes, this.choices.now);
+  }
+
   cellName(cell: number): string {
     return this.summary?.header?.cells[cell]?.name ?? '';
   }
@@ -133,7 +139,7 @@ export class App {
     });
   }
 
-  /** Chooses an event: cursor, cell, plane and text go to it. */
+  /** Chooses an event: cursor, cell, plane and text go to it, and the list's filter gives way where it hides it. */
   chooseEvent(event: StrainEvent, preserveFocus: boolean): void {
     this.showEvent(event);
     this.host.tell({ type: 'reveal', line: event.line, preserveFocus });
@@ -150,6 +156,7 @@ export class App {
       hoverS: NaN,
       ...(strongest ? { cell: strongest.cell, plane: this.planeOf(strongest.cell, strongest.plane) } : {}),
       ...(outside ? { fromS: NaN, toS: NaN } : {}),
+      ...(this.isListed(event) ? {} : openFilter),
     });
   }
 

@@ -58,7 +58,7 @@ export class Status {
   #draw(): void {
     const { summary, limits } = this.#app;
     // A log that has been read may still have something to tell, as that no index could be kept.
-    const trouble = summary && summary.state !== 'failed' ? summary.failure : '';
+    const trouble = summary && summary.state !== 'failed' && !summary.gone ? sentence(summary.failure) : '';
     this.#note.textContent = [limits?.note ?? '', trouble].filter((text) => text !== '').join(' ');
     this.#note.hidden = this.#note.textContent === '';
     if (!summary) {
@@ -68,7 +68,9 @@ export class Status {
     }
     this.#title.textContent = summary.name;
     this.#drawProgress(summary);
-    this.#headline.replaceChildren(...this.#headlineOf(summary));
+    // Whatever else there is to say, what is shown is not on the disk any more.
+    const gone = summary.gone && summary.state !== 'failed' ? [cautionOf(sentence(summary.failure))] : [];
+    this.#headline.replaceChildren(...gone, ...this.#headlineOf(summary));
   }
 
   /** The rest stays as it is: who stands on a link of the headline is not to lose it at every step. */
@@ -84,7 +86,7 @@ export class Status {
   }
 
   #headlineOf(summary: LogSummary): Node[] {
-    if (summary.state === 'failed') return [alertOf(summary.failure)];
+    if (summary.state === 'failed') return [alertOf(sentence(summary.failure))];
     if (!summary.header) {
       if (summary.problemCount === 0 && summary.state !== 'complete') return [];
       return [
@@ -105,7 +107,7 @@ export class Status {
     const gravest =
       summary.events.find(({ severity }) => severity === 'error') ??
       summary.events.find(({ severity }) => severity === 'warning');
-    const cautions = cautionsOf(summary).map((text) => element('p', { class: 'gravest warning caution' }, [text]));
+    const cautions = cautionsOf(summary).map(cautionOf);
     const tally = element('p', { class: 'tally' }, [tallyOf(summary)]);
     return [...(gravest ? [this.#gravest(gravest)] : []), ...cautions, tally];
   }
@@ -124,8 +126,19 @@ function alertOf(text: string): HTMLElement {
   return element('p', { class: 'gravest error', role: 'alert' }, [text]);
 }
 
+function cautionOf(text: string): HTMLElement {
+  return element('p', { class: 'gravest warning caution' }, [text]);
+}
+
+/** What went wrong is told as part of a sentence by whoever found it. */
+function sentence(text: string): string {
+  if (text === '') return '';
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
+}
+
 /** Without a header rows are not even counted. */
-function stateText({ state, header }: LogSummary): string {
+function stateText({ state, header, gone }: LogSummary): string {
+  if (gone) return 'not there any more';
   return state === 'complete' && !header ? 'not analysed' : stateWords[state];
 }
 
@@ -179,5 +192,5 @@ function tallyOf(summary: LogSummary): string {
     .filter((part) => part !== '')
     .map((part) => part.replace(/\.$/, ''))
     .join(', ');
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return sentence(text);
 }

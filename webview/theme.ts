@@ -4,6 +4,7 @@ import { divergingColour, seriesColours, type Ground } from '../src/core/display
 export interface Theme {
   readonly ground: Ground;
   readonly highContrast: boolean;
+  readonly background: string;
   readonly text: string;
   readonly soft: string;
   readonly grid: string;
@@ -42,6 +43,7 @@ function readTheme(): Theme {
   return {
     ground,
     highContrast,
+    background: read('--vscode-editor-background', light ? '#ffffff' : '#1f1f1f'),
     text,
     soft: read('--vscode-descriptionForeground', text),
     grid: highContrast ? text : read('--vscode-editorIndentGuide-background1', light ? '#d8d8d8' : '#404040'),

@@ -2,8 +2,9 @@
 // they stand, with the log's own line numbers beside them, hovers, marks and event lines as in the log itself.
 import * as vscode from 'vscode';
 import { lenses } from './eventLenses.ts';
-import { excerptScheme, fileName } from './logFile.ts';
+import { excerptScheme, fileName, filesOfTab } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
+import { columnOf } from './reveal.ts';
 import { hoverAt } from './rowHover.ts';
 
 const linesBefore = 200;
@@ -29,12 +30,23 @@ export function excerptPlace(uri: vscode.Uri): ExcerptPlace | undefined {
   return { log: vscode.Uri.parse(log), line };
 }
 
-/** Opens the excerpt with the cursor on `line`. */
+/** Opens the excerpt with the cursor on `line`, never over a view. */
 export async function showExcerpt(log: vscode.Uri, line: number, preserveFocus = false): Promise<void> {
   const document = await vscode.workspace.openTextDocument(excerptUri(log, line));
   const shown = line - firstLineOf(document) + headLines;
   const at = new vscode.Position(Math.max(0, shown), 0);
-  await vscode.window.showTextDocument(document, { selection: new vscode.Range(at, at), preserveFocus });
+  await vscode.window.showTextDocument(document, {
+    selection: new vscode.Range(at, at),
+    viewColumn: columnOf(document.uri) ?? columnOf(log) ?? columnOfText(),
+    preserveFocus,
+  });
+}
+
+/** Where text is in front: the active group, else one beside it. */
+function columnOfText(): vscode.ViewColumn {
+  const { activeTab, viewColumn } = vscode.window.tabGroups.activeTabGroup;
+  if (!activeTab || filesOfTab(activeTab).length > 0) return vscode.ViewColumn.Active;
+  return viewColumn === vscode.ViewColumn.One ? vscode.ViewColumn.Two : vscode.ViewColumn.One;
 }
 
 export function registerExcerpts(logs: Logs): vscode.Disposable {

@@ -4,17 +4,20 @@ import { isLog } from './logFile.ts';
 import { columnOf } from './reveal.ts';
 import type { Views } from './views.ts';
 
-/** The editor shares no text with extensions above this: bytes. */
-const editorLimit = 50 * 1024 * 1024;
+/** The editor's megabyte, in bytes: its limits are told in these. */
+const editorMb = 1024 * 1024;
+/** The editor shares no text with extensions above this. */
+const editorLimitMb = 50;
 
 export function registerLargeFiles(views: Views): vscode.Disposable {
   return views.onDidGetReady(async (view) => {
     const size = await sizeOf(view.uri);
     if (size === undefined) return;
-    const readable = size <= editorLimit;
+    const readable = size <= editorLimitMb * editorMb;
     const note = readable
       ? ''
-      : `This log is ${Math.round(size / 1e6)} MB. Above ${Math.round(editorLimit / 1e6)} MB the editor does not tell where the ` +
+      : // Rounded up, lest a log just above the limit is told to be of it.
+        `This log is ${Math.ceil(size / editorMb)} MB. Above ${editorLimitMb} MB the editor does not tell where the ` +
         "text cursor is, so the view leads to the text but not back. 'Show Lines Around a Place' opens an excerpt that does both.";
     view.tell({ type: 'limits', textCursor: readable, note });
   });
@@ -38,7 +41,7 @@ export async function explainPlaceholder(uri: vscode.Uri): Promise<void> {
   const setting = vscode.workspace.getConfiguration('workbench');
   const limitMb = setting.get<number>('editorLargeFileConfirmation');
   const size = await sizeOf(uri);
-  if (limitMb === undefined || size === undefined || size <= limitMb * 1024 * 1024) return;
+  if (limitMb === undefined || size === undefined || size <= limitMb * editorMb) return;
   const raise = 'Open Files up to 1 GB';
   const answer = await vscode.window.showInformationMessage(
     `The editor asks before it opens files above ${limitMb} MB in this window. The plate view works without the text; ` +

@@ -34,6 +34,8 @@ export interface LogSummary {
   readonly progress: number;
   /** Why the state is `failed`, with the remedy; in another state what went wrong beside the reading. */
   readonly failure: string;
+  /** A log that was followed is not there any more; `failure` says what may have become of it. */
+  readonly gone: boolean;
   readonly bytes: number;
   readonly rows: number;
   readonly lines: number;
@@ -69,6 +71,7 @@ export function emptySummary(name: string): LogSummary {
     reading: 0,
     progress: 0,
     failure: '',
+    gone: false,
     bytes: 0,
     rows: 0,
     lines: 0,

@@ -67,7 +67,7 @@ export class LogAnalysis {
   }
 
   get summary(): LogSummary {
-    return summarise(this.#session, this.#gone ? { ...this.#facts, failure: goneMeanwhile } : this.#facts);
+    return summarise(this.#session, this.#gone ? { ...this.#facts, gone: true, failure: goneMeanwhile } : this.#facts);
   }
 
   get session(): Session | undefined {

@@ -19,6 +19,7 @@ export interface ReadingFacts {
   readonly bytes: number;
   readonly progress: number;
   readonly failure: string;
+  readonly gone?: boolean;
   /** Known before the session does: a parallel scan's rows and events so far, a preview's last time. */
   readonly rows?: number | undefined;
   readonly events?: readonly StrainEvent[] | undefined;
@@ -37,6 +38,7 @@ export function summarise(session: Session | undefined, facts: ReadingFacts): Lo
     reading: facts.reading,
     progress: facts.progress,
     failure: facts.failure,
+    gone: facts.gone ?? false,
     bytes: facts.bytes,
     rows: facts.rows ?? session?.rows ?? 0,
     lines: index?.last.line ?? 0,

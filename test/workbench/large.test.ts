@@ -23,7 +23,7 @@ describe('a log above the limits of the editor', () => {
     await editor.runCommand('Underplate: Open Plate View');
     const frame = await editor.viewFrame();
     await frame.getByText('read to the end').waitFor({ timeout: 300_000 });
-    await frame.getByText(/Above 52 MB the editor/).waitFor();
+    await frame.getByText(/Above 50 MB the editor/).waitFor();
     const event = frame.locator('[role=option][data-event]').first();
     await event.click();
     const layer = /layer (\d+)/.exec(await event.innerText())?.[1];
@@ -37,6 +37,7 @@ describe('a log above the limits of the editor', () => {
     await editor.runCommand('Underplate: Show Lines Around a Place');
     await editor.answer(`:${line}`);
     await page.locator('.tab.active', { hasText: `around line ${line}` }).waitFor();
+    assert.ok(await frame.locator('.timeline').isVisible(), 'the view stays in sight');
     await editor.visibleLine(row.slice(0, 40)).first().waitFor();
   });
 });

@@ -333,6 +333,7 @@ describe('log analysis', () => {
       for (gone of [false, true, false]) {
         await analysis.readOn(never);
         assert.match(analysis.summary.failure, gone ? /not there any more/ : words);
+        assert.equal(analysis.summary.gone, gone);
         assert.equal(analysis.summary.state, state);
       }
       changed = true;

@@ -1,5 +1,5 @@
 // One event in full: what it is, why we think so, what changed at which cell, which line proves it, and what people said.
-import { change, clock, fixed, measure, measureWithError, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { clock, fixed, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
 import type { Verdict } from '../../src/messages/view.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';
@@ -7,6 +7,7 @@ import { button, setPressed } from '../controls.ts';
 import { element } from '../element.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import { onScreen } from '../onScreen.ts';
+import { changeTable } from './changeTable.ts';
 import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
@@ -113,42 +114,6 @@ function knownText({ timeS, detectedTimeS }: StrainEvent): string {
 
 function channelName(app: App, channel: number): string {
   return app.summary?.header?.channels[channel]?.name ?? undefinedText;
-}
-
-function changeTable(app: App, event: StrainEvent): HTMLElement {
-  const row = (one: StrainEvent['cells'][number]): HTMLElement => {
-    const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
-    chooser.addEventListener('click', () =>
-      app.choices.set({ cell: one.cell, plane: app.planeOf(one.cell, one.plane) }),
-    );
-    const plane = app.planeName(one.plane);
-    return element('tr', {}, [
-      element('th', { scope: 'row' }, [chooser, plane === '' ? '' : ` ${plane}`]),
-      ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
-      element('td', { class: 'number turn' }, [turnText(one)]),
-      element('td', { class: 'number' }, [measure(one.sigmas, '')]),
-    ]);
-  };
-  const heads = ['Cell', 'ex', 'ey', 'gxy', 'Turn', 'Over noise'];
-  return element('div', { class: 'table-scroll', tabindex: 0, role: 'region', 'aria-label': 'Change at each cell' }, [
-    element('table', { class: 'change-table' }, [
-      element('caption', {}, ['Change in µm/m, strongest first']),
-      element('thead', {}, [
-        element(
-          'tr',
-          {},
-          heads.map((text) => element('th', { scope: 'col' }, [text])),
-        ),
-      ]),
-      element('tbody', {}, event.cells.map(row)),
-    ]),
-  ]);
-}
-
-/** Broken only between the angle and its error. */
-function turnText({ turnDeg, turnErrorDeg }: StrainEvent['cells'][number]): string {
-  if (!Number.isFinite(turnDeg)) return 'undefined';
-  return measureWithError(turnDeg, turnErrorDeg, '°').replace('± ', '±\u00a0');
 }
 
 function notesOf(app: App, event: StrainEvent): HTMLElement[] {

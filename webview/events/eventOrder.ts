@@ -7,17 +7,25 @@ export type EventFilter = Pick<Choices, 'nature' | 'kind' | 'part' | 'verdict' |
 
 const rank = { error: 0, warning: 1, information: 2 } as const;
 
+/** The filter that lets all through. */
+export const openFilter = { nature: '', kind: '', part: '', verdict: '' } as const;
+
 export function shownEvents(
   events: readonly StrainEvent[],
   notes: readonly NoteMark[],
   filter: EventFilter,
 ): StrainEvent[] {
-  return events
-    .filter(({ nature }) => filter.nature === '' || nature === filter.nature)
-    .filter(({ kind }) => filter.kind === '' || kind === filter.kind)
-    .filter(({ part }) => filter.part === '' || part === filter.part)
-    .filter((event) => filter.verdict === '' || (verdictOf(event, notes) || 'none') === filter.verdict)
-    .sort((a, b) => compare(a, b, filter.order));
+  return events.filter((event) => passes(event, notes, filter)).sort((a, b) => compare(a, b, filter.order));
+}
+
+/** Whether the filter lets an event through. */
+export function passes(event: StrainEvent, notes: readonly NoteMark[], filter: Omit<EventFilter, 'order'>): boolean {
+  return (
+    (filter.nature === '' || event.nature === filter.nature) &&
+    (filter.kind === '' || event.kind === filter.kind) &&
+    (filter.part === '' || event.part === filter.part) &&
+    (filter.verdict === '' || (verdictOf(event, notes) || 'none') === filter.verdict)
+  );
 }
 
 /** The verdict of the last note on the event that gives one, '' where none does. */

@@ -95,17 +95,19 @@ export class EventPanel {
     this.#offer(summary.events);
     this.#list.hidden = this.#shown.length === 0;
     this.#list.replaceChildren(...this.#shown.map((event) => this.#option(event)));
-    this.#list.setAttribute('aria-activedescendant', choices.now.eventId === '' ? '' : optionId(choices.now.eventId));
+    const chosen = this.#shown.find(({ id }) => id === eventId);
+    this.#list.setAttribute('aria-activedescendant', chosen ? optionId(chosen.id) : '');
     this.#empty.textContent = this.#emptyText(hidden);
     this.#empty.hidden = this.#empty.textContent === '';
-    const chosen = this.#app.chosenEvent;
     this.#detail.hidden = !chosen;
     this.#detail.replaceChildren(...(chosen ? [eventDetail(this.#app, chosen)] : []));
   }
 
   #emptyText(hidden: number): string {
     const summary = this.#app.summary!;
-    if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter.`;
+    const { chosenEvent } = this.#app;
+    const among = hidden > 1 && chosenEvent && !this.#app.isListed(chosenEvent) ? ', the chosen one among them' : '';
+    if (hidden > 0) return `${countOf(hidden, 'event is', 'events are')} hidden by the filter${among}.`;
     if (this.#shown.length > 0) return '';
     if (!isReadToEnd(summary.state)) return 'No change found so far.';
     const why = unjudged(summary);
@@ -154,12 +156,7 @@ export class EventPanel {
   #option(event: StrainEvent): HTMLElement {
     const verdict = verdictOf(event, this.#app.notes);
     const chosen = event.id === this.#app.choices.now.eventId;
-    const cells = [...new Set(event.cells.map(({ cell }) => cell))];
-    const channels = event.cells.length === 0 ? event.channels : [];
-    const names = [
-      ...channels.map((channel) => this.#app.summary?.header?.channels[channel]?.name ?? ''),
-      ...cells.map((cell) => this.#app.cellName(cell)),
-    ];
+    const names = this.#namesOf(event);
     const more = names.length - mostNamed;
     const place = [...names.slice(0, mostNamed), ...(more > 0 ? [`+${more}`] : [])].join(' ');
     const layer = event.layer >= 0 ? `layer ${event.layer}, ` : '';
@@ -180,6 +177,12 @@ export class EventPanel {
         verdict === '' ? undefined : element('span', { class: `verdict ${verdict}` }, [verdictTexts[verdict]!]),
       ],
     );
+  }
+
+  /** The channels that are sick, else the cells that changed. */
+  #namesOf({ cells, channels }: StrainEvent): string[] {
+    if (channels.length > 0) return channels.map((one) => this.#app.summary?.header?.channels[one]?.name ?? '');
+    return [...new Set(cells.map(({ cell }) => cell))].map((cell) => this.#app.cellName(cell));
   }
 
   #click(event: MouseEvent): void {

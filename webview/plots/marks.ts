@@ -39,13 +39,17 @@ export function drawUnder(plot: uPlot, marks: PlotMarks, theme: Theme, small: bo
     ctx.fillRect(from, bbox.top, plot.valToPos(marks.selectedToS, 'x', true) - from, bbox.height);
   }
   const rank = (event: StrainEvent): number => (event.id === marks.chosenEvent ? -1 : gravity[event.severity]);
-  const taken: [number, number][] = [];
-  for (const event of [...marks.events].sort((a, b) => rank(a) - rank(b))) {
-    const chosen = event.id === marks.chosenEvent;
-    const at = drawEvent(plot, event, chosen, theme);
-    if (at !== undefined && !small) drawEventName(plot, event, chosen, at, taken);
+  const drawn = [...marks.events]
+    .sort((a, b) => rank(a) - rank(b))
+    .map((event) => ({ event, chosen: event.id === marks.chosenEvent }))
+    .map(({ event, chosen }) => ({ event, chosen, at: drawEvent(plot, event, chosen, theme) }));
+  if (!small) {
+    drawLayers(plot, marks.layers, theme);
+    const taken: [number, number][] = [];
+    // Only now, so that no other event's band runs through a name.
+    for (const { event, chosen, at } of drawn)
+      if (at !== undefined) drawEventName(plot, event.kind, chosen, at, taken, theme);
   }
-  if (!small) drawLayers(plot, marks.layers, theme);
   ctx.restore();
 }
 
@@ -120,19 +124,31 @@ function drawEvent(plot: uPlot, event: StrainEvent, chosen: boolean, theme: Them
   return to;
 }
 
-/** The kind beside the band's top, unless a graver event's name stands there already. */
-function drawEventName(plot: uPlot, event: StrainEvent, chosen: boolean, at: number, taken: [number, number][]): void {
+/** The kind beside the band's top on a ground of its own, unless a graver event's name stands there already. */
+function drawEventName(
+  plot: uPlot,
+  kind: string,
+  chosen: boolean,
+  at: number,
+  taken: [number, number][],
+  theme: Theme,
+): void {
   const { ctx, bbox } = plot;
   const ratio = devicePixelRatio;
   ctx.font = `${chosen ? '600 ' : ''}${11 * ratio}px sans-serif`;
   ctx.textBaseline = 'top';
   ctx.textAlign = 'left';
-  const width = ctx.measureText(event.kind).width;
+  const width = ctx.measureText(kind).width;
   const right = bbox.left + bbox.width - width - 2 * ratio;
   const left = Math.max(Math.min(at + 4 * ratio, right), bbox.left + 2 * ratio);
   if (taken.some(([from, to]) => left < to + 4 * ratio && left + width > from - 4 * ratio)) return;
   taken.push([left, left + width]);
-  ctx.fillText(event.kind, left, bbox.top + 2 * ratio);
+  ctx.globalAlpha = 0.85;
+  ctx.fillStyle = theme.background;
+  ctx.fillRect(left - ratio, bbox.top + ratio, width + 2 * ratio, 13 * ratio);
+  ctx.globalAlpha = 1;
+  ctx.fillStyle = theme.text;
+  ctx.fillText(kind, left, bbox.top + 2 * ratio);
 }
 
 function drawLayers(plot: uPlot, layers: PlotMarks['layers'], theme: Theme): void {

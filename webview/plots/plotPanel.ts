@@ -36,6 +36,7 @@ export class PlotPanel {
   #reply: WindowReply | undefined;
   #request: WindowRequest | undefined;
   #behind = new Map<string, BehindLine>();
+  #said = { ofOwn: '', ofSecond: '' };
   #drawnLog = '';
   #askedPixels = 0;
 
@@ -47,18 +48,18 @@ export class PlotPanel {
     this.#asker = new WindowAsker(
       (request) => app.host.calls.window(request),
       (reply, request) => this.#take(reply, request),
-      (message) => (this.#note.textContent = message),
+      (message) => this.#say(message),
     );
     this.#errors = new ErrorWindows(
       app,
       () => this.#reply && this.#draw(),
-      (message) => (this.#note.textContent = message),
+      (message) => this.#say(message),
     );
     this.#points = new PointReader(app, (values) => {
       this.#exact = values;
       this.#boxes.forEach((box) => box.read(app.choices.timeS, values));
     });
-    this.#reference = new ReferenceWindows(app, (lines) => this.#takeBehind(lines));
+    this.#reference = new ReferenceWindows(app, (lines, note) => this.#takeBehind(lines, note));
     const foot = element('div', { class: 'bar' }, [
       ...exportButtons(app, () => this.drawn),
       button('Lines', 'Select the lines of the shown window in the text', () => void app.revealWindow()),
@@ -137,7 +138,7 @@ export class PlotPanel {
         }),
     );
     this.#stack.replaceChildren(...this.#boxes.map(({ root }) => root));
-    if (wanted.length === 0) this.#note.textContent = 'Choose at least one quantity above to see it over time.';
+    this.#say(wanted.length === 0 ? 'Choose at least one quantity above to see it over time.' : '');
   }
 
   /** Series of the chosen cell and, for each, the compared cell's series of the same quantity. */
@@ -180,12 +181,19 @@ export class PlotPanel {
     this.#request = request;
     // The lines first: both are read where the log is, and reading what errors need takes longest.
     if (reply.exact) this.#errors.want({ ...request, series: this.#errorSeries() });
-    this.#note.textContent = reply.sampled ? 'Sampled: only part of the rows is drawn so far.' : '';
+    this.#say(reply.sampled ? 'Sampled: only part of the rows is drawn so far.' : '');
     this.#draw();
   }
 
-  #takeBehind(lines: Map<string, BehindLine>): void {
+  /** `ofOwn`: about this log's own lines; what there is to say of the second log's stays. */
+  #say(ofOwn: string, ofSecond = this.#said.ofSecond): void {
+    this.#said = { ofOwn, ofSecond };
+    this.#note.textContent = [ofOwn, ofSecond].filter((text) => text !== '').join(' ');
+  }
+
+  #takeBehind(lines: Map<string, BehindLine>, note: string): void {
     this.#behind = lines;
+    this.#say(this.#said.ofOwn, note);
     if (this.#reply) this.#draw();
   }
 

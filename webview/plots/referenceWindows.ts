@@ -1,24 +1,36 @@
 // Windows of the second log, mapped to the first one's time, so that they can be drawn behind its lines.
 import { alignByLayer, alignByTime, type LayerStart, type TimeMap } from '../../src/core/display/alignment.ts';
-import type { WindowReply } from '../../src/messages/analysis.ts';
+import type { LogSummary, WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { WindowAsker } from '../windows.ts';
 import type { BehindLine } from './marks.ts';
 
+interface Alignment {
+  /** The logs as they stood, and by what. */
+  readonly wanted: string;
+  readonly map: TimeMap;
+  /** By layer was asked for and cannot be had. */
+  readonly failed: boolean;
+}
+
+/** `note`: what is not as one would expect of the second log's lines, '' where nothing is. */
+type OnLines = (lines: Map<string, BehindLine>, note: string) => void;
+
 export class ReferenceWindows {
   readonly #app: App;
-  readonly #onLines: (lines: Map<string, BehindLine>) => void;
+  readonly #onLines: OnLines;
   readonly #asker: WindowAsker;
-  #map: TimeMap | undefined;
-  #mapFor = '';
+  #alignment: Alignment | undefined;
+  #asked = 0;
+  #note = '';
 
-  constructor(app: App, onLines: (lines: Map<string, BehindLine>) => void) {
+  constructor(app: App, onLines: OnLines) {
     this.#app = app;
     this.#onLines = onLines;
     this.#asker = new WindowAsker(
       (request) => app.host.calls.referenceWindow(request),
-      (reply, { series }) => onLines(this.#linesOf(reply, series)),
-      () => onLines(new Map()),
+      (reply, { series }) => onLines(this.#linesOf(reply, series), this.#note),
+      (message) => onLines(new Map(), `${app.reference?.name ?? ''}: ${message}`),
     );
   }
 
@@ -27,32 +39,55 @@ export class ReferenceWindows {
     const { reference, summary } = this.#app;
     if (!reference || !summary) {
       this.#asker.stop();
-      this.#map = undefined;
-      this.#mapFor = '';
-      this.#onLines(new Map());
+      this.#alignment = undefined;
+      this.#onLines(new Map(), '');
       return;
     }
-    void this.#wantWhenAligned(series, pixels);
+    void this.#wantWhenAligned(series, pixels).catch((error: unknown) => {
+      this.#onLines(new Map(), `${reference.name}: ${error instanceof Error ? error.message : String(error)}`);
+    });
   }
 
   async #wantWhenAligned(series: readonly string[], pixels: number): Promise<void> {
-    const map = await this.#timeMap();
+    const asked = ++this.#asked;
+    const alignment = await this.#align();
+    const { reference } = this.#app;
+    if (!reference || asked !== this.#asked) return; // put away, or aligned in another way, meanwhile
+    this.#alignment = alignment;
+    const { map } = alignment;
     const { fromS, toS } = this.#app.window;
-    const offered = new Set(this.#app.reference?.series.map(({ id }) => id));
+    const offered = new Set(reference.series.map(({ id }) => id));
     const both = series.filter((id) => offered.has(id));
+    const lacking = this.#lacking(reference, series.length - both.length, both.length);
+    const shift = alignment.failed
+      ? `${reference.name} shares fewer than two layers with this log, so it is aligned by the time since its start.`
+      : '';
+    this.#note = [lacking, shift].filter((text) => text !== '').join(' ');
+    if (both.length === 0) {
+      this.#asker.stop();
+      this.#onLines(new Map(), this.#note);
+      return;
+    }
     this.#asker.want({ series: both, fromS: map.toSecond(fromS), toS: map.toSecond(toS), pixels });
   }
 
-  async #timeMap(): Promise<TimeMap> {
+  /** What the second log has no lines of. */
+  #lacking({ header, name, failure }: LogSummary, lacking: number, found: number): string {
+    if (!header) return failure === '' ? '' : `${name}: ${failure}.`;
+    if (lacking === 0) return '';
+    const cell = this.#app.cellName(this.#app.choices.now.cell);
+    if (!header.cells.some((one) => one.name === cell)) return `${name} has no cell ${cell}.`;
+    return `${name} has ${found === 0 ? 'none' : 'not all'} of these quantities of cell ${cell}.`;
+  }
+
+  async #align(): Promise<Alignment> {
     const { summary, reference, choices } = this.#app;
     const by = choices.now.alignReferenceBy;
     const wanted = [by, summary!.endS, reference!.name, reference!.endS].join(' ');
-    if (this.#map && this.#mapFor === wanted) return this.#map;
-    const byTime = alignByTime(summary!.startS, reference!.startS);
-    const map = by === 'layer' ? ((await this.#layerMap()) ?? byTime) : byTime;
-    this.#map = map;
-    this.#mapFor = wanted;
-    return map;
+    if (this.#alignment?.wanted === wanted) return this.#alignment;
+    const byLayer = by === 'layer' ? await this.#layerMap() : undefined;
+    const map = byLayer ?? alignByTime(summary!.startS, reference!.startS);
+    return { wanted, map, failed: by === 'layer' && !byLayer };
   }
 
   async #layerMap(): Promise<TimeMap | undefined> {
@@ -66,7 +101,7 @@ export class ReferenceWindows {
   }
 
   #linesOf(reply: WindowReply, series: readonly string[]): Map<string, BehindLine> {
-    const map = this.#map;
+    const map = this.#alignment?.map;
     if (!map) return new Map();
     const timeS = reply.timeS.map((time) => map.toFirst(time));
     return new Map(series.map((id, i) => [id, { timeS, values: reply.values[i]!, sick: reply.sick?.[i] }]));

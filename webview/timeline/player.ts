@@ -31,11 +31,12 @@ export class Player {
     this.#onChange(false);
   }
 
-  /** To the start of the layer before or after the cursor. */
-  stepLayer(way: 1 | -1): void {
+  /** To the start of the layer before or after the cursor; false where there is none. */
+  stepLayer(way: 1 | -1): boolean {
     this.stop();
     const next = this.#layerStart(way);
     if (next !== undefined) void this.#app.pick(next);
+    return next !== undefined;
   }
 
   #layerStart(way: 1 | -1): number | undefined {

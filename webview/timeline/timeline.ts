@@ -7,9 +7,12 @@ import { button, setText } from '../controls.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 import { Player } from './player.ts';
+import { RowStepper } from './rowStepper.ts';
 import { stripDrawing } from './strip.ts';
 
 const steps = 10000;
+/** Rows that a key of the slider moves on by; every other key does as always, in parts of the whole build. */
+const rowKeys: Readonly<Record<string, number>> = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 };
 
 export class Timeline {
   readonly root: HTMLElement;
@@ -19,6 +22,7 @@ export class Timeline {
   readonly #readOut = element('output', { class: 'read-out' });
   readonly #spoken = element('p', { class: 'spoken', 'aria-live': 'polite' });
   readonly #player: Player;
+  readonly #rows: RowStepper;
   readonly #playButton: HTMLElement;
   readonly #selection = button('Selected lines', 'Show the time of the lines selected in the text', () =>
     this.#app.zoom(this.#app.choices.now.selectedFromS, this.#app.choices.now.selectedToS),
@@ -26,6 +30,10 @@ export class Timeline {
   readonly #datum = button('Use as datum', 'Call the mean over the shown window zero strain', () =>
     this.#app.host.tell({ type: 'settings', datum: this.#app.window }),
   );
+  readonly #layerButtons = [
+    button('‹ layer', 'Go to the start of the layer before', () => this.#stepLayer(-1)),
+    button('layer ›', 'Go to the start of the next layer', () => this.#stepLayer(1)),
+  ];
   #layers: WindowReply['layers'] = [];
   #layersFor = '';
   /** Where the cursor was put without being asked. */
@@ -40,13 +48,13 @@ export class Timeline {
       () => this.#layers,
       (playing) => setText(this.#playButton, playing ? '❚❚' : '▶', playing ? 'Pause' : 'Play the build'),
     );
+    this.#rows = new RowStepper(app, () => (this.#span().end - this.#span().start) / steps);
     this.#playButton = button('▶', 'Play the build', () => this.#player.toggle());
     const bar = element('div', { class: 'bar' }, [
       this.#playButton,
-      button('‹ layer', 'Go to the start of the layer before', () => this.#player.stepLayer(-1)),
-      button('layer ›', 'Go to the start of the next layer', () => this.#player.stepLayer(1)),
-      button('‹ event', 'Go to the event before', () => this.#stepEvent(-1)),
-      button('event ›', 'Go to the next event', () => this.#stepEvent(1)),
+      ...this.#layerButtons,
+      button('‹ event', 'Go to the listed event before', () => this.#stepEvent(-1)),
+      button('event ›', 'Go to the next listed event', () => this.#stepEvent(1)),
       button('Whole build', 'Show all of the time again', () => app.choices.set({ fromS: NaN, toS: NaN })),
       this.#selection,
       this.#datum,
@@ -63,6 +71,7 @@ export class Timeline {
     ]);
     this.#slider.addEventListener('input', () => this.#slide());
     this.#slider.addEventListener('change', () => void app.revealTime(app.choices.now.cursorS, true));
+    this.#slider.addEventListener('keydown', (event) => this.#key(event));
     this.#listen();
     new ResizeObserver(() => this.#draw()).observe(this.#strip);
     app.onLog(() => this.#logChanged());
@@ -80,6 +89,7 @@ export class Timeline {
     const { summary } = this.#app;
     this.root.hidden = !summary?.header || !(summary.endS > summary.startS);
     if (this.root.hidden || !summary) return;
+    for (const one of this.#layerButtons) one.hidden = summary.lastLayer < 0;
     this.#standWhereItMatters();
     void this.#askLayers();
     this.#draw();
@@ -157,15 +167,29 @@ export class Timeline {
     this.#app.choices.set({ cursorS: start + (Number(this.#slider.value) / steps) * (end - start), hoverS: NaN });
   }
 
+  #key(event: KeyboardEvent): void {
+    const rows = rowKeys[event.key];
+    if (rows === undefined || event.altKey || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    this.#player.stop();
+    void this.#app.attempt(() => this.#rows.step(rows));
+  }
+
+  #stepLayer(way: 1 | -1): void {
+    if (!this.#player.stepLayer(way))
+      this.#spoken.textContent = `No layer begins ${way > 0 ? 'after' : 'before'} the cursor.`;
+  }
+
   #stepEvent(way: 1 | -1): void {
     const { summary, choices } = this.#app;
-    const inTime = [...(summary?.events ?? [])].sort((a, b) => a.timeS - b.timeS);
+    const listed = summary?.events.filter((event) => this.#app.isListed(event)) ?? [];
+    const inTime = listed.sort((a, b) => a.timeS - b.timeS);
     const at = choices.now.cursorS;
     const next =
       way > 0 ? inTime.find(({ timeS }) => timeS > at + 1e-9) : inTime.findLast(({ timeS }) => timeS < at - 1e-9);
     if (next) this.#app.chooseEvent(next, true);
     else
-      this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in all.`;
+      this.#spoken.textContent = `No event ${way > 0 ? 'after' : 'before'} the cursor; ${countOf(inTime.length, 'event', 'events')} in the list.`;
   }
 
   #listen(): void {
@@ -207,7 +231,8 @@ export class Timeline {
  * where the cursor stands then.
  */
 function firstSight(app: App): number {
-  const { events, endS, state } = app.summary!;
+  const { endS, state } = app.summary!;
+  const events = app.summary!.events.filter((event) => app.isListed(event));
   const gravest =
     events.find(({ severity }) => severity === 'error') ?? events.find(({ severity }) => severity === 'warning');
   if (gravest && gravest.id !== app.choices.now.eventId) app.showEvent(gravest);

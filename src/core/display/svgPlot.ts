@@ -61,8 +61,8 @@ interface Scales {
   readonly right: number;
   readonly top: number;
   readonly bottom: number;
-  x(timeS: number): number;
-  y(value: number): number;
+  readonly x: (timeS: number) => number;
+  readonly y: (value: number) => number;
   readonly low: number;
   readonly high: number;
 }
@@ -71,6 +71,7 @@ export function timePlot(input: TimePlotInput): SvgNode {
   const { widthPx, heightPx, title } = input;
   const scales = scalesOf(input);
   const colours = seriesColours(input.ground);
+  const events = (input.events ?? []).filter((event) => isInSight(event, input));
   let front = 0;
   const drawn = input.lines.map((line) => {
     const order = line.behind ? 0 : front++;
@@ -87,8 +88,10 @@ export function timePlot(input: TimePlotInput): SvgNode {
       'aria-label': `${title} over time`,
     },
     [
-      ...(input.events ?? []).map((event) => eventBand(event, scales, input)),
+      ...events.map((event) => eventBand(event, scales)),
       grid(input, scales),
+      // After all bands, so that none runs through a name.
+      ...events.map((event) => eventName(event, scales)),
       ...(input.goodBuilds?.bands ?? []).map(({ band, line }) =>
         stepBand(band, scales, colours[line % colours.length]!),
       ),
@@ -179,16 +182,21 @@ function grid(input: TimePlotInput, scales: Scales): SvgNode {
   return svg('g', { class: 'axes' }, marks);
 }
 
-function eventBand(event: PlotEvent, scales: Scales, input: TimePlotInput): SvgNode | undefined {
-  if (event.timeS > input.toS || (Number.isFinite(event.endTimeS) && event.endTimeS < input.fromS)) return undefined;
-  if (!Number.isFinite(event.endTimeS) && event.timeS < input.fromS) return undefined;
-  const from = Math.max(scales.left, scales.x(event.timeS));
-  const to = Number.isFinite(event.endTimeS) ? Math.min(scales.right, scales.x(event.endTimeS)) : from;
-  const { top, bottom } = scales;
-  return svg('g', { class: `event ${event.severity}` }, [
+function isInSight({ timeS, endTimeS }: PlotEvent, { fromS, toS }: TimePlotInput): boolean {
+  return timeS <= toS && (Number.isFinite(endTimeS) ? endTimeS : timeS) >= fromS;
+}
+
+function eventBand({ severity, timeS, endTimeS }: PlotEvent, { left, right, top, bottom, x }: Scales): SvgNode {
+  const from = Math.max(left, x(timeS));
+  const to = Number.isFinite(endTimeS) ? Math.min(right, x(endTimeS)) : from;
+  return svg('g', { class: `event ${severity}` }, [
     svg('rect', { x: from, y: top, width: Math.max(2, to - from), height: bottom - top }),
-    svg('text', { class: 'event-name', x: Math.min(from + 4, scales.right - 40), y: top + 11 }, [event.kind]),
   ]);
+}
+
+function eventName({ kind, timeS }: PlotEvent, { left, right, top, x }: Scales): SvgNode {
+  const from = Math.max(left, x(timeS));
+  return svg('text', { class: 'event-name', x: Math.min(from + 4, right - 40), y: top + 11 }, [kind]);
 }
 
 function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonly number[]): SvgNode[] {

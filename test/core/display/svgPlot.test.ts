@@ -60,6 +60,12 @@ describe('time plot as a drawing', () => {
     assert.doesNotMatch(text, />strike</);
   });
 
+  it('writes the names of events over the bands of all of them', () => {
+    const events = [1, 1.1, 1.2].map((timeS) => ({ kind: 'jump', severity: 'error' as const, timeS, endTimeS: NaN }));
+    const text = plot([1, 2, 3], { events });
+    assert.ok(text.indexOf('>jump<') > text.lastIndexOf('class="event error"'));
+  });
+
   it('draws where good builds lie layer by layer, holds it in view, and names it', () => {
     const band = {
       fromS: Float64Array.of(0, 1, 9),

@@ -191,7 +191,7 @@ export class LanguageModelToolResult {
 export const DiagnosticSeverity = { Error: 0, Warning: 1, Information: 2 };
 export const CommentMode = { Editing: 0, Preview: 1 };
 export const CommentThreadState = { Unresolved: 0, Resolved: 1 };
-export const ViewColumn = { Beside: -2, One: 1, Two: 2 };
+export const ViewColumn = { Beside: -2, Active: -1, One: 1, Two: 2 };
 export const StatusBarAlignment = { Left: 1 };
 export const ProgressLocation = { Notification: 15 };
 export const SymbolKind = { Namespace: 2, Array: 17, Object: 18, Field: 7, Event: 23 };

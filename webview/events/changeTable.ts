@@ -1,0 +1,66 @@
+// What an event changed at each cell and plane, as a table. It may have dozens of rows: the Tab key stops at it once, and
+// arrow keys go from row to row.
+import { change, measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import type { App } from '../app.ts';
+import { element } from '../element.ts';
+import type { StrainEvent } from '../logTypes.ts';
+
+type CellChange = StrainEvent['cells'][number];
+
+export function changeTable(app: App, event: StrainEvent): HTMLElement {
+  const choosers = event.cells.map((one) => chooserOf(app, one));
+  choosers.forEach((chooser, i) => (chooser.tabIndex = i === 0 ? 0 : -1));
+  const heads = ['Cell', 'ex', 'ey', 'gxy', 'Turn', 'Over noise'];
+  const body = element(
+    'tbody',
+    {},
+    event.cells.map((one, i) => rowOf(one, choosers[i]!)),
+  );
+  body.addEventListener('keydown', (pressed) => goTo(choosers, pressed));
+  return element('div', { class: 'table-scroll', role: 'region', 'aria-label': 'Change at each cell' }, [
+    element('table', { class: 'change-table' }, [
+      element('caption', {}, ['Change in µm/m, strongest first']),
+      element('thead', {}, [
+        element(
+          'tr',
+          {},
+          heads.map((text) => element('th', { scope: 'col' }, [text])),
+        ),
+      ]),
+      body,
+    ]),
+  ]);
+}
+
+function rowOf(one: CellChange, chooser: HTMLElement): HTMLElement {
+  return element('tr', {}, [
+    element('th', { scope: 'row' }, [chooser]),
+    ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
+    element('td', { class: 'number turn' }, [turnText(one)]),
+    element('td', { class: 'number' }, [measure(one.sigmas, '')]),
+  ]);
+}
+
+/** A cell with several planes may stand in several rows: its name alone would not tell them apart. */
+function chooserOf(app: App, { cell, plane }: CellChange): HTMLButtonElement {
+  const several = app.planesOf(cell).length > 1;
+  const name = several ? `${app.cellName(cell)} ${app.planeName(plane)}`.trim() : app.cellName(cell);
+  const chooser = element('button', { type: 'button', class: 'link' }, [name]);
+  chooser.addEventListener('click', () => app.choices.set({ cell, plane: app.planeOf(cell, plane) }));
+  return chooser;
+}
+
+function goTo(choosers: readonly HTMLButtonElement[], event: KeyboardEvent): void {
+  const at = choosers.findIndex((one) => one === document.activeElement);
+  const last = choosers.length - 1;
+  const next = { ArrowDown: Math.min(last, at + 1), ArrowUp: Math.max(0, at - 1), Home: 0, End: last }[event.key];
+  if (at < 0 || next === undefined) return;
+  event.preventDefault();
+  choosers.forEach((one, i) => (one.tabIndex = i === next ? 0 : -1));
+  choosers[next]!.focus();
+}
+
+/** Broken only between the angle and its error. */
+function turnText({ turnDeg, turnErrorDeg }: CellChange): string {
+  return measureWithError(turnDeg, turnErrorDeg, '°').replace('± ', '±\u00a0');
+}
