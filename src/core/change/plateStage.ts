@@ -48,6 +48,8 @@ export class PlateStage {
   readonly #frame: PlateFrame;
   readonly #thermometers: number;
   #state: PlateStageState;
+  /** Gatherings that the row at hand changed, with the last finding that did; empty between rows. */
+  readonly #changed = new Map<Gathering, CellFinding>();
 
   constructor(header: LogHeader, layouts: readonly CellLayout[]) {
     this.#header = header;
@@ -77,7 +79,13 @@ export class PlateStage {
     if (queue.length === 0) return;
     queue.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell);
     let done = 0;
-    while (done < queue.length && queue[done]!.knownRow <= row) this.#take(queue[done++]!);
+    for (; done < queue.length && queue[done]!.knownRow <= row; done++) {
+      const finding = queue[done]!;
+      this.#take(finding);
+      const next = queue[done + 1];
+      // What a sensor finding says is taken after what was known before it.
+      if (next?.knownRow !== finding.knownRow || next.what !== 'change') this.#judgeChanged();
+    }
     queue.splice(0, done);
   }
 
@@ -105,7 +113,7 @@ export class PlateStage {
       case 'heat':
         tellHeat(this.#header, this.#state.ledger, this.#state.heat, this.#thermometers, finding);
         // What was told a moment ago may have been the beginning of it.
-        for (const gathering of this.#state.gatherings) this.#judge(gathering, finding);
+        for (const gathering of this.#state.gatherings) this.#changed.set(gathering, finding);
         break;
       default:
         break;
@@ -128,7 +136,13 @@ export class PlateStage {
     );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
-    this.#judge(gathering, finding);
+    this.#changed.set(gathering, finding);
+  }
+
+  /** Once a row, not once a finding: where the whole plate changes, each would fit all cells again. */
+  #judgeChanged(): void {
+    for (const [gathering, news] of this.#changed) this.#judge(gathering, news);
+    this.#changed.clear();
   }
 
   /** The gathering of which the change is a further part. What was not sure is left for what now is, at the same time. */
