@@ -1,5 +1,6 @@
 // A log file on this machine as a byte source. Node only.
 import { createHash } from 'node:crypto';
+import { fstatSync, readSync } from 'node:fs';
 import type { Stats } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
 import type { ByteSource } from '../core/table/byteSource.ts';
@@ -7,6 +8,8 @@ import type { ByteSource } from '../core/table/byteSource.ts';
 /** Blocks by which a log is known again. */
 const hashedBlocks = 32;
 const hashedBlockBytes = 4096;
+/** So much is read while one waits: to ask for it and be called back takes longer, and a followed line asks often. */
+const smallRead = 4096;
 
 export interface FileSource extends ByteSource {
   readonly path: string;
@@ -33,8 +36,11 @@ export async function openFile(path: string): Promise<FileSource> {
   let identity = identityOf(await handle.stat());
   // Some file systems of other machines number a file anew at every look; there a log put in place of another is not seen.
   const numbered = identity === identityOf(about);
+  /** When asked for its size last. */
+  let isGone = false;
   const size = async (): Promise<number> => {
     const now = await stat(path).catch(() => undefined);
+    isGone = !now?.isFile();
     // A name that is gone: the open file is still there.
     if (!now?.isFile()) return (await handle.stat()).size;
     if (numbered && identityOf(now) !== identity) {
@@ -52,13 +58,17 @@ export async function openFile(path: string): Promise<FileSource> {
     },
     size,
     identity: () => Promise.resolve(identity),
-    gone: async () => !(await stat(path).catch(() => undefined))?.isFile(),
-    version: async () => String((await handle.stat({ bigint: true })).mtimeNs),
+    gone: () => Promise.resolve(isGone),
+    version: () => Promise.resolve(String(fstatSync(handle.fd, { bigint: true }).mtimeNs)),
     read: async (offset, length, into) => {
       const buffer = into && into.length >= length ? into : new Uint8Array(length);
       let filled = 0;
       while (filled < length) {
-        const { bytesRead } = await handle.read(buffer, filled, length - filled, offset + filled);
+        const rest = length - filled;
+        const bytesRead =
+          rest <= smallRead
+            ? readSync(handle.fd, buffer, filled, rest, offset + filled)
+            : (await handle.read(buffer, filled, rest, offset + filled)).bytesRead;
         if (bytesRead === 0) break;
         filled += bytesRead;
       }

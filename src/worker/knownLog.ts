@@ -19,6 +19,7 @@ const blockBytes = 1024;
 /** Where the second block begins; each further one begins this many times as far, so that ten serve any log. */
 const secondOffset = 4096;
 const farther = 8;
+const wholeEveryMs = 1000;
 
 export class KnownLog {
   readonly size: number;
@@ -26,13 +27,22 @@ export class KnownLog {
   readonly #source: ByteSource;
   readonly #identity: string | undefined;
   readonly #blocks: readonly Block[];
+  /** When all blocks were compared last. */
+  #comparedMs: number;
 
-  private constructor(source: ByteSource, log: LogVersion, identity: string | undefined, blocks: readonly Block[]) {
+  private constructor(
+    source: ByteSource,
+    log: LogVersion,
+    identity: string | undefined,
+    blocks: readonly Block[],
+    comparedMs: number,
+  ) {
     this.#source = source;
     this.size = log.size;
     this.version = log.version;
     this.#identity = identity;
     this.#blocks = blocks;
+    this.#comparedMs = comparedMs;
   }
 
   /** The first `size` bytes as they are now: to be asked before they are read. */
@@ -40,7 +50,8 @@ export class KnownLog {
     // In this order: what is written meanwhile then makes another version, or another block.
     const identity = await source.identity?.();
     const version = (await source.version?.()) ?? '';
-    return new KnownLog(source, { size, version }, identity, await blocksOf(source, offsetsIn(size), size));
+    const blocks = await blocksOf(source, offsetsIn(size), size);
+    return new KnownLog(source, { size, version }, identity, blocks, Date.now());
   }
 
   /** The same log, now of `size` bytes: blocks that are known stay as they were. */
@@ -49,7 +60,7 @@ export class KnownLog {
     const kept = this.#blocks.slice(0, -1);
     const more = offsetsIn(size).slice(kept.length);
     const blocks = [...kept, ...(await blocksOf(this.#source, more, size))];
-    return new KnownLog(this.#source, { size, version }, this.#identity, blocks);
+    return new KnownLog(this.#source, { size, version }, this.#identity, blocks, this.#comparedMs);
   }
 
   /** Nothing was written to it since, as far as its size `now` and the time of writing tell. */
@@ -57,16 +68,24 @@ export class KnownLog {
     return now === this.size && ((await this.#source.version?.()) ?? '') === this.version;
   }
 
-  /** Another log stands under its name: another file, a shorter one, or one written over it. */
-  async isOther(now: number): Promise<boolean> {
+  /**
+   * Another log stands under its name: another file, a shorter one, or one written over it. `quick`: only the last block is
+   * compared, but for once a second. What is written over a log from its start has gone over that before it adds anything.
+   */
+  async isOther(now: number, quick = false): Promise<boolean> {
     if (now < this.size || (await this.#source.identity?.()) !== this.#identity) return true;
-    const same = await Promise.all(this.#blocks.map((block) => this.#isThere(block)));
+    const isBrief = quick && Date.now() - this.#comparedMs < wholeEveryMs;
+    if (!isBrief) this.#comparedMs = Date.now();
+    const blocks = isBrief ? this.#blocks.slice(-1) : this.#blocks;
+    const same = await Promise.all(blocks.map((block) => this.#isThere(block)));
     return same.includes(false);
   }
 
   async #isThere({ offset, bytes }: Block): Promise<boolean> {
     const found = await this.#source.read(offset, bytes.length);
-    return found.length === bytes.length && found.every((byte, i) => byte === bytes[i]);
+    if (found.length !== bytes.length) return false;
+    for (let i = 0; i < bytes.length; i++) if (found[i] !== bytes[i]) return false;
+    return true;
   }
 }
 

@@ -32,6 +32,8 @@ export interface LogAnalysisOptions {
 const pieceBytes = 1024 * 1024;
 /** A log smaller than this is read so soon that no preview is worth it. */
 const previewBytes = 8 * 1024 * 1024;
+/** Read so quickly that nobody writes over the log meanwhile. */
+const fewBytes = 64 * 1024;
 /** Summaries during the pass come at most this often. */
 const noticeMs = 150;
 
@@ -121,7 +123,7 @@ export class LogAnalysis {
     this.#gone = (await source.gone?.()) ?? false;
     if (this.#gone !== wasGone) this.#tell({}, true);
     if (!this.#unread && (await this.#known?.rests(size))) return 'none';
-    const anew = this.#unread || ((await this.#known?.isOther(size)) ?? true);
+    const anew = this.#unread || ((await this.#known?.isOther(size, size > this.#facts.bytes)) ?? true);
     if (!anew && size === this.#facts.bytes) return 'none';
     const session = anew ? undefined : this.#goOn();
     if (session && (await this.#readMore(session, size, signal))) return 'more';
@@ -133,7 +135,7 @@ export class LogAnalysis {
   async #readMore(session: Session, size: number, signal: AbortSignal): Promise<boolean> {
     const known = await this.#known!.grown(size);
     await this.#readPieces(session, session.nextOffset, size, signal);
-    if (await known.isOther(size)) return false;
+    if (await known.isOther(size, size - this.#facts.bytes <= fewBytes)) return false;
     this.#known = known;
     this.#tell({ state: 'following', bytes: size, progress: 1, rows: undefined, events: undefined }, true);
     return true;

@@ -12,6 +12,9 @@ export interface ByteSource {
   identity?(): Promise<string>;
   /** Another answer than before: the same log, written to since. Absent where none is known. */
   version?(): Promise<string>;
-  /** Nothing stands under its name any more, or it cannot be reached; what was opened can still be read. */
+  /**
+   * When asked for its size last, nothing stood under its name any more, or it could not be reached. What was opened can
+   * still be read.
+   */
   gone?(): Promise<boolean>;
 }
