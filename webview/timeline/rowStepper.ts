@@ -37,7 +37,8 @@ export class RowStepper {
   async #move(by: number): Promise<number | undefined> {
     const { host, choices, summary } = this.#app;
     const { startS = 0, endS = 0, rows = 0 } = summary ?? {};
-    const fromS = Number.isNaN(choices.now.cursorS) ? endS : choices.now.cursorS;
+    const before = choices.now.cursorS;
+    const fromS = Number.isNaN(before) ? endS : before;
     const here = await host.calls.place({ timeS: fromS });
     if (!here) {
       const toS = fromS + by * this.#plainStepS();
@@ -48,7 +49,8 @@ export class RowStepper {
     const first = by < 0 && fromS > here.timeS ? here.row + 1 : here.row;
     const row = Math.max(0, Math.min(rows - 1, first + by));
     const there = row === here.row ? here : await host.calls.place({ row });
-    if (!there) return undefined;
+    // It was put elsewhere while the log was asked: that is newer than the key.
+    if (!there || !Object.is(choices.now.cursorS, before)) return undefined;
     choices.set({ cursorS: there.timeS, hoverS: NaN });
     return there.line;
   }

@@ -25,6 +25,8 @@ describe('the timeline', () => {
     const place = sliderTells(() => page);
     beforeEach(async () => {
       page = await harness.open({ log: 'release.strain.csv', width: 1300 });
+      // Until then the view itself may move the cursor to what it finds.
+      await page.getByText('read to the end').first().waitFor();
     });
     afterEach(() => page.close());
 
