@@ -51,7 +51,7 @@ export function incidentEvent(
   const { finding } = strongest;
   const rosette = strongestRosette(finding.rosettes);
   const origin = rosette ? originOf(header, frame, sorted, rosette.plane) : undefined;
-  const known = factsOf(header, frame, sorted, origin, about);
+  const known = factsOf(header, frame, sorted, rosette, origin, about);
   const verdict = kindOf(known);
   const mechanical = verdict.nature === 'mechanical';
   const place = mechanical && origin && isPlaceKnown(origin, header.plate.sizeM) ? origin : undefined;
@@ -110,17 +110,17 @@ function surestFirst(members: readonly Member[]): Member[] {
   );
 }
 
-/** What is known of a change, by which its kind is told. `sorted`: the surest first. */
+/** What is known of a change, by which its kind is told. `sorted`: the surest first; `rosette`: the strongest of that. */
 function factsOf(
   header: LogHeader,
   frame: PlateFrame,
   sorted: readonly Member[],
+  rosette: RosetteChange | undefined,
   origin: Origin | undefined,
   about: Surroundings,
 ): IncidentFacts {
   const strongest = sorted[0]!;
   const { finding } = strongest;
-  const rosette = strongestRosette(finding.rosettes);
   const witnesses = sorted.filter((m) => testifies(m, strongest));
   return {
     passing: strongest.endRow >= 0,

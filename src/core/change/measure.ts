@@ -135,10 +135,13 @@ export function measureChange(
   // The temperature would have gone on rising while a plate warms up: that explains no change, and is no part of it.
   const apart = history.count - split - (latest - worth) / 2;
   const shape = testOf(latest);
-  const usualK = first ? usualDifference(tests, shape, shares) : NaN;
-  const trendK = first ? tests.lengths[shape]!.scatter.slope[0]! * apart : NaN;
+  const { scatter } = tests.lengths[shape]!;
+  /** From the differences of that test to the one at hand, as variances go. */
+  const scale = shares / blockPlans[shape]!.variance;
+  const usualK = first ? Math.sqrt(scale * scatter.blended[0]!) : NaN;
+  const trendK = first ? scatter.slope[0]! * apart : NaN;
   const temperatureK = first ? raw[0]! - (Math.abs(trendK) > chanceUsual * usualK ? trendK : 0) : NaN;
-  const { covariance, regression, noiseK } = conditional(tests, shape, shares, temperatureK, usualK);
+  const { covariance, regression, noiseK } = conditional(tests, scatter.blended, scale, temperatureK, usualK);
   const m = channels.length;
   const delta = channels.map((_, c) => raw[first + c]! - (first ? regression[c]! * noiseK : 0));
   const there = channels.map((_, c) => c).filter((c) => present[c]);
@@ -227,27 +230,20 @@ function testOf(after: number): number {
   return shape;
 }
 
-/** Standard deviation of a difference of temperature between blocks of that variance in white noise of one. */
-function usualDifference(tests: BlockTestsState, shape: number, shares: number): number {
-  return Math.sqrt((shares / blockPlans[shape]!.variance) * tests.lengths[shape]!.scatter.blended[0]!);
-}
-
 /**
  * Covariance of the strain channels' change given the temperature's, and the regression on it. What is learned of that is
  * mostly noise of the thermometer, which taking temperature out put into all channels: `noiseK` is so much of the change of
  * temperature as may be noise. A larger change is real, and was taken out already; how much noise is in it is not known.
+ * `learned`: lower triangle of the covariance of a test's differences, `scale` from these to the one at hand.
  */
 function conditional(
-  tests: BlockTestsState,
-  shape: number,
-  shares: number,
+  { dimension, first }: BlockTestsState,
+  learned: Float64Array,
+  scale: number,
   temperatureK: number,
   usualK: number,
 ): { covariance: number[]; regression: number[]; noiseK: number } {
-  const { dimension, first } = tests;
-  const scale = shares / blockPlans[shape]!.variance;
-  const { blended: full } = tests.lengths[shape]!.scatter;
-  const entry = (i: number, j: number): number => full[Math.max(i, j) * dimension + Math.min(i, j)]!;
+  const entry = (i: number, j: number): number => learned[Math.max(i, j) * dimension + Math.min(i, j)]!;
   const m = dimension - first;
   const own = first ? entry(0, 0) : 1;
   const regression = Array.from({ length: m }, (_, c) => (first ? entry(first + c, 0) / own : 0));
