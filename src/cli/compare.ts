@@ -4,6 +4,7 @@ import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { Alignment } from '../core/compare/layerProfile.ts';
 import { shortestRun } from '../core/compare/excursions.ts';
 import { robustFrom } from '../core/compare/referenceBand.ts';
+import { microstrain } from '../core/display/units.ts';
 import { UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs, shownPath } from './findLogs.ts';
@@ -34,7 +35,7 @@ ${shortestRun} layers (or stretches of time) on end is told, with up to two insi
   --format FORMAT     ${formats.join(', ')} (text where not given)
   --output FILE       write there instead of to the terminal
   --fail-on WHAT      outside: exit with 1 where anything told lies outside (default); never
-  --smallest-jump STRAIN  differences below this, in um/m, are not told
+  --smallest-jump STRAIN  differences below this, in ${microstrain.unit}, are not told
   --datum FROM:TO     window called zero, in seconds, for all logs
   --all-channels      use every channel as it is. Where not given, every log is searched for sick channels first, which
                       are left out of their cells' tensors as by 'derive'; the cautions say which

@@ -4,6 +4,7 @@ import type { Alignment } from '../core/compare/layerProfile.ts';
 import { shortestRun } from '../core/compare/excursions.ts';
 import type { Comparison, Excursion } from '../core/compare/excursions.ts';
 import { clock, countOf, fixed, withUnit } from '../core/display/numberFormat.ts';
+import { microstrain } from '../core/display/units.ts';
 import { rounded } from '../core/contract/checkContract.ts';
 import { plain } from './markdownText.ts';
 import { version } from './version.ts';
@@ -34,8 +35,8 @@ export function comparisonMarkdown(log: ComparedLog): string {
   const rows = groups.flatMap((group) =>
     group.map((one) => {
       const range = keyRange(one.fromKey, one.toKey, log.alignment);
-      const band = `${microstrain(one.centre)} ± ${microstrain(one.halfWidth)}`;
-      return `| ${plain(one.id)} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${microstrain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
+      const band = `${strain(one.centre)} ± ${strain(one.halfWidth)}`;
+      return `| ${plain(one.id)} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${strain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
     }),
   );
   const head =
@@ -68,9 +69,9 @@ export function comparisonJson(log: ComparedLog): string {
       to: one.toKey,
       layers: one.layers,
       worst: one.worstKey,
-      value_microstrain: rounded(one.value * 1e6, 1),
-      centre_microstrain: rounded(one.centre * 1e6, 1),
-      half_width_microstrain: rounded(one.halfWidth * 1e6, 1),
+      value_microstrain: rounded(one.value * microstrain.scale, 1),
+      centre_microstrain: rounded(one.centre * microstrain.scale, 1),
+      half_width_microstrain: rounded(one.halfWidth * microstrain.scale, 1),
       builds: one.builds,
       half_widths: rounded(one.howFar, 2),
     })),
@@ -96,10 +97,10 @@ function groupMessage(group: readonly Excursion[], alignment: Alignment): string
   const to = Math.max(...group.map(({ toKey }) => toKey));
   const rest = [...new Set(others.map(({ id }) => id))].filter((id) => id !== worst.id);
   const also = rest.length > 0 ? `; also ${rest.join(', ')}` : '';
-  const band = `${microstrain(worst.centre)} ± ${withUnit(microstrain(worst.halfWidth), 'µm/m')}`;
+  const band = `${strain(worst.centre)} ± ${withUnit(strain(worst.halfWidth), microstrain.unitLabel)}`;
   return (
     `${name} lies outside good builds in ${keyRange(from, to, alignment)}, farthest at ${keyText(worst.worstKey, alignment)}: ` +
-    `${worst.id} ${microstrain(worst.value)} where ${worst.builds} builds give ${band}, ${fixed(worst.howFar, 1)} half-widths${also}`
+    `${worst.id} ${strain(worst.value)} where ${worst.builds} builds give ${band}, ${fixed(worst.howFar, 1)} half-widths${also}`
   );
 }
 
@@ -126,6 +127,7 @@ function keyText(key: number, alignment: Alignment): string {
   return alignment.by === 'layer' ? `layer ${key}` : clock(key * alignment.stretchS);
 }
 
-function microstrain(strain: number): string {
-  return fixed(strain * 1e6, 1);
+/** In microstrain, without the unit. */
+function strain(value: number): string {
+  return fixed(value * microstrain.scale, 1);
 }

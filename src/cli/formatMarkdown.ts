@@ -5,6 +5,7 @@ import { clock, countOf, measure } from '../core/display/numberFormat.ts';
 import { standalone } from '../core/display/standaloneStyle.ts';
 import { svgText } from '../core/display/svg.ts';
 import type { SvgNode } from '../core/display/svg.ts';
+import { microstrain } from '../core/display/units.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { findingsOf, levelNames, severities, sizeText, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
@@ -111,7 +112,9 @@ async function signs(log: CheckedLog, { event }: CheckedEvent): Promise<string> 
     const means = binned(timeS, values[0]!, fromS, toS, 40);
     const [low, high] = [Math.min(...means.filter(Number.isFinite)), Math.max(...means.filter(Number.isFinite))];
     const curve = means.map((mean) => spark(mean, low, high)).join('');
-    rows.push(`| ${plain(id)} | \`${curve}\` | ${measure(low, 'µm/m')} to ${measure(high, 'µm/m')} |`);
+    rows.push(
+      `| ${plain(id)} | \`${curve}\` | ${measure(low, microstrain.unitLabel)} to ${measure(high, microstrain.unitLabel)} |`,
+    );
   }
   if (rows.length === 0) return '';
   const span = `${clock(fromS)} to ${clock(toS)}`;

@@ -1,11 +1,12 @@
 // Drawings of a checked log for reports and summaries: the whole build over time, an event over time, and the plate with
 // the change at each cell. They ask the analysis for windows, so the log must have been analysed with its pyramid.
 import type { CellChange, StrainEvent } from '../core/change/events.ts';
-import { quantityOf, seriesName } from '../core/display/quantities.ts';
+import { seriesName } from '../core/display/quantities.ts';
 import type { SvgNode } from '../core/display/svg.ts';
 import { plateMap } from '../core/display/svgMap.ts';
 import { timePlot } from '../core/display/svgPlot.ts';
 import type { PlotEvent } from '../core/display/svgPlot.ts';
+import { degrees, microstrain } from '../core/display/units.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { principal } from '../core/strain/principal.ts';
 import type { SeriesInfo } from '../messages/analysis.ts';
@@ -75,7 +76,7 @@ export async function directionPlot(
     ...size,
     ground,
     title,
-    unitLabel: '°',
+    unitLabel: degrees.unitLabel,
     axial: true,
     lines: [line],
     fromS,
@@ -96,7 +97,6 @@ export function changeMap(header: LogHeader, event: StrainEvent, size: PictureSi
     const { e1, e2, dirRad } = principal(...change);
     return { cell, first: e1, second: e2, dirDeg: (dirRad * 180) / Math.PI, dirErrorDeg: NaN };
   });
-  const microstrain = quantityOf('e1')!;
   return plateMap({
     ...size,
     header,

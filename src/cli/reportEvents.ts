@@ -1,5 +1,6 @@
 // The report's events one by one: message, evidence, pictures, the change at each cell, verdict and notes.
 import { clock, duration, fixed, measureWithError } from '../core/display/numberFormat.ts';
+import { microstrain } from '../core/display/units.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { Judgement } from '../core/notes/judge.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
@@ -60,7 +61,7 @@ function cellTable(header: LogHeader, { event }: CheckedEvent): string {
     cells: [
       escapeHtml(header.cells[cell]?.name ?? ''),
       escapeHtml(header.planes[plane]?.name ?? ''),
-      ...[ex, ey, gxy].map((value) => signed(value * 1e6)),
+      ...[ex, ey, gxy].map((value) => signed(value * microstrain.scale)),
       escapeHtml(measureWithError(turnDeg, turnErrorDeg, '°')),
       fixed(sigmas, 1),
     ],
@@ -76,7 +77,7 @@ function cellTable(header: LogHeader, { event }: CheckedEvent): string {
     number('times noise'),
   ];
   return table(
-    'Change at each cell, strongest first: strain after minus before in µm/m, and turn of the principal direction.',
+    `Change at each cell, strongest first: strain after minus before in ${microstrain.unitLabel}, and turn of the principal direction.`,
     columns,
     rows,
   );

@@ -1,5 +1,15 @@
 // What the report's findings rest on: the log's own faults, build, plate and files, datum, settings, and cautions.
 import { clock, countOf, duration, fixed, measure } from '../core/display/numberFormat.ts';
+import {
+  gigapascal,
+  kelvin,
+  measureIn,
+  megapascal,
+  micrometres,
+  microstrain,
+  microstrainPerKelvin,
+  millimetres,
+} from '../core/display/units.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { datumCode } from '../core/pipeline/datumProblems.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
@@ -63,22 +73,22 @@ export function recordSection(log: CheckedLog, files: readonly (readonly [string
 }
 
 function buildFacts({ build, plate, planes, cells, channels, recoaterDirectionRad }: LogHeader): [string, string][] {
-  const millimetres = (value: number): string => measure(value * 1e3, 'mm');
+  const length = (value: number): string => measureIn(millimetres, value);
   return [
     ['build', build.name === '' ? 'not named' : build.name],
     ['started', build.started === '' ? 'not given' : build.started],
-    ['layer height', measure(build.layerHeightM * 1e6, 'µm')],
+    ['layer height', measureIn(micrometres, build.layerHeightM)],
     ['layers planned', build.plannedLayers > 0 ? String(build.plannedLayers) : 'not given'],
-    ['plate', `${plate.sizeM.map(millimetres).join(' by ')}, ${millimetres(plate.thicknessM)} thick`],
+    ['plate', `${plate.sizeM.map(length).join(' by ')}, ${length(plate.thicknessM)} thick`],
     ['material', plate.material === '' ? 'not given' : plate.material],
-    ['Young’s modulus', measure(plate.youngsModulusPa / 1e9, 'GPa')],
+    ['Young’s modulus', measureIn(gigapascal, plate.youngsModulusPa)],
     ['Poisson’s ratio', measure(plate.poissonsRatio, '')],
-    ['thermal expansion', measure(plate.thermalExpansionPerK * 1e6, 'µm/m per K')],
-    ['yield stress', measure(plate.yieldStressPa / 1e6, 'MPa')],
+    ['thermal expansion', measureIn(microstrainPerKelvin, plate.thermalExpansionPerK)],
+    ['yield stress', measureIn(megapascal, plate.yieldStressPa)],
     [
       'planes',
       planes
-        .map(({ name, heightM }) => `${name} ${Number.isFinite(heightM) ? millimetres(heightM) : ''}`.trim())
+        .map(({ name, heightM }) => `${name} ${Number.isFinite(heightM) ? length(heightM) : ''}`.trim())
         .join(', ') || 'one',
     ],
     ['cells and channels', `${cells.length} and ${channels.length}`],
@@ -120,11 +130,11 @@ function datumFacts(datum: DatumReport, header: LogHeader): [string, string][] {
   return [
     ...window,
     ['rows in it', String(datum.rows)],
-    ['drift of temperature', measure(datum.temperatureDriftK, 'K')],
+    ['drift of temperature', measureIn(kelvin, datum.temperatureDriftK)],
     [
       'noise of one reading',
       noise.length > 0
-        ? `${measure(Math.min(...noise) * 1e6, '')} to ${measure(Math.max(...noise) * 1e6, 'µm/m')}`
+        ? `${measure(Math.min(...noise) * microstrain.scale, '')} to ${measureIn(microstrain, Math.max(...noise))}`
         : '–',
     ],
   ];
@@ -136,7 +146,7 @@ export function settingsSection(header: LogHeader): string {
     'Settings',
     facts([
       ['false alarms', `one in ${measure(falseAlarmHours, 'h')}`],
-      ['smallest change told', measure(smallestJump * 1e6, 'µm/m')],
+      ['smallest change told', measureIn(microstrain, smallestJump)],
       ['event kinds muted', mute.length > 0 ? mute.join(', ') : 'none'],
     ]),
   );

@@ -1,6 +1,7 @@
 // Options that every command which analyses a log understands, and their reading into analysis settings.
 // What is given here stands above what the log's header says.
 import { eventKinds } from '../core/change/events.ts';
+import { microstrain } from '../core/display/units.ts';
 import { UsageError } from './command.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 
@@ -14,7 +15,7 @@ export const settingOptions = {
 
 export const settingUsage = `Settings, above what the log's header says:
   --false-alarm-budget HOURS  mean hours between false mechanical alarms of the whole plate
-  --smallest-jump STRAIN      smallest change worth reporting, in um/m
+  --smallest-jump STRAIN      smallest change worth reporting, in ${microstrain.unit}
   --mute KIND[,KIND]          event kinds not reported
   --datum FROM:TO             window called zero, in seconds of the log
   --derive NAME=EXPRESSION    one more series`;
@@ -29,10 +30,10 @@ interface SettingValues {
 
 /** @throws UsageError for a value that is no number, not positive, or an unknown kind. */
 export function readSettings(values: SettingValues): AnalysisSettings {
-  const jump = positive('--smallest-jump', values['smallest-jump'], 'um/m');
+  const jump = positive('--smallest-jump', values['smallest-jump'], microstrain.unit);
   return {
     falseAlarmHours: positive('--false-alarm-budget', values['false-alarm-budget'], 'h'),
-    smallestJump: jump === undefined ? undefined : jump * 1e-6,
+    smallestJump: jump === undefined ? undefined : jump / microstrain.scale,
     mute: values.mute && mutedKinds(values.mute),
     datum: values.datum === undefined ? undefined : datumWindow(values.datum),
     derived: values.derive?.map(derivedSeries),

@@ -1,6 +1,7 @@
 // Stresses far beyond the yield of the plate, which no plate bears: most often a unit or a gain is wrong by a power of ten.
 // Looked for in what is written, and told once, at the row where it is worst.
 import { measure } from '../core/display/numberFormat.ts';
+import { measureIn, megapascal } from '../core/display/units.ts';
 import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
@@ -10,12 +11,12 @@ import type { TableColumn, TableRows } from './deriveColumns.ts';
 const mostYields = 3;
 
 export class YieldWatch {
-  readonly #yieldMPa: number;
+  readonly #yieldPa: number;
   readonly #columns: readonly { readonly at: number; readonly name: string }[];
   #worst = { stress: 0, line: 1, name: '' };
 
   constructor(columns: readonly TableColumn[], yieldStressPa: number) {
-    this.#yieldMPa = yieldStressPa / 1e6;
+    this.#yieldPa = yieldStressPa;
     this.#columns = columns.flatMap(({ name, quantity }, at) => (quantity === 'vm' ? [{ at, name }] : []));
   }
 
@@ -32,8 +33,8 @@ export class YieldWatch {
 
   get problems(): Problem[] {
     const { stress, line, name } = this.#worst;
-    if (!(stress > mostYields * this.#yieldMPa)) return [];
-    const message = `the equivalent stress ${name} reaches ${measure(stress, 'MPa')}, far beyond the yield stress of ${measure(this.#yieldMPa, 'MPa')}; check the units of the columns, the gains of the channels, and the plate's modulus`;
+    if (!(stress > mostYields * this.#yieldPa * megapascal.scale)) return [];
+    const message = `the equivalent stress ${name} reaches ${measure(stress, megapascal.unitLabel)}, far beyond the yield stress of ${measureIn(megapascal, this.#yieldPa)}; check the units of the columns, the gains of the channels, and the plate's modulus`;
     return [{ range: wholeLine(line), severity: 'warning', code: 'stress-beyond-yield', message }];
   }
 }

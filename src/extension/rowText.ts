@@ -2,8 +2,9 @@
 import * as vscode from 'vscode';
 import type { Channel, LogHeader } from '../core/header/logHeader.ts';
 import { plainMarkdown } from '../core/display/markdownText.ts';
-import { axisText, clock, fixed, measure } from '../core/display/numberFormat.ts';
+import { axisText, clock, fixed } from '../core/display/numberFormat.ts';
 import { sickText } from '../core/display/sickText.ts';
+import { measureIn, megapascal, microstrain } from '../core/display/units.ts';
 import type { PlateState, RosetteState } from '../messages/analysis.ts';
 
 /** More cells than these are left to the view. */
@@ -34,13 +35,12 @@ function rosetteName(header: LogHeader, { cell, plane }: RosetteState): string {
 }
 
 function rosetteRow(header: LogHeader, rosette: RosetteState): string {
-  const microstrain = (strain: number): string => measure(strain * 1e6, 'µm/m');
   const columns = [
     plainMarkdown(rosetteName(header, rosette)),
-    microstrain(rosette.e1),
-    microstrain(rosette.e2),
+    measureIn(microstrain, rosette.e1),
+    measureIn(microstrain, rosette.e2),
     axisText(rosette.dirDeg, rosette.dirErrorDeg),
-    measure(rosette.vonMises * 1e-6, 'MPa'),
+    measureIn(megapascal, rosette.vonMises),
   ];
   return `| ${columns.join(' | ')} |\n`;
 }

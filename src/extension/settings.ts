@@ -1,5 +1,6 @@
 // The user's settings (`underplate.*`), as the analysis wants them: SI units, undefined where the log's header decides.
 import * as vscode from 'vscode';
+import { microstrain } from '../core/display/units.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 
 export const settingsSection = 'underplate';
@@ -8,11 +9,11 @@ export const followingSetting = 'followGrowingLogs';
 export function analysisSettings(uri: vscode.Uri): AnalysisSettings {
   const settings = vscode.workspace.getConfiguration(settingsSection, uri);
   const hours = settings.get<number | null>('detection.falseAlarmHours', null);
-  const microstrain = positive(settings.get<number | null>('detection.smallestJump', null));
+  const jump = positive(settings.get<number | null>('detection.smallestJump', null));
   const mute = settings.get<string[]>('detection.mute', []);
   return {
     falseAlarmHours: positive(hours),
-    smallestJump: microstrain === undefined ? undefined : microstrain * 1e-6,
+    smallestJump: jump === undefined ? undefined : jump / microstrain.scale,
     mute: mute.length > 0 ? mute : undefined,
   };
 }

@@ -4,13 +4,12 @@ import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import { startProfile } from '../core/compare/layerProfile.ts';
 import type { LayerProfile } from '../core/compare/layerProfile.ts';
 import type { Band } from '../core/compare/referenceBand.ts';
+import { microstrain } from '../core/display/units.ts';
 import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import type { Session } from '../core/session.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import { readRows } from '../core/table/rowReader.ts';
 import type { DrawnBand, GoodBuilds } from '../messages/goodBuilds.ts';
-
-const microstrain = 1e6;
 
 /** A log that has been read, boiled down to its layers; its rows are read again. @throws Error as startProfile does. */
 export async function profileBuild(name: string, session: Session, source: ByteSource): Promise<ProfiledBuild> {
@@ -49,9 +48,9 @@ export function goodBuildsFor(
       worstLayer: one.worstKey,
       worstS: first.get(one.worstKey)!.fromS,
       worstLine: first.get(one.worstKey)!.line,
-      value: one.value * microstrain,
-      centre: one.centre * microstrain,
-      halfWidth: one.halfWidth * microstrain,
+      value: one.value * microstrain.scale,
+      centre: one.centre * microstrain.scale,
+      halfWidth: one.halfWidth * microstrain.scale,
       builds: one.builds,
       howFar: one.howFar,
     })),
@@ -79,7 +78,7 @@ function drawnBand(band: Band, spans: readonly LayerSpan[]): DrawnBand {
   const edge = (sign: 1 | -1): Float64Array =>
     Float64Array.from(held, ({ key }) => {
       const index = at.get(key)!;
-      return (band.centre[index]! + sign * band.halfWidth[index]!) * microstrain;
+      return (band.centre[index]! + sign * band.halfWidth[index]!) * microstrain.scale;
     });
   return {
     series: band.id,

@@ -1,6 +1,7 @@
 // What an event changed at each cell and plane, as a table. It may have dozens of rows: the Tab key stops at it once, and
 // arrow keys go from row to row.
 import { change, measure, measureWithError } from '../../src/core/display/numberFormat.ts';
+import { microstrain } from '../../src/core/display/units.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
 import type { StrainEvent } from '../logTypes.ts';
@@ -19,7 +20,7 @@ export function changeTable(app: App, event: StrainEvent): HTMLElement {
   body.addEventListener('keydown', (pressed) => goTo(choosers, pressed));
   return element('div', { class: 'table-scroll', role: 'region', 'aria-label': 'Change at each cell' }, [
     element('table', { class: 'change-table' }, [
-      element('caption', {}, ['Change in µm/m, strongest first']),
+      element('caption', {}, [`Change in ${microstrain.unitLabel}, strongest first`]),
       element('thead', {}, [
         element(
           'tr',
@@ -35,7 +36,7 @@ export function changeTable(app: App, event: StrainEvent): HTMLElement {
 function rowOf(one: CellChange, chooser: HTMLElement): HTMLElement {
   return element('tr', {}, [
     element('th', { scope: 'row' }, [chooser]),
-    ...one.change.map((value) => element('td', { class: 'number' }, [change(value * 1e6, '')])),
+    ...one.change.map((value) => element('td', { class: 'number' }, [change(value * microstrain.scale, '')])),
     element('td', { class: 'number turn' }, [turnText(one)]),
     element('td', { class: 'number' }, [measure(one.sigmas, '')]),
   ]);

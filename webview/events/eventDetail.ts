@@ -1,5 +1,6 @@
 // One event in full: what it is, why we think so, what changed at which cell, which line proves it, and what people said.
-import { clock, fixed, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { clock, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { placeText } from '../../src/core/display/placeText.ts';
 import type { Verdict } from '../../src/messages/view.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';
@@ -78,20 +79,12 @@ function zoomAround(app: App, event: StrainEvent): void {
 }
 
 function facts(app: App, event: StrainEvent): HTMLElement {
-  const [x, y] = event.originM;
   const passing = Number.isFinite(event.endTimeS);
   const entries: (readonly [string, string])[] = [
     ['Began', `${clock(event.timeS, 1)}${event.layer >= 0 ? `, layer ${event.layer}` : ''}`],
     ['Known', knownText(event)],
     ...(passing ? [['Ended', clock(event.endTimeS, 1)] as const] : []),
-    ...(Number.isFinite(x)
-      ? [
-          [
-            'Origin',
-            `${fixed(x * 1e3, 0)}, ${fixed(y * 1e3, 0)} mm, spread ${measure(event.originSpreadM * 1e3, 'mm')}`,
-          ] as const,
-        ]
-      : []),
+    ...(Number.isFinite(event.originM[0]) ? [['Origin', placeText(event.originM, event.originSpreadM)] as const] : []),
     ...(event.part === '' ? [] : [['Part', event.part] as const]),
     ...(event.channels.length === 0
       ? []

@@ -1,6 +1,7 @@
 // Against good builds: which cells lie outside their band in which layers, farthest first, and how far. Hidden until good
 // builds have been chosen.
 import { fixed } from '../../src/core/display/numberFormat.ts';
+import { microstrain } from '../../src/core/display/units.ts';
 import type { OutsideBand } from '../../src/messages/goodBuilds.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
@@ -65,7 +66,7 @@ export class GoodBuildPanel {
       element('span', { class: 'how-far' }, [`${fixed(howFar, 1)} half-widths`]),
       element('span', { class: 'where' }, [`${layers}, farthest at ${worstLayer}`]),
       element('span', { class: 'numbers' }, [
-        `${fixed(value, 1)}, good builds ${fixed(centre, 1)} ± ${fixed(halfWidth, 1)} µm/m`,
+        `${fixed(value, 1)}, good builds ${fixed(centre, 1)} ± ${fixed(halfWidth, 1)} ${microstrain.unitLabel}`,
       ]),
     ]);
     made.addEventListener('click', () => this.#app.showOutside(run));

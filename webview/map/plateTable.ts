@@ -1,6 +1,7 @@
 // The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
-import { axisText, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
+import { axisText, undefinedText } from '../../src/core/display/numberFormat.ts';
 import { sickText } from '../../src/core/display/sickText.ts';
+import { kelvin, measureIn, megapascal, microstrain } from '../../src/core/display/units.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
@@ -13,11 +14,11 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
     const numbers = [
-      measure(one.e1 * 1e6, 'µm/m'),
-      measure(one.e2 * 1e6, 'µm/m'),
+      measureIn(microstrain, one.e1),
+      measureIn(microstrain, one.e2),
       axisText(one.dirDeg, one.dirErrorDeg),
-      measure(one.vonMises * 1e-6, 'MPa'),
-      measure(temperature, 'K'),
+      measureIn(megapascal, one.vonMises),
+      measureIn(kelvin, temperature),
     ];
     const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
     const row = element('tr', { 'aria-current': chosen ? 'true' : undefined }, [

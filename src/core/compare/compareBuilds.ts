@@ -1,7 +1,7 @@
 // One build against good ones, whoever asks: the bands, what lies outside them, and what to be careful about.
 // In: builds as profiles with their headers. Out: dimensionless strain throughout.
-import { measure } from '../display/numberFormat.ts';
 import { byCell, sickCells } from '../display/sickText.ts';
+import { measureIn, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { compareToBands } from './excursions.ts';
 import type { Comparison } from './excursions.ts';
@@ -74,7 +74,7 @@ function differences(log: ProfiledBuild, good: readonly ProfiledBuild[]): string
     const { plate } = header;
     if (plate.material !== log.header.plate.material) told.push(`${profile.name} has a plate of another material`);
     if (Math.abs(plate.thicknessM - log.header.plate.thicknessM) > 1e-4) {
-      told.push(`${profile.name} has a plate of another thickness, ${measure(plate.thicknessM * 1e3, 'mm')}`);
+      told.push(`${profile.name} has a plate of another thickness, ${measureIn(millimetres, plate.thicknessM)}`);
     }
     const moved = header.cells.filter((cell) => {
       const own = log.header.cells.find(({ name }) => name === cell.name);

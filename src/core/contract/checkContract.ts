@@ -2,6 +2,7 @@
 // Keys may be added, never changed or taken away. Strain in microstrain, angles in degrees, lengths in millimetres,
 // times in seconds from the log's first row, lines and columns from 1. A value that is not known is null.
 import type { CellChange, StrainEvent } from '../change/events.ts';
+import { microstrain, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import type { Problem } from '../problem.ts';
 import type { DatumReport } from '../strain/datumReport.ts';
@@ -92,8 +93,8 @@ export function contractEvent(event: StrainEvent, header: LogHeader): ContractEv
     layer: event.layer < 0 ? null : event.layer,
     cells: event.cells.map((change) => contractCell(change, header)),
     channels: event.channels.map((channel) => header.channels[channel]?.name ?? ''),
-    origin_mm: millimetres(event.originM),
-    origin_spread_mm: rounded(event.originSpreadM * 1e3, 1),
+    origin_mm: place(event.originM),
+    origin_spread_mm: rounded(event.originSpreadM * millimetres.scale, 1),
     part: event.part,
     evidence: event.evidence.map(({ name, value, unit, text }) => ({ name, value: rounded(value, 6), unit, text })),
     folded: event.folded,
@@ -119,18 +120,19 @@ export function rounded(value: number, decimals: number): number | null {
 
 function contractCell(change: CellChange, header: LogHeader): ContractCell {
   const [ex, ey, gxy] = change.change;
+  const strain = (value: number): number | null => rounded(value * microstrain.scale, 1);
   return {
     cell: header.cells[change.cell]?.name ?? '',
     plane: header.planes[change.plane]?.name ?? '',
-    change_microstrain: [rounded(ex * 1e6, 1), rounded(ey * 1e6, 1), rounded(gxy * 1e6, 1)],
+    change_microstrain: [strain(ex), strain(ey), strain(gxy)],
     turn_deg: rounded(change.turnDeg, 1),
     turn_error_deg: rounded(change.turnErrorDeg, 1),
     sigmas: rounded(change.sigmas, 2),
   };
 }
 
-function millimetres([xM, yM]: readonly [number, number]): readonly [number, number] | null {
-  const x = rounded(xM * 1e3, 1);
-  const y = rounded(yM * 1e3, 1);
+function place([xM, yM]: readonly [number, number]): readonly [number, number] | null {
+  const x = rounded(xM * millimetres.scale, 1);
+  const y = rounded(yM * millimetres.scale, 1);
   return x === null || y === null ? null : [x, y];
 }

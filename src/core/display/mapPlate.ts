@@ -5,26 +5,28 @@ import { toPage, type PlateFrame } from './mapGeometry.ts';
 import { fixed } from './numberFormat.ts';
 import { round, svg, type SvgNode } from './svg.ts';
 import { niceTicks } from './ticks.ts';
+import { millimetres } from './units.ts';
 
 /** Of a log's header, what the map shows. */
 export type MapHeader = Pick<LogHeader, 'plate' | 'parts' | 'cells' | 'channels' | 'recoaterDirectionRad'>;
 
 export function plateAndAxes({ plate }: MapHeader, frame: PlateFrame): SvgNode[] {
   const [widthM, depthM] = plate.sizeM;
+  const { scale, unitLabel } = millimetres;
   const [left, top] = toPage(frame, 0, depthM);
   const [right, bottom] = toPage(frame, widthM, 0);
   const most = Math.max(2, Math.min(10, Math.floor((right - left) / 44)));
-  const step = niceTicks(0, widthM * 1e3, most);
+  const step = niceTicks(0, widthM * scale, most);
   const ticks: SvgNode[] = [];
   for (const mm of step) {
-    const [x] = toPage(frame, mm / 1e3, 0);
+    const [x] = toPage(frame, mm / scale, 0);
     ticks.push(
       svg('path', { class: 'axis', d: `M${round(x)} ${round(bottom)}v4` }),
       svg('text', { class: 'tick', x, y: bottom + 15, 'text-anchor': 'middle' }, [fixed(mm, 0)]),
     );
   }
-  for (const mm of niceTicks(0, depthM * 1e3, most)) {
-    const [, y] = toPage(frame, 0, mm / 1e3);
+  for (const mm of niceTicks(0, depthM * scale, most)) {
+    const [, y] = toPage(frame, 0, mm / scale);
     ticks.push(
       svg('path', { class: 'axis', d: `M${round(left)} ${round(y)}h-4` }),
       svg('text', { class: 'tick', x: left - 7, y: y + 3.5, 'text-anchor': 'end' }, [fixed(mm, 0)]),
@@ -34,8 +36,8 @@ export function plateAndAxes({ plate }: MapHeader, frame: PlateFrame): SvgNode[]
     svg('rect', { class: 'plate', x: left, y: top, width: right - left, height: bottom - top, rx: 3 }),
     svg('g', { class: 'axes' }, [
       ...ticks,
-      svg('text', { class: 'tick', x: right, y: bottom + 28, 'text-anchor': 'end' }, ['x, mm']),
-      svg('text', { class: 'tick', x: left - 33, y: top - 9, 'text-anchor': 'start' }, ['y, mm']),
+      svg('text', { class: 'tick', x: right, y: bottom + 28, 'text-anchor': 'end' }, [`x, ${unitLabel}`]),
+      svg('text', { class: 'tick', x: left - 33, y: top - 9, 'text-anchor': 'start' }, [`y, ${unitLabel}`]),
     ]),
   ];
 }

@@ -1,28 +1,29 @@
-// Every quantity that can be plotted, mapped, exported or read out: its suffix in a series name, its unit on screens and
-// in files, and the factor from SI. The one source for these; derive, the view, hover and the report all read it.
+// Every quantity that can be plotted, mapped, exported or read out: its suffix in a series name, its title and its unit.
+// The one source for these; derive, the view, hover and the report all read it.
 // A series is named by its column (raw reading), `<column>_<suffix>` (one fibre), `<cell>_<plane>_<suffix>` (rosette),
 // `<cell>_<suffix>` (cell) or `plate_<suffix>` (whole plate).
+import {
+  degrees,
+  kelvin,
+  kilojoulePerCubicMetre,
+  megapascal,
+  microstrain,
+  newton,
+  newtonMetre,
+  newtonMetrePerMetre,
+  newtonPerMetre,
+  perMetre,
+  unitless,
+  type Unit,
+} from './units.ts';
 
-export interface Quantity {
+export interface Quantity extends Unit {
   readonly suffix: string;
   readonly title: string;
-  /** ECSV/VOUnit spelling, for files. */
-  readonly unit: string;
-  /** For screens. */
-  readonly unitLabel: string;
-  /** Value on screen or in a file = SI value * scale. */
-  readonly scale: number;
   readonly of: 'channel' | 'rosette' | 'cell' | 'plate';
   /** Drawn without a jump at 180 degrees. */
   readonly axial?: boolean;
 }
-
-const microstrain = { unit: 'um/m', unitLabel: 'µm/m', scale: 1e6 } as const;
-const degrees = { unit: 'deg', unitLabel: '°', scale: 180 / Math.PI } as const;
-const plain = { unit: '', unitLabel: '', scale: 1 } as const;
-const newton = { unit: 'N', unitLabel: 'N', scale: 1 } as const;
-const newtonMetre = { unit: 'N m', unitLabel: 'N·m', scale: 1 } as const;
-const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 
 export const quantities: readonly Quantity[] = [
   { suffix: 'strain', title: 'strain along the fibre', ...microstrain, of: 'channel' },
@@ -40,17 +41,13 @@ export const quantities: readonly Quantity[] = [
   {
     suffix: 'margin',
     title: 'margin to yield (yield / von Mises - 1)',
-    unit: '',
-    unitLabel: '',
-    scale: 1,
+    ...unitless,
     of: 'rosette',
   },
   {
     suffix: 'energy',
     title: 'stored elastic energy density',
-    unit: 'kJ/m3',
-    unitLabel: 'kJ/m³',
-    scale: 1e-3,
+    ...kilojoulePerCubicMetre,
     of: 'rosette',
   },
   { suffix: 'resid', title: 'residual of the tensor fit', ...microstrain, of: 'rosette' },
@@ -60,26 +57,26 @@ export const quantities: readonly Quantity[] = [
   {
     suffix: 'resid_ratio',
     title: 'residual of the tensor fit over the noise expected of it',
-    ...plain,
+    ...unitless,
     of: 'rosette',
   },
-  { suffix: 'dt', title: 'temperature change since the datum', unit: 'K', unitLabel: 'K', scale: 1, of: 'cell' },
-  { suffix: 'kx', title: 'curvature about y', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
-  { suffix: 'ky', title: 'curvature about x', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
-  { suffix: 'kxy', title: 'twist (engineering)', unit: '1/m', unitLabel: '1/m', scale: 1, of: 'cell' },
-  { suffix: 'nx', title: 'membrane force along x per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
-  { suffix: 'ny', title: 'membrane force along y per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
-  { suffix: 'nxy', title: 'membrane shear force per length', unit: 'N/m', unitLabel: 'N/m', scale: 1, of: 'cell' },
-  { suffix: 'mx', title: 'bending moment Mx per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
-  { suffix: 'my', title: 'bending moment My per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
-  { suffix: 'mxy', title: 'twisting moment Mxy per length', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
-  { suffix: 'mx_err', title: 'standard error of Mx', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
-  { suffix: 'my_err', title: 'standard error of My', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
-  { suffix: 'mxy_err', title: 'standard error of Mxy', unit: 'N m/m', unitLabel: 'N·m/m', scale: 1, of: 'cell' },
+  { suffix: 'dt', title: 'temperature change since the datum', ...kelvin, of: 'cell' },
+  { suffix: 'kx', title: 'curvature about y', ...perMetre, of: 'cell' },
+  { suffix: 'ky', title: 'curvature about x', ...perMetre, of: 'cell' },
+  { suffix: 'kxy', title: 'twist (engineering)', ...perMetre, of: 'cell' },
+  { suffix: 'nx', title: 'membrane force along x per length', ...newtonPerMetre, of: 'cell' },
+  { suffix: 'ny', title: 'membrane force along y per length', ...newtonPerMetre, of: 'cell' },
+  { suffix: 'nxy', title: 'membrane shear force per length', ...newtonPerMetre, of: 'cell' },
+  { suffix: 'mx', title: 'bending moment Mx per length', ...newtonMetrePerMetre, of: 'cell' },
+  { suffix: 'my', title: 'bending moment My per length', ...newtonMetrePerMetre, of: 'cell' },
+  { suffix: 'mxy', title: 'twisting moment Mxy per length', ...newtonMetrePerMetre, of: 'cell' },
+  { suffix: 'mx_err', title: 'standard error of Mx', ...newtonMetrePerMetre, of: 'cell' },
+  { suffix: 'my_err', title: 'standard error of My', ...newtonMetrePerMetre, of: 'cell' },
+  { suffix: 'mxy_err', title: 'standard error of Mxy', ...newtonMetrePerMetre, of: 'cell' },
   { suffix: 'vm_top', title: 'von Mises stress at the top face (extrapolated)', ...megapascal, of: 'cell' },
-  { suffix: 'margin_top', title: 'margin to yield at the top face (extrapolated)', ...plain, of: 'cell' },
+  { suffix: 'margin_top', title: 'margin to yield at the top face (extrapolated)', ...unitless, of: 'cell' },
   { suffix: 'vm_bottom', title: 'von Mises stress at the bottom face (extrapolated)', ...megapascal, of: 'cell' },
-  { suffix: 'margin_bottom', title: 'margin to yield at the bottom face (extrapolated)', ...plain, of: 'cell' },
+  { suffix: 'margin_bottom', title: 'margin to yield at the bottom face (extrapolated)', ...unitless, of: 'cell' },
   { suffix: 'net_fx', title: 'net membrane force over a section normal to x', ...newton, of: 'plate' },
   { suffix: 'net_fy', title: 'net membrane force over a section normal to y', ...newton, of: 'plate' },
   { suffix: 'net_mx', title: 'net bending moment over a section normal to x', ...newtonMetre, of: 'plate' },

@@ -21,7 +21,8 @@ import {
 import { bandColour, legendLinePx, mapLegend, type Legend } from './mapLegend.ts';
 import { cellNames, partNames, type PlacedName } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
-import { axisText, fixed, measure } from './numberFormat.ts';
+import { axisText, measure } from './numberFormat.ts';
+import { placeText } from './placeText.ts';
 import { sickMark, sickMarkKey, sickText } from './sickText.ts';
 import { fieldBands, type Band } from './surface.ts';
 import { round, svg, type SvgNode } from './svg.ts';
@@ -249,9 +250,7 @@ function originMark({ originM, originSpreadM }: MapEvent, frame: PlateFrame): Sv
   const [x, y] = toPage(frame, originM[0], originM[1]);
   const radius = Number.isFinite(originSpreadM) ? Math.max(5, originSpreadM * frame.pxPerM) : 5;
   return svg('g', { class: 'origin' }, [
-    svg('title', {}, [
-      `Origin at ${fixed(originM[0] * 1e3, 0)}, ${fixed(originM[1] * 1e3, 0)} mm, spread ${measure(originSpreadM * 1e3, 'mm')}`,
-    ]),
+    svg('title', {}, [`Origin at ${placeText(originM, originSpreadM)}`]),
     svg('path', { class: 'spread', d: circleOnPlate(x, y, radius, frame) }),
     svg('path', { d: `M${round(x - 7)} ${round(y)}h14M${round(x)} ${round(y - 7)}v14` }),
   ]);

@@ -1,4 +1,5 @@
 // Checks of the layout that need several fields: where cells, planes and part outlines lie on the plate and to each other.
+import { millimetres } from '../display/units.ts';
 import type { LogHeader } from './logHeader.ts';
 import type { ProblemList } from './problemList.ts';
 import type { RawStrainLog } from './schema.ts';
@@ -33,7 +34,7 @@ function checkCells({ cells, plate }: LogHeader, path: Path, list: ProblemList):
       list.atValue([...path, cell.name, 'at'], {
         severity: 'warning',
         code: 'cell-outside-plate',
-        message: `'${cell.name}' lies outside the plate (${millimetres(plate.sizeM)}); coordinates count from the front left corner`,
+        message: `'${cell.name}' lies outside the plate (${sizeText(plate.sizeM)}); coordinates count from the front left corner`,
       });
     }
   });
@@ -65,7 +66,7 @@ function checkParts({ parts, plate }: LogHeader, path: Path, list: ProblemList):
       list.atValue([...at, outside], {
         severity: 'warning',
         code: 'part-outside-plate',
-        message: `a corner of '${part.name}' lies outside the plate (${millimetres(plate.sizeM)}); coordinates count from the front left corner`,
+        message: `a corner of '${part.name}' lies outside the plate (${sizeText(plate.sizeM)}); coordinates count from the front left corner`,
       });
     }
     if (crossesItself(part.outlineM)) {
@@ -83,8 +84,9 @@ function onPlate([x, y]: readonly [number, number], [width, depth]: readonly [nu
   return x >= -slack && y >= -slack && x <= width + slack && y <= depth + slack;
 }
 
-function millimetres([x, y]: readonly [number, number]): string {
-  return `${Number((x * 1e3).toPrecision(6))} mm by ${Number((y * 1e3).toPrecision(6))} mm`;
+function sizeText(sizeM: readonly [number, number]): string {
+  const { scale, unit } = millimetres;
+  return sizeM.map((length) => `${Number((length * scale).toPrecision(6))} ${unit}`).join(' by ');
 }
 
 type Point = readonly [number, number];

@@ -1,6 +1,7 @@
 // What is said of a place in the header: the field's meaning, unit, default and the value it was resolved to, in SI.
 // Markdown out. Over the row of names: what the column is.
 import { plainMarkdown } from '../display/markdownText.ts';
+import { gigapascal, megapascal } from '../display/units.ts';
 import type { TextRange } from '../problem.ts';
 import type { Channel, LogHeader } from './logHeader.ts';
 import { findMaterial } from './materials.ts';
@@ -51,8 +52,8 @@ function resolvedLines({ places }: HeaderSource, path: Path, dimension: Dimensio
   const material = path.at(-1) === 'material' ? findMaterial(value) : undefined;
   if (!material) return [];
   return [
-    `${material.name} (${material.source}): ${significant(material.youngsModulusPa / 1e9)} GPa, Poisson's ratio ${material.poissonsRatio}, ` +
-      `${significant(material.thermalExpansionPerK * 1e6)}e-6 1/K, yield ${significant(material.yieldStressPa / 1e6)} MPa`,
+    `${material.name} (${material.source}): ${significant(material.youngsModulusPa * gigapascal.scale)} ${gigapascal.unit}, Poisson's ratio ${material.poissonsRatio}, ` +
+      `${significant(material.thermalExpansionPerK * 1e6)}e-6 1/K, yield ${significant(material.yieldStressPa * megapascal.scale)} ${megapascal.unit}`,
   ];
 }
 

@@ -1,6 +1,7 @@
 // Whether a datum window may be called zero: each objection is one sentence with its number and the remedy's clue.
 // The limits are judgement, not measurement science: a datum wrong by more than a few microstrain shifts every figure.
 import { countOf } from '../display/numberFormat.ts';
+import { kelvin, microstrain } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { DatumReport } from './datumReport.ts';
@@ -43,8 +44,8 @@ export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRow
     );
   }
   if (figures.temperatureDriftK > datumLimits.temperatureDriftK) {
-    const drift = figures.temperatureDriftK.toFixed(1);
-    reasons.push(`The temperature still moves by ${drift} K in the datum window; choose a later or steadier one.`);
+    const drift = `${figures.temperatureDriftK.toFixed(1)} ${kelvin.unit}`;
+    reasons.push(`The temperature still moves by ${drift} in the datum window; choose a later or steadier one.`);
   }
   reasons.push(...stepReasons(header, figures, rows.strain));
   reasons.push(...missingReasons(header, rows), ...constantReasons(header, rows));
@@ -99,18 +100,22 @@ function stepReasons(header: LogHeader, figures: Figures, strain: Series): strin
   });
   const stepped = worst(steps);
   if (stepped.index >= 0) {
-    const size = (steps[stepped.index]! * 1e6).toFixed(1);
+    const size = strainText(steps[stepped.index]!);
     return [
-      `Channel ${name(stepped.index)} steps by ${size} um/m inside the datum window${others(stepped.count)}; ` +
+      `Channel ${name(stepped.index)} steps by ${size} inside the datum window${others(stepped.count)}; ` +
         'something happened there: choose another window.',
     ];
   }
   const drifted = worst(figures.drift.map((d) => (Math.abs(d) > datumLimits.strainDrift ? d : 0)));
   if (drifted.index < 0) return [];
-  const size = (figures.drift[drifted.index]! * 1e6).toFixed(1);
+  const size = strainText(figures.drift[drifted.index]!);
   return [
-    `Channel ${name(drifted.index)} drifts by ${size} um/m over the datum window${others(drifted.count)}; choose a steadier one.`,
+    `Channel ${name(drifted.index)} drifts by ${size} over the datum window${others(drifted.count)}; choose a steadier one.`,
   ];
+}
+
+function strainText(strain: number): string {
+  return `${(strain * microstrain.scale).toFixed(1)} ${microstrain.unit}`;
 }
 
 /** Thermometers whose silence has been told are left out. */

@@ -2,6 +2,7 @@
 // The list says what exists and how it is called; seriesValues.ts computes it.
 import { quantities, quantityOf, seriesName } from '../display/quantities.ts';
 import type { Quantity } from '../display/quantities.ts';
+import { degrees, microstrain } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
 import { compileDerived } from './derived.ts';
@@ -97,9 +98,9 @@ function fibreEntries(header: LogHeader, { cell, plane, channels }: Rosette): Se
 /** How a screen spells a unit of the file. */
 function unitLabel(unit: string): string {
   return unit
-    .replace(/\bum\/m\b/g, 'µm/m')
+    .replace(/\bum\/m\b/g, microstrain.unitLabel)
     .replace(/\bdeg_C\b/g, '°C')
-    .replace(/\bdeg\b/g, '°');
+    .replace(/\bdeg\b/g, degrees.unitLabel);
 }
 
 function offered(quantity: Quantity, rosette: Rosette): boolean {
