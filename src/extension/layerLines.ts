@@ -1,8 +1,8 @@
 // Where each layer's rows begin and end in an open log's text, for outline and folding. Read from the text itself, so
 // it fits what is on screen even while the file is edited; one scan a version. Lines here count from 0, as the editor's.
 import type * as vscode from 'vscode';
+import { fieldEnd, fieldText } from '../core/table/rowFields.ts';
 import { parsedHeader } from './headerText.ts';
-import { fieldEnd, fieldText } from './rowFields.ts';
 
 export interface LayerLines {
   readonly layer: string;

@@ -1,8 +1,8 @@
 // Hover on a row: what the column under the pointer measures, and the state of its cell (or of all) at that moment.
 import * as vscode from 'vscode';
+import { columnAfter } from '../core/table/rowFields.ts';
 import { rowSelector, unsavedHint } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
-import { columnAfter } from './rowFields.ts';
 import { channelText, plateText } from './rowText.ts';
 
 export function registerRowHover(logs: Logs): vscode.Disposable {

@@ -2,6 +2,7 @@
 // hashed as numbers, so that 1550.1200 and 1550.12 are the same row, and without the time, so that a log whose first
 // rows were cut off and whose clock starts anew still finds its threads.
 import type { LogHeader } from '../header/logHeader.ts';
+import { fieldsOf } from '../table/rowFields.ts';
 import { textHash } from './hash.ts';
 import { compareText } from './notes.ts';
 import type { Anchor } from './notes.ts';
@@ -42,7 +43,9 @@ export function rowForm(header: LogHeader): RowForm {
 
 /** Hash of a row's values, its time left out. */
 export function rowHash(text: string, form: RowForm): string {
-  const values = fieldsOf(text, form.delimiter).map((field) => canonicalField(field, form.decimal));
+  const values = fieldsOf(text.slice(0, endOfRow(text)), form.delimiter).map((field) =>
+    canonicalField(field, form.decimal),
+  );
   return textHash(values.filter((_, index) => index !== form.timeField).join('\u001f'));
 }
 
@@ -152,27 +155,6 @@ function closestOf(rows: readonly AnchorRow[], distance: (row: AnchorRow) => num
   return best;
 }
 
-/** Fields of one row as RFC 4180 quotes them. */
-function fieldsOf(text: string, delimiter: string): string[] {
-  const row = text.slice(0, endOfRow(text));
-  if (!row.includes('"')) return row.split(delimiter);
-  const fields: string[] = [];
-  let field = '';
-  let quoted = false;
-  for (let at = 0; at < row.length; at++) {
-    const sign = row[at]!;
-    if (sign === '"' && quoted && row[at + 1] === '"') {
-      field += '"';
-      at++;
-    } else if (sign === '"') quoted = !quoted;
-    else if (sign === delimiter && !quoted) {
-      fields.push(field);
-      field = '';
-    } else field += sign;
-  }
-  return [...fields, field];
-}
-
 /** Where the line breaks at its end begin. Step by step: an expression would try each break within a field, too. */
 function endOfRow(text: string): number {
   let end = text.length;
@@ -180,8 +162,7 @@ function endOfRow(text: string): number {
   return end;
 }
 
-function canonicalField(field: string, decimal: '.' | ','): string {
-  const text = field.trim();
+function canonicalField(text: string, decimal: '.' | ','): string {
   if (text === '' || compareText(text.toLowerCase(), 'nan') === 0) return '';
   const value = Number(decimal === ',' ? text.replace(',', '.') : text);
   return Number.isNaN(value) ? text : String(value);

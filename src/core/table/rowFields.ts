@@ -1,5 +1,5 @@
-// The fields of one row in the editor's text, with quotes as in RFC 4180. For what the editor shows of a row; the
-// analysis reads bytes by a scanner of its own.
+// The fields of one row of text, with quotes as in RFC 4180 and as the scanner has them: only a field that begins with one
+// is quoted. For what the editor shows of a row, and what a note remembers of it; the analysis scans bytes.
 
 /** Where the field that begins at `start` ends: at its delimiter, or at `end` of the row. */
 export function fieldEnd(text: string, start: number, end: number, delimiter: string): number {
@@ -23,12 +23,18 @@ export function fieldText(text: string, start: number, end: number): string {
   return /^"[^]*"$/.test(field) ? field.slice(1, -1).replace(/""/g, '"').trim() : field;
 }
 
-/** The column (from 0) that a row is in after `before`, the text from its start. */
-export function columnAfter(before: string, delimiter: string): number {
-  let column = 0;
-  for (let start = 0; ; column++) {
-    const end = fieldEnd(before, start, before.length, delimiter);
-    if (end === before.length) return column;
+/** Texts of a row's fields, one at least. */
+export function fieldsOf(row: string, delimiter: string): string[] {
+  const fields: string[] = [];
+  for (let start = 0; ;) {
+    const end = fieldEnd(row, start, row.length, delimiter);
+    fields.push(fieldText(row, start, end));
+    if (end === row.length) return fields;
     start = end + delimiter.length;
   }
+}
+
+/** The column (from 0) that a row is in after `before`, the text from its start. */
+export function columnAfter(before: string, delimiter: string): number {
+  return fieldsOf(before, delimiter).length - 1;
 }
