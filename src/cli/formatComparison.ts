@@ -3,10 +3,10 @@
 import type { Alignment } from '../core/compare/layerProfile.ts';
 import { shortestRun } from '../core/compare/excursions.ts';
 import type { Comparison, Excursion } from '../core/compare/excursions.ts';
+import { plainMarkdown } from '../core/display/markdownText.ts';
 import { clock, countOf, fixed, withUnit } from '../core/display/numberFormat.ts';
 import { microstrain } from '../core/display/units.ts';
 import { rounded } from '../core/contract/checkContract.ts';
-import { plain } from './markdownText.ts';
 import { version } from './version.ts';
 
 export interface ComparedLog {
@@ -36,14 +36,14 @@ export function comparisonMarkdown(log: ComparedLog): string {
     group.map((one) => {
       const range = keyRange(one.fromKey, one.toKey, log.alignment);
       const band = `${strain(one.centre)} ± ${strain(one.halfWidth)}`;
-      return `| ${plain(one.id)} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${strain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
+      return `| ${plainMarkdown(one.id, 'legible')} | ${range} | ${keyText(one.worstKey, log.alignment)} | ${strain(one.value)} | ${band} | ${fixed(one.howFar, 1)} |`;
     }),
   );
   const head =
     '| component | outside | farthest at | there | good builds | half-widths |\n| --- | --- | --- | ---: | ---: | ---: |';
   const table = rows.length > 0 ? `${head}\n${rows.join('\n')}\n\n` : '';
-  const cautions = log.cautions.map((caution) => `- ${plain(caution)}\n`).join('');
-  return `## ${plain(log.path)} against good builds\n\n${table}${summary(log)}\n\n${cautions}\nunderplate ${version} · advice, no safety interlock\n`;
+  const cautions = log.cautions.map((caution) => `- ${plainMarkdown(caution, 'legible')}\n`).join('');
+  return `## ${plainMarkdown(log.path, 'legible')} against good builds\n\n${table}${summary(log)}\n\n${cautions}\nunderplate ${version} · advice, no safety interlock\n`;
 }
 
 export function comparisonJson(log: ComparedLog): string {

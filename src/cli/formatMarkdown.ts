@@ -1,6 +1,7 @@
 // Checked logs as Markdown: a table of what was found, and for the gravest events a small map and plot. `svg` draws them
 // inline, for viewers that show HTML in Markdown; `signs` draws curves with block characters, for job summaries, whose
 // host strips inline SVG.
+import { plainMarkdown } from '../core/display/markdownText.ts';
 import { clock, countOf, measure } from '../core/display/numberFormat.ts';
 import { standalone } from '../core/display/standaloneStyle.ts';
 import { svgText } from '../core/display/svg.ts';
@@ -10,7 +11,6 @@ import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { findingsOf, levelNames, severities, sizeText, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { beforeText, unjudgedText } from './formatText.ts';
-import { plain } from './markdownText.ts';
 import { around, changeMap, eventPlot, rosetteSeries } from './pictures.ts';
 import { version } from './version.ts';
 
@@ -41,16 +41,17 @@ export async function formatMarkdown(logs: readonly CheckedLog[], options: Markd
 }
 
 async function section(log: CheckedLog, options: MarkdownOptions): Promise<string> {
-  const title = `## ${plain(log.shown)}\n\n`;
-  if (log.failure !== '') return `${title}**Cannot be read:** ${plain(log.failure)}\n`;
+  const title = `## ${plainMarkdown(log.shown, 'legible')}\n\n`;
+  if (log.failure !== '') return `${title}**Cannot be read:** ${plainMarkdown(log.failure, 'legible')}\n`;
   const findings = worstFirst(findingsOf(log, options.cwd));
   const shown = findings.slice(0, mostRows);
   const rest = findings.length - shown.length;
   const parts = [`${title}${sizeText(log, ' over ')}; ${counts(findings, log)}.`];
-  if (log.before) parts.push(`Only what is new: ${plain(beforeText(log.before))}.`);
+  if (log.before) parts.push(`Only what is new: ${plainMarkdown(beforeText(log.before), 'legible')}.`);
   if (shown.length > 0) {
     const rows = shown.map(
-      (finding) => `| ${sign(finding)} | ${place(finding, log)} | ${plain(toldOf(finding))} | \`${finding.code}\` |`,
+      (finding) =>
+        `| ${sign(finding)} | ${place(finding, log)} | ${plainMarkdown(toldOf(finding), 'legible')} | \`${finding.code}\` |`,
     );
     parts.push(`| level | line | what | code |\n| --- | ---: | --- | --- |\n${rows.join('\n')}`);
   }
@@ -77,7 +78,9 @@ function counts(findings: readonly Finding[], log: CheckedLog): string {
 
 /** The line, with the file's name where that is not the log. */
 function place({ path, line }: Finding, log: CheckedLog): string {
-  return path === log.shown ? String(line) : `${plain(path.slice(path.lastIndexOf('/') + 1))}:${line}`;
+  return path === log.shown
+    ? String(line)
+    : `${plainMarkdown(path.slice(path.lastIndexOf('/') + 1), 'legible')}:${line}`;
 }
 
 function sign({ severity, dismissed }: Finding): string {
@@ -88,7 +91,7 @@ function sign({ severity, dismissed }: Finding): string {
 async function picture(log: CheckedLog, one: CheckedEvent, { pictures }: MarkdownOptions): Promise<string> {
   const { event } = one;
   const place = `line ${event.line}, ${clock(event.timeS)}${event.layer >= 0 ? `, layer ${event.layer}` : ''}`;
-  const title = `### ${plain(event.kind)} at ${place}`;
+  const title = `### ${plainMarkdown(event.kind, 'legible')} at ${place}`;
   if (pictures === 'signs') return `${title}\n\n${await signs(log, one)}`;
   const plot = await eventPlot(log, event, { widthPx: 560, heightPx: 260 });
   const map = changeMap(log.header!, event, { widthPx: 340, heightPx: 320 });
@@ -113,7 +116,7 @@ async function signs(log: CheckedLog, { event }: CheckedEvent): Promise<string> 
     const [low, high] = [Math.min(...means.filter(Number.isFinite)), Math.max(...means.filter(Number.isFinite))];
     const curve = means.map((mean) => spark(mean, low, high)).join('');
     rows.push(
-      `| ${plain(id)} | \`${curve}\` | ${measure(low, microstrain.unitLabel)} to ${measure(high, microstrain.unitLabel)} |`,
+      `| ${plainMarkdown(id, 'legible')} | \`${curve}\` | ${measure(low, microstrain.unitLabel)} to ${measure(high, microstrain.unitLabel)} |`,
     );
   }
   if (rows.length === 0) return '';
