@@ -1,20 +1,71 @@
 // Lint rules of the whole tree. The import rules are the house's arrows: each part names what it may not reach.
+import { readdirSync } from 'node:fs';
 import { builtinModules } from 'node:module';
 import js from '@eslint/js';
 import tseslint from 'typescript-eslint';
 
-const nodeModules = builtinModules.flatMap((name) => [name, `node:${name}`]);
+const nodeModules = builtinModules.flatMap((name) => (name.startsWith('node:') ? [name] : [name, `node:${name}`]));
 
-/** A rule that forbids `paths` (exact module names) and `patterns` (globs) with one reason. */
-function forbid(reason, patterns, paths = []) {
-  return [
-    'error',
-    {
-      paths: paths.map((name) => ({ name, message: reason })),
-      patterns: patterns.length > 0 ? [{ group: patterns, message: reason }] : [],
-    },
-  ];
+/**
+ * The rules that hold a part to its arrows. Each group forbids `folders` and `files` of ours, and `packages`,
+ * for a reason. Later entries take the place of earlier ones, so each names all that its files may not reach.
+ */
+function forbid(...groups) {
+  const paths = groups.flatMap(({ reason, packages = [] }) => packages.map((name) => ({ name, message: reason })));
+  const patterns = groups.map(({ reason, folders = [], files = [] }) => ({
+    group: [...folders.map((name) => `**/${name}/**`), ...files.map((name) => `**/${name}`)],
+    message: reason,
+  }));
+  return {
+    'no-restricted-imports': ['error', { paths, patterns }],
+    'no-restricted-syntax': ['error', ...groups.map(whenNeeded)],
+  };
 }
+
+/** What is forbidden at the head of a file is so in an `import()` within it. */
+function whenNeeded({ reason, folders = [], files = [], packages = [] }) {
+  const named = [`\\/(${folders.join('|')})\\/`, `\\/(${files.join('|')})$`, `^(${packages.join('|')})$`];
+  const source = named
+    .filter((one) => !one.includes('()'))
+    .join('|')
+    .replaceAll(/(?<!\\)\//g, '\\/');
+  return { selector: `ImportExpression[source.value=/${source}/]`, message: reason };
+}
+
+const faces = ['extension', 'cli', 'webview'];
+const pure = {
+  reason: 'core is pure: no vscode, no Node, no other part of ours',
+  folders: [...faces, 'messages', 'worker'],
+  packages: ['vscode', ...nodeModules],
+};
+
+/** Steps of core, each with the steps that come after it; what is made of all of them knows each, and none knows it. */
+const stepsAfter = {
+  header: ['strain'],
+  table: ['strain', 'change'],
+  strain: ['change'],
+  change: [],
+  display: [],
+};
+const madeOfSteps = ['compare', 'notes', 'contract', 'pipeline'];
+
+/** Parts of core that the page does not know, as below `src`. */
+const undrawn = readdirSync(new URL('../src/core', import.meta.url))
+  .filter((name) => /^\w+(\.ts)?$/.test(name) && name !== 'display')
+  .map((name) => `core/${name}`);
+
+/** Packages that few files may know. */
+const keptApart = [
+  {
+    name: '@vscode/webview-ui-toolkit',
+    message: 'the toolkit is no longer developed: only webview/controls.ts knows it',
+  },
+  {
+    name: 'mathjs',
+    allowTypeImports: true,
+    message: 'mathjs as usually assembled takes too long to set up: take it from unitLibrary.ts or expressionSyntax.ts',
+  },
+];
 
 export default tseslint.config(
   { ignores: ['dist/', 'node_modules/', '.demo/', '.bench/', 'test/bench/node_modules/', 'test/workbench/server/'] },
@@ -33,79 +84,76 @@ export default tseslint.config(
   { files: ['test/**/*.ts', 'src/cli/**/*.ts'], rules: { 'no-console': 'off' } },
   { files: ['**/*.mjs'], languageOptions: { globals: { console: 'readonly', process: 'readonly', URL: 'readonly' } } },
   {
-    files: ['src/core/**/*.ts'],
-    rules: {
-      'no-restricted-imports': forbid(
-        'core is pure: no vscode, no Node, no other part of ours',
-        ['**/extension/**', '**/cli/**', '**/webview/**', '**/messages/**', '**/worker/**', 'node:*'],
-        ['vscode', ...nodeModules],
-      ),
-    },
+    files: ['src/**/*.ts', 'webview/**/*.ts'],
+    ignores: ['webview/controls.ts', 'src/core/header/unitLibrary.ts', 'src/core/strain/expressionSyntax.ts'],
+    rules: { '@typescript-eslint/no-restricted-imports': ['error', { paths: keptApart }] },
   },
+  { files: ['src/core/**/*.ts'], rules: forbid(pure) },
+  ...Object.entries(stepsAfter).map(([step, later]) => ({
+    files: [`src/core/${step}/**/*.ts`],
+    rules: forbid(pure, {
+      reason: 'steps of core know none that come after them, nor what is made of all of them',
+      folders: [...later, ...madeOfSteps],
+      files: ['session.ts'],
+    }),
+  })),
   {
     files: ['src/messages/**/*.ts'],
     rules: {
-      'no-restricted-imports': forbid(
-        'messages know only types of core',
-        ['**/extension/**', '**/cli/**', '**/webview/**', '**/worker/**', 'node:*'],
-        ['vscode', ...nodeModules],
-      ),
+      ...forbid({
+        reason: 'messages know no platform and no other part than core',
+        folders: [...faces, 'worker'],
+        packages: ['vscode', ...nodeModules],
+      }),
+      '@typescript-eslint/no-restricted-imports': [
+        'error',
+        {
+          paths: keptApart,
+          patterns: [{ group: ['**/core/**'], allowTypeImports: true, message: 'messages know only types of core' }],
+        },
+      ],
     },
   },
   {
     files: ['src/worker/**/*.ts'],
-    rules: {
-      'no-restricted-imports': forbid(
-        'a worker knows no editor',
-        ['**/extension/**', '**/cli/**', '**/webview/**'],
-        ['vscode'],
-      ),
-    },
+    rules: forbid({ reason: 'a worker knows no face', folders: faces, packages: ['vscode'] }),
   },
   {
     files: ['src/extension/**/*.ts'],
-    rules: {
-      'no-restricted-imports': forbid(
-        'the extension also runs in a browser: Node only in *.node.ts twins',
-        ['**/cli/**', '**/webview/**'],
-        nodeModules,
-      ),
-    },
+    rules: forbid({
+      reason: 'the extension knows no command and no page, and also runs in a browser: Node only in *.node.ts twins',
+      folders: ['cli', 'webview'],
+      packages: nodeModules,
+    }),
   },
   {
     files: ['src/extension/**/*.node.ts'],
-    rules: {
-      'no-restricted-imports': forbid('the extension knows no command or page', ['**/cli/**', '**/webview/**']),
-    },
+    rules: forbid({ reason: 'the extension knows no command and no page', folders: ['cli', 'webview'] }),
   },
   {
     files: ['src/cli/**/*.ts'],
-    rules: {
-      'no-restricted-imports': forbid('the command knows no editor', ['**/extension/**', '**/webview/**'], ['vscode']),
-    },
+    rules: forbid({
+      reason: 'the command knows no editor and no page',
+      folders: ['extension', 'webview'],
+      packages: ['vscode'],
+    }),
+  },
+  {
+    files: ['src/cli/simulation/**/*.ts'],
+    rules: forbid({
+      reason: 'simulated builds share no code with the strain step or the detection, which are judged by them',
+      folders: ['extension', 'webview', 'worker', 'strain', 'change', 'pipeline'],
+      files: ['session.ts'],
+      packages: ['vscode'],
+    }),
   },
   {
     files: ['webview/**/*.ts'],
-    rules: {
-      'no-restricted-imports': forbid(
-        'the page knows only core/display and the messages',
-        [
-          '**/core/header/**',
-          '**/core/table/**',
-          '**/core/strain/**',
-          '**/core/change/**',
-          '**/core/compare/**',
-          '**/core/contract/**',
-          '**/core/notes/**',
-          '**/core/pipeline/**',
-          '**/core/session*',
-          '**/extension/**',
-          '**/cli/**',
-          '**/worker/**',
-          'node:*',
-        ],
-        ['vscode', ...nodeModules],
-      ),
-    },
+    rules: forbid({
+      reason: 'the page knows only core/display and the messages',
+      folders: ['extension', 'cli', 'worker', ...undrawn.filter((name) => !name.endsWith('.ts'))],
+      files: undrawn.filter((name) => name.endsWith('.ts')),
+      packages: ['vscode', ...nodeModules],
+    }),
   },
 );
