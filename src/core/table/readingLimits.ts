@@ -9,6 +9,12 @@ import type { RowProblemCode } from './rowProblems.ts';
 
 type LimitedColumn = Pick<Column, 'name' | 'unit' | 'possible'>;
 
+/** Of a column, by its index in the block. */
+export interface ReadingLimit {
+  readonly column: number;
+  readonly possible: PossibleReadings;
+}
+
 /** The bytes being scanned: `base` is the file offset of byte 0, bytes[end - 1] a line break. */
 export interface ScannedBytes {
   readonly bytes: Uint8Array;
@@ -27,7 +33,7 @@ export interface LimitOptions {
 export class ReadingLimits {
   readonly #options: LimitOptions;
   /** Only of the columns that have one, in their order. */
-  readonly #limits: readonly { readonly column: number; readonly possible: PossibleReadings }[];
+  readonly #limits: readonly ReadingLimit[];
 
   constructor(options: LimitOptions) {
     this.#options = options;
@@ -36,18 +42,11 @@ export class ReadingLimits {
 
   /** Rows [from, to) of the block; their records must lie in the scanned bytes. */
   apply(block: RowBlock, from: number, to: number, scanned: ScannedBytes): void {
-    if (!this.#limits.some((limit) => isBroken(block.columns[limit.column]!, limit.possible, from, to))) return;
-    // Row by row, so that which problems keep their places does not depend on the chunks.
-    for (let row = from; row < to; row++) {
-      for (const { column, possible } of this.#limits) {
-        const values = block.columns[column]!;
-        if (isPossible(values[row]!, possible)) continue;
-        values[row] = NaN;
-        this.#options.tell(possible.whole ? 'bad-layer' : 'impossible-reading', () =>
-          this.#describe(block, row, column, scanned),
-        );
-      }
-    }
+    takeOut(block, this.#limits, from, to, ({ column, possible }, row) => {
+      this.#options.tell(possible.whole ? 'bad-layer' : 'impossible-reading', () =>
+        this.#describe(block, row, column, scanned),
+      );
+    });
   }
 
   #describe(block: RowBlock, row: number, column: number, { bytes, base, end }: ScannedBytes): [TextRange, string] {
@@ -65,8 +64,29 @@ export class ReadingLimits {
   }
 }
 
+/** Makes what cannot be a reading of rows [from, to) missing, and tells of each what it was. */
+export function takeOut<L extends ReadingLimit>(
+  block: RowBlock,
+  limits: readonly L[],
+  from: number,
+  to: number,
+  told: (limit: L, row: number, reading: number) => void,
+): void {
+  if (!limits.some(({ column, possible }) => isBroken(block.columns[column]!, possible, from, to))) return;
+  // Row by row, so that which problems keep their places does not depend on the chunks.
+  for (let row = from; row < to; row++) {
+    for (const limit of limits) {
+      const values = block.columns[limit.column]!;
+      const reading = values[row]!;
+      if (isPossible(reading, limit.possible)) continue;
+      values[row] = NaN;
+      told(limit, row, reading);
+    }
+  }
+}
+
 /** NaN is a missing reading and breaks nothing. */
-export function isPossible(value: number, { above, below, whole }: PossibleReadings): boolean {
+function isPossible(value: number, { above, below, whole }: PossibleReadings): boolean {
   return !(value <= above || value >= below || (whole && value - Math.floor(value) > 0));
 }
 
