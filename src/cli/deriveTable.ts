@@ -3,12 +3,11 @@
 import { randomBytes } from 'node:crypto';
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
-import { nameTaken } from '../core/pipeline/derivedSeries.ts';
+import type { DerivedSeries } from '../core/header/logHeader.ts';
+import { askedFaults } from '../core/pipeline/derivedSeries.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
-import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
-import { compileDerived } from '../core/strain/derived.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Io, Output } from './command.ts';
 import { RowTable } from './deriveColumns.ts';
@@ -119,15 +118,11 @@ function openSink(
 }
 
 /** A series asked for on the command line must be right; one of the header only costs that series. */
-function requireDerived({ header }: LogBasis, asked: readonly { name: string; expression: string }[]): void {
+function requireDerived({ header }: LogBasis, asked: readonly DerivedSeries[]): void {
   const own = { ...header, derived: header.derived.slice(0, header.derived.length - asked.length) };
-  for (const [at, series] of asked.entries()) {
-    const taken = nameTaken(series.name, own, asked.slice(0, at));
-    if (taken !== '') throw new UsageError(`--derive: ${taken}`);
-    let place = 0;
-    const { problems } = compileDerived(series, header, (from) => ((place = from), wholeLine(1)), 1);
-    if (problems[0]) {
-      throw new UsageError(`--derive: ${problems[0].message}\n  ${series.expression}\n  ${' '.repeat(place)}^`);
-    }
-  }
+  const [fault] = askedFaults(own, asked);
+  if (!fault) return;
+  const { message, series, at } = fault;
+  const place = at === undefined ? '' : `\n  ${series.expression}\n  ${' '.repeat(at)}^`;
+  throw new UsageError(`--derive: ${message}${place}`);
 }

@@ -17,22 +17,34 @@ export function withDerivedProblems(parsed: ParsedHeader): ParsedHeader {
 
 /** Of series that stand in no file: told at the first line of the log, also where its header is a companion. */
 export function askedProblems(header: LogHeader, asked: readonly DerivedSeries[]): Problem[] {
-  return asked.flatMap((series, at) => problemsOfAsked(series, header, asked.slice(0, at)));
+  return askedFaults(header, asked).map(({ series: { name, expression }, code, message, at }) => {
+    const what = at === undefined ? `derived series '${name}': ${message}` : message;
+    const where = `it was asked for beside the header as '${name} = ${expression}' and is left out`;
+    return { range: wholeLine(1), severity: 'error', code, message: `${what}; ${where}` };
+  });
 }
 
-function problemsOfAsked(series: DerivedSeries, header: LogHeader, before: readonly DerivedSeries[]): Problem[] {
-  const range = wholeLine(1);
-  const taken = nameTaken(series.name, header, before);
-  const found: readonly Pick<Problem, 'code' | 'message'>[] =
-    taken === ''
-      ? compileDerived(series, header, () => range, 1).problems
-      : [{ code: 'derived-name-taken', message: `derived series '${series.name}': ${taken}` }];
-  const where = `; it was asked for beside the header as '${series.name} = ${series.expression}' and is left out`;
-  return found.map(({ code, message }) => ({ range, severity: 'error', code, message: `${message}${where}` }));
+export interface AskedFault {
+  readonly series: DerivedSeries;
+  readonly code: string;
+  readonly message: string;
+  /** Offset in the expression; undefined where it is the name that cannot be. */
+  readonly at: number | undefined;
+}
+
+/** What is wrong in series asked for beside a header, which holds none of them yet. */
+export function askedFaults(header: LogHeader, asked: readonly DerivedSeries[]): AskedFault[] {
+  return asked.flatMap((series, index): AskedFault[] => {
+    const taken = nameTaken(series.name, header, asked.slice(0, index));
+    if (taken !== '') return [{ series, code: 'derived-name-taken', message: taken, at: undefined }];
+    let at = 0;
+    const { problems } = compileDerived(series, header, (from) => ((at = from), wholeLine(1)), 1);
+    return problems.map(({ code, message }) => ({ series, code, message, at }));
+  });
 }
 
 /** '' where a series may have the name. */
-export function nameTaken(name: string, header: LogHeader, before: readonly DerivedSeries[] = []): string {
+function nameTaken(name: string, header: LogHeader, before: readonly DerivedSeries[]): string {
   if (header.columns.some((column) => column.name === name))
     return `a column is named '${name}' already; choose another name`;
   const other = [...header.derived, ...before].some((series) => series.name === name);
