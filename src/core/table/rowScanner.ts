@@ -4,9 +4,10 @@
 // depend on the chunking. Rules for bad rows stand in rowProblems.ts; RFC 4180 for quotes; what order rows must have in
 // time is rowGate.ts's business.
 import { wholeLine, type Problem, type TextRange } from '../problem.ts';
+import { passOver, type BetweenRowsForm } from './betweenRows.ts';
 import { noByte, readPlainRows, type Cursor, type PlainForm } from './plainRows.ts';
 import { emptyBlock, mostColumns } from './rowBlock.ts';
-import { FieldReader, incomplete, unclosed, startsWith } from './fieldReader.ts';
+import { FieldReader, incomplete, unclosed } from './fieldReader.ts';
 import { ReadingLimits } from './readingLimits.ts';
 import {
   fieldMessage,
@@ -23,8 +24,6 @@ import { WholeLines } from './wholeLines.ts';
 
 const LF = 10;
 const CR = 13;
-const SPACE = 32;
-const TAB = 9;
 const QUOTE = 34;
 
 export class RowScanner implements TableScanner {
@@ -33,7 +32,7 @@ export class RowScanner implements TableScanner {
   readonly #block: ReturnType<typeof emptyBlock>;
   readonly #fold = new ProblemFold();
   readonly #delimiter: Uint8Array;
-  readonly #comment: Uint8Array;
+  readonly #between: BetweenRowsForm;
   readonly #form: PlainForm;
   readonly #limits: ReadingLimits;
   readonly #cursor: Cursor = { position: 0, recordStart: 0, row: 0, column: 0, line: 0 };
@@ -78,7 +77,7 @@ export class RowScanner implements TableScanner {
       fields: this.#fields,
       tell: (code, describe) => this.#tell(code, describe),
     });
-    this.#comment = new TextEncoder().encode(comment);
+    this.#between = { delimiter: this.#delimiter, comment: new TextEncoder().encode(comment) };
     this.#line = options.startLine;
     this.#offset = options.startOffset;
   }
@@ -192,8 +191,9 @@ export class RowScanner implements TableScanner {
   #readOdd(bytes: Uint8Array, end: number, final: boolean): boolean {
     const cursor = this.#cursor;
     if (cursor.position === cursor.recordStart) {
-      const next = this.#passOver(bytes, cursor.position, this.#base + cursor.position === 0);
+      const next = passOver(bytes, cursor.position, this.#base + cursor.position === 0, this.#between);
       if (next > cursor.position) {
+        if (bytes.subarray(cursor.position, next).includes(QUOTE)) this.#sawQuote = true;
         if (bytes[next - 1] === LF) cursor.line++;
         cursor.position = cursor.recordStart = next;
         return true;
@@ -210,22 +210,6 @@ export class RowScanner implements TableScanner {
       return true;
     }
     return this.#endRecord(bytes, at, end, final);
-  }
-
-  /** Where the blank or comment line at `from` ends, or a byte order mark; `from` where there is none of these. */
-  #passOver(bytes: Uint8Array, from: number, atFileStart: boolean): number {
-    if (bytes[from] === 0xef) {
-      return atFileStart && bytes[from + 1] === 0xbb && bytes[from + 2] === 0xbf ? from + 3 : from;
-    }
-    const comment = this.#comment;
-    if (comment.length > 0 && startsWith(bytes, from, comment)) {
-      const lineBreak = bytes.indexOf(LF, from);
-      if (bytes.subarray(from, lineBreak).includes(QUOTE)) this.#sawQuote = true;
-      return lineBreak + 1;
-    }
-    let p = from;
-    while (bytes[p] === SPACE || bytes[p] === CR || (bytes[p] === TAB && this.#delimiter[0] !== TAB)) p++;
-    return bytes[p] === LF ? p + 1 : from;
   }
 
   /**
