@@ -24,7 +24,7 @@ describe('building in part', function () {
     for (const file of ['build.mjs', 'package.json', 'package-lock.json']) {
       copyFileSync(join(root, file), join(folder, file));
     }
-    for (const part of ['src', 'webview', 'node_modules'])
+    for (const part of ['.config', 'src', 'webview', 'node_modules'])
       symlinkSync(join(root, part), join(folder, part), 'junction');
   });
   after(() => rmSync(folder, { recursive: true, force: true }));
