@@ -19,36 +19,15 @@ import type { Views } from './views.ts';
 type Action = (log: OpenLog) => unknown;
 
 export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
-  /** A command on one log, which stays open at least while the command runs. */
-  const onLog = (name: string, action: Action): vscode.Disposable =>
-    vscode.commands.registerCommand(`underplate.${name}`, async (given?: unknown) => {
-      const uri = given instanceof vscode.Uri ? given : activeLog(views);
-      if (!uri) {
-        await sayHowToBegin();
-        return;
-      }
-      const { log, release } = logs.keep(uri);
-      try {
-        await action(log);
-      } finally {
-        release.dispose();
-      }
-    });
-  const step = (direction: 1 | -1): Action => {
-    return async (log) => {
-      const event = neighbour(log.summary?.events ?? [], activeLine(log.uri) ?? lastRevealed(log.uri), direction);
-      if (event) await showEvent(log, views, event);
-      else void vscode.window.showInformationMessage('No events in this log so far.');
-    };
-  };
+  const onLog = (name: string, action: Action): vscode.Disposable => registerOnLog(logs, views, name, action);
   return vscode.Disposable.from(
     onLog('openView', (log) => {
       views.open(log.uri);
       void explainPlaceholder(log.uri);
     }),
     onLog('listEvents', (log) => chooseEvent(log, views)),
-    onLog('nextEvent', step(1)),
-    onLog('previousEvent', step(-1)),
+    onLog('nextEvent', (log) => step(log, views, 1)),
+    onLog('previousEvent', (log) => step(log, views, -1)),
     onLog('showAllFindings', showAllFindings),
     onLog('saveFindings', saveFindings),
     onLog('goToTime', async (log) => {
@@ -69,13 +48,35 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),
     onLog('compareWithGoodBuilds', (log) => compareWithGoodBuilds(logs, views.open(log.uri))),
     vscode.commands.registerCommand('underplate.showEvent', (uri: vscode.Uri, id: string) => {
-      const log = logs.get(uri);
-      const event = log?.summary?.events.find((candidate) => candidate.id === id);
+      const event = logs.get(uri)?.summary?.events.find((candidate) => candidate.id === id);
       views.open(uri, true).tell({ type: 'showEvent', id });
-      return log && event ? revealLine(uri, event.line) : undefined;
+      return event && revealLine(uri, event.line);
     }),
     vscode.commands.registerCommand('underplate.newLog', newLog),
   );
+}
+
+/** A command on one log, which stays open at least while the command runs. */
+function registerOnLog(logs: Logs, views: Views, name: string, action: Action): vscode.Disposable {
+  return vscode.commands.registerCommand(`underplate.${name}`, async (given?: unknown) => {
+    const uri = given instanceof vscode.Uri ? given : activeLog(views);
+    if (!uri) {
+      await sayHowToBegin();
+      return;
+    }
+    const { log, release } = logs.keep(uri);
+    try {
+      await action(log);
+    } finally {
+      release.dispose();
+    }
+  });
+}
+
+async function step(log: OpenLog, views: Views, direction: 1 | -1): Promise<void> {
+  const event = neighbour(log.summary?.events ?? [], activeLine(log.uri) ?? lastRevealed(log.uri), direction);
+  if (event) await showEvent(log, views, event);
+  else void vscode.window.showInformationMessage('No events in this log so far.');
 }
 
 /** The log in front: its view's, its text's, or the one an excerpt is of. */
