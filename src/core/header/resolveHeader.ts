@@ -60,12 +60,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   const reach = reachOf(cells, parts);
   const plate = resolvePlate(records(raw.plate), reach, [...path, 'plate'], list);
   const header: LogHeader = {
-    build: {
-      name: textOr(raw.build?.name),
-      started: textOr(raw.build?.started),
-      layerHeightM: siOf(raw.build?.layer_height, 'length', NaN),
-      plannedLayers: list.spoilt([...path, 'build', 'planned_layers']) ? 0 : (raw.build?.planned_layers ?? 0),
-    },
+    build: buildOf(raw.build, [...path, 'build'], list),
     plate,
     planes,
     cells,
@@ -81,19 +76,33 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   };
   checkLayout(header, raw, path, list);
   checkRosettes(header, faultyCells(raw, path, list), path, list);
+  checkCounts(header, input);
+  return channels.length === 0 || stops(path, list) ? undefined : header;
+}
+
+function buildOf(raw: RawStrainLog['build'], path: Path, list: ProblemList): LogHeader['build'] {
+  return {
+    name: textOr(raw?.name),
+    started: textOr(raw?.started),
+    layerHeightM: siOf(raw?.layer_height, 'length', NaN),
+    plannedLayers: list.spoilt([...path, 'planned_layers']) ? 0 : (raw?.planned_layers ?? 0),
+  };
+}
+
+/** One channel at least, and no more columns than can be read. */
+function checkCounts({ channels }: LogHeader, { columns, columnsPath, path, list }: ResolveInput): void {
   if (channels.length === 0 && !list.problems.some((problem) => problem.severity === 'error')) {
     list.atKey([...path, 'channels'], {
       code: 'channels-missing',
       message: 'no channel is declared; name at least one measured column under channels',
     });
   }
-  if (input.columns.length > mostColumns) {
-    list.atKey([...input.columnsPath], {
+  if (columns.length > mostColumns) {
+    list.atKey([...columnsPath], {
       code: 'too-many-columns',
-      message: `the log has ${input.columns.length} columns; at most ${mostColumns} can be read, so split it into several logs`,
+      message: `the log has ${columns.length} columns; at most ${mostColumns} can be read, so split it into several logs`,
     });
   }
-  return channels.length === 0 || stops(path, list) ? undefined : header;
 }
 
 /** Names of cells of which a channel was left out: what they then lack is an echo of that error. */
