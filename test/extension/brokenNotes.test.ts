@@ -5,7 +5,8 @@ import { emptySummary } from '../../src/messages/analysis.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
 import { until } from '../support/editor/readText.ts';
 import type { Diagnostic } from '../support/editor/standIn.ts';
-import { Uri, desk } from '../support/editor/standIn.ts';
+import { desk } from '../support/editor/desk.ts';
+import { Uri } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { NoteBooks } = await import('../../src/extension/noteBooks.ts');

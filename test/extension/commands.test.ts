@@ -4,7 +4,8 @@ import type * as vscode from 'vscode';
 import { sampleText } from '../workbench/sample.ts';
 import { starts } from '../support/editor/analyses.ts';
 import { forgetTexts, readText, until } from '../support/editor/readText.ts';
-import { TextDocument, Uri, desk, window } from '../support/editor/standIn.ts';
+import { TextDocument, desk } from '../support/editor/desk.ts';
+import { Uri, window } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { NoteBooks } = await import('../../src/extension/noteBooks.ts');

@@ -8,7 +8,8 @@ import { emptySummary } from '../../src/messages/analysis.ts';
 import { sampleText } from '../workbench/sample.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
 import { forgetTexts, readText, until } from '../support/editor/readText.ts';
-import { MarkdownString, Range, TextDocument, Uri, desk, window } from '../support/editor/standIn.ts';
+import { TextDocument, desk } from '../support/editor/desk.ts';
+import { MarkdownString, Range, Uri, window } from '../support/editor/standIn.ts';
 import type { DocumentSymbol, CodeAction, Hover } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');

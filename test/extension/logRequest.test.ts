@@ -3,7 +3,8 @@ import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
 import { LogAnalysis } from '../../src/worker/logAnalysis.ts';
 import { sampleText } from '../workbench/sample.ts';
-import { Uri, desk } from '../support/editor/standIn.ts';
+import { desk } from '../support/editor/desk.ts';
+import { Uri } from '../support/editor/standIn.ts';
 
 const { workspaceSource } = await import('../../src/extension/logRequest.ts');
 

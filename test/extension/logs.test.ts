@@ -9,7 +9,8 @@ import { emptySummary } from '../../src/messages/analysis.ts';
 import type { LogSummary } from '../../src/messages/analysis.ts';
 import { openFile } from '../../src/worker/fileSource.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
-import { TextDocument, Uri, desk } from '../support/editor/standIn.ts';
+import { TextDocument, desk } from '../support/editor/desk.ts';
+import { Uri } from '../support/editor/standIn.ts';
 import { hostedAnalysis } from '../support/hostedAnalysis.ts';
 import { sampleScenario, simulateBuild } from '../support/simulatedBuild.ts';
 

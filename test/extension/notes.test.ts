@@ -11,8 +11,9 @@ import { anchorAt } from '../../src/worker/noteAnchors.ts';
 import { sampleText } from '../workbench/sample.ts';
 import { Analysis, starts } from '../support/editor/analyses.ts';
 import { forgetTexts, readText, until } from '../support/editor/readText.ts';
-import { CommentMode, MarkdownString, TextDocument, Uri, desk, window } from '../support/editor/standIn.ts';
-import type { CommentThread } from '../support/editor/standIn.ts';
+import { TextDocument, desk } from '../support/editor/desk.ts';
+import { CommentMode, MarkdownString, Uri, window } from '../support/editor/standIn.ts';
+import type { CommentThread } from '../support/editor/desk.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { NoteBooks } = await import('../../src/extension/noteBooks.ts');

@@ -3,7 +3,8 @@ import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
 import manifest from '../../package.json' with { type: 'json' };
 import { readSettings } from '../../src/cli/settings.ts';
-import { Uri, desk } from '../support/editor/standIn.ts';
+import { desk } from '../support/editor/desk.ts';
+import { Uri } from '../support/editor/standIn.ts';
 
 const { analysisSettings } = await import('../../src/extension/settings.ts');
 

@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
-import { Panel, Uri, desk } from '../support/editor/standIn.ts';
+import { Panel, desk } from '../support/editor/desk.ts';
+import { Uri } from '../support/editor/standIn.ts';
 
 const { Logs } = await import('../../src/extension/logs.ts');
 const { NoteBooks } = await import('../../src/extension/noteBooks.ts');
