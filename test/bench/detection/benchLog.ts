@@ -8,7 +8,7 @@ import { SimulatedBuild } from '../../../src/cli/simulation/simulatedBuild.ts';
 import { plainStyle, rowsText } from '../../../src/cli/simulation/tableText.ts';
 import { trueEvents } from '../../../src/cli/simulation/truth.ts';
 import { Session } from '../../../src/core/session.ts';
-import { pitchOf } from './benchBuilds.ts';
+import { pitchOf } from './benchEvents.ts';
 import type { BenchBuild } from './benchBuilds.ts';
 import { TextbookMethods, multiples, textbookNames } from './textbookMethods.ts';
 import type { TextbookName } from './textbookMethods.ts';
