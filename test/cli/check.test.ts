@@ -1,37 +1,11 @@
 import assert from 'node:assert/strict';
-import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { rowHash } from '../../src/core/notes/anchor.ts';
-import { InputError } from '../../src/cli/command.ts';
-import { makeCheckCommand } from '../../src/cli/check.ts';
-import { analyseFile } from '../../src/worker/analyseFile.ts';
 import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
-import { folderWith, removeFolder, run, runOne } from './runCommand.ts';
+import { folderWith, removeFolder, run } from './runCommand.ts';
+import { checkedJson } from './checkedJson.ts';
 
 const step = { at: 600, cell: 1, size: 60 } as const;
-
-interface JsonLog {
-  readonly path: string;
-  readonly rows: number;
-  readonly duration_s: number;
-  readonly failure: string;
-  readonly problems: readonly { line: number; column: number; severity: string; code: string; message: string }[];
-  readonly events: readonly {
-    id: string;
-    nature: string;
-    severity: string;
-    line: number;
-    time_s: number;
-    detected_time_s: number;
-    layer: number;
-    cells: readonly { cell: string; plane: string; change_microstrain: readonly number[]; turn_deg: number | null }[];
-    origin_mm: readonly number[] | null;
-    part: string;
-    verdict: string | null;
-    message: string;
-  }[];
-}
 
 describe('underplate check', function () {
   this.timeout(120_000);
@@ -47,13 +21,6 @@ describe('underplate check', function () {
     });
   });
   after(() => removeFolder(folder));
-
-  async function json(...argv: string[]): Promise<JsonLog[]> {
-    const { out } = await run(['check', '--format', 'json', ...argv], { cwd: folder });
-    const read = JSON.parse(out) as { schema: string; logs: JsonLog[] };
-    assert.equal(read.schema, 'underplate-check/1');
-    return read.logs;
-  }
 
   it('finds nothing in a quiet log and leaves with 0', async () => {
     const { code, out } = await run(['check', 'quiet.strain.csv'], { cwd: folder });
@@ -76,7 +43,7 @@ describe('underplate check', function () {
   it('finds a step in the metal at its line, cell and part, and leaves with 1', async () => {
     const { code } = await run(['check', 'step.strain.csv'], { cwd: folder });
     assert.equal(code, 1);
-    const [log] = await json('step.strain.csv');
+    const [log] = await checkedJson(folder, 'step.strain.csv');
     assert.equal(log?.rows, 900);
     assert.equal(log.duration_s, 899);
     const [event, ...more] = log.events.filter(({ nature }) => nature === 'mechanical');
@@ -105,7 +72,7 @@ describe('underplate check', function () {
   });
 
   it('tells a header mistake at its exact place and still reads the other logs', async () => {
-    const [broken, quiet] = await json('broken.strain.csv', 'quiet.strain.csv');
+    const [broken, quiet] = await checkedJson(folder, 'broken.strain.csv', 'quiet.strain.csv');
     const text = readFileSync(join(folder, 'broken.strain.csv'), 'utf8').split('\n');
     const line = text.findIndex((one) => one.includes('25 MPa'));
     const mistake = broken?.problems.find(({ code }) => code === 'unit-mismatch');
@@ -115,7 +82,7 @@ describe('underplate check', function () {
   });
 
   it('takes folders and patterns, each log once, and keeps the order asked for', async () => {
-    const all = await json('step.strain.csv', '.', '*.csv');
+    const all = await checkedJson(folder, 'step.strain.csv', '.', '*.csv');
     assert.deepEqual(
       all.map(({ path }) => path),
       ['step.strain.csv', 'broken.strain.csv', 'odd.strain.csv', 'quiet.strain.csv'],
@@ -123,8 +90,8 @@ describe('underplate check', function () {
   });
 
   it('gives the same bytes whatever is read beside it', async () => {
-    const alone = await json('step.strain.csv');
-    const among = await json('quiet.strain.csv', 'step.strain.csv', 'odd.strain.csv');
+    const alone = await checkedJson(folder, 'step.strain.csv');
+    const among = await checkedJson(folder, 'quiet.strain.csv', 'step.strain.csv', 'odd.strain.csv');
     assert.deepEqual(among[1], alone[0]);
   });
 
@@ -138,12 +105,12 @@ describe('underplate check', function () {
   });
 
   it('lets the command line stand above the header', async () => {
-    const [log] = await json('step.strain.csv', '--mute', 'release,crack');
+    const [log] = await checkedJson(folder, 'step.strain.csv', '--mute', 'release,crack');
     assert.deepEqual(
       log?.events.filter(({ nature }) => nature === 'mechanical'),
       [],
     );
-    const [deaf] = await json('step.strain.csv', '--smallest-jump', '500 um/m');
+    const [deaf] = await checkedJson(folder, 'step.strain.csv', '--smallest-jump', '500 um/m');
     assert.deepEqual(
       deaf?.events.filter(({ nature }) => nature === 'mechanical'),
       [],
@@ -169,159 +136,6 @@ describe('underplate check', function () {
     const { err } = await run(['check', 'quiet.strain.csv'], { cwd: folder, terminal: true });
     assert.match(err, /reading \d+ %/);
     assert.ok(err.endsWith('\r\u001b[K'));
-  });
-
-  describe('with notes beside the log', () => {
-    const verdict = (event: string, value: string): string =>
-      `notes: 1\nthreads:\n  - id: a\n    time: 600\n    cell: B1\n    event: ${event}\n    verdict: ${value}\n    cause: door opened\n`;
-
-    async function judged(value: string): Promise<{ code: number; out: string }> {
-      const [log] = await json('step.strain.csv');
-      const id = log!.events.find(({ nature }) => nature === 'mechanical')!.id;
-      writeFileSync(join(folder, 'step.strain.csv.notes.yaml'), verdict(JSON.stringify(id), value));
-      return run(['check', 'step.strain.csv'], { cwd: folder });
-    }
-
-    it('shows an event judged false-alarm but does not fail on it', async () => {
-      const { code, out } = await judged('false-alarm');
-      assert.equal(code, 0);
-      assert.match(out, /\(judged false alarm: door opened\) \[/);
-      assert.match(out, /1 event judged false alarm/);
-      const [log] = await json('step.strain.csv');
-      assert.equal(log?.events.find(({ nature }) => nature === 'mechanical')?.verdict, 'false-alarm');
-    });
-
-    it('fails on one judged confirmed', async () => {
-      assert.equal((await judged('confirmed')).code, 1);
-    });
-
-    it('says of a note whose row reads otherwise, or is gone, that it is so', async () => {
-      const form = { delimiter: ',', decimal: '.', timeField: 0 } as const;
-      const lines = plateLog().split('\n');
-      const hashes = [100, 200, 300].map((row) => rowHash(lines[lineOfRow(row) - 1]!, form));
-      const threads = [100, 200, 300].map(
-        (time, at) => `  - id: n${time}\n    time: ${time}\n    row: "${hashes[at]!}"\n`,
-      );
-      writeFileSync(join(folder, 'edited.strain.csv.notes.yaml'), `notes: 1\nthreads:\n${threads.join('')}`);
-      const edited = lines.filter((_, at) => at !== lineOfRow(300) - 1);
-      edited[lineOfRow(200) - 1] = edited[lineOfRow(200) - 1]!.replace(/\d$/, (digit) =>
-        String((Number(digit) + 1) % 10),
-      );
-      edited.splice(lineOfRow(50), 0, '50.5,1,');
-      writeFileSync(join(folder, 'edited.strain.csv'), edited.join('\n'));
-      const { out } = await run(['check', 'edited.strain.csv'], { cwd: folder });
-      assert.ok(!out.includes('n100'), 'found again one line further down');
-      assert.match(
-        out,
-        new RegExp(`:${lineOfRow(200) + 1}:1: info: Note n200 .*reads otherwise now.* \\[notes-line-changed\\]`),
-      );
-      assert.match(out, /info: Note n300 has lost its place: .* \[notes-line-lost\]/);
-    });
-
-    it('tells a broken notes file with its place and leaves it alone', async () => {
-      const text = 'notes: 1\nthreads:\n<<<<<<< HEAD\n  - id: a\n=======\n>>>>>>> other\n';
-      writeFileSync(join(folder, 'quiet.strain.csv.notes.yaml'), text);
-      const { code, out } = await run(['check', 'quiet.strain.csv'], { cwd: folder });
-      assert.equal(code, 1);
-      assert.match(out, /^quiet\.strain\.csv\.notes\.yaml:3:1: error: .* \[notes-conflict\]$/m);
-      assert.equal(readFileSync(join(folder, 'quiet.strain.csv.notes.yaml'), 'utf8'), text);
-    });
-  });
-
-  describe('with wrong usage or unreadable logs leaves with 2 and', () => {
-    const cases: readonly (readonly [string, readonly string[], RegExp])[] = [
-      ['names a missing log', ['check', 'gone.strain.csv'], /there is no file 'gone\.strain\.csv'/],
-      ['names a pattern that matches nothing', ['check', 'x*.csv'], /no file matches the pattern 'x\*\.csv'/],
-      ['takes no empty name for the working folder', ['check', ''], /'' names no log; is a variable empty\?/],
-      ['names a folder without logs', ['check', 'empty'], /no \*\.strain\.csv below the folder 'empty'/],
-      ['asks for a log', ['check'], /name at least one log/],
-      [
-        'names the formats',
-        ['check', '--format', 'xml', 'quiet.strain.csv'],
-        /--format knows text, json, .*; got 'xml'/,
-      ],
-      ['names the levels', ['check', '--fail-on', 'all', 'quiet.strain.csv'], /--fail-on knows error, warning, never/],
-      ['names an option it does not know', ['check', '--quick', 'quiet.strain.csv'], /--quick/],
-      [
-        'wants a number of hours',
-        ['check', '--false-alarm-budget', 'none', 'quiet.strain.csv'],
-        /a number above 0 in h, got 'none'/,
-      ],
-      [
-        'names the kinds',
-        ['check', '--mute', 'bang', 'quiet.strain.csv'],
-        /no event kind 'bang'; the kinds are release, crack/,
-      ],
-      ['wants the datum the right way round', ['check', '--datum', '60:10', 'quiet.strain.csv'], /the second later/],
-      ['wants a name for a series', ['check', '--derive', '2+2', 'quiet.strain.csv'], /NAME=EXPRESSION/],
-      [
-        'names a folder that output cannot go to',
-        ['check', '-o', 'no/where.txt', 'quiet.strain.csv'],
-        /'.*no\/where\.txt' could not be written: its folder does not exist/,
-      ],
-      ['names the commands', ['chekc'], /no command 'chekc'/],
-      [
-        'tells a revision it does not know',
-        ['check', '--against', 'v1', 'quiet.strain.csv'],
-        /lies in no git repository/,
-      ],
-    ];
-    for (const [title, argv, message] of cases) {
-      it(title, async () => {
-        mkdirSync(join(folder, 'empty'), { recursive: true });
-        const { code, err, out } = await run(argv, { cwd: folder });
-        assert.equal(code, 2);
-        assert.match(err, message);
-        assert.equal(out, '');
-      });
-    }
-
-    it('still tells of the logs that can be read', async () => {
-      const refused = Object.assign(new Error('EACCES: permission denied'), { code: 'EACCES' });
-      const command = makeCheckCommand((path, options) =>
-        path.endsWith('odd.strain.csv') ? Promise.reject(refused) : analyseFile(path, options),
-      );
-      const { code, out } = await runOne(command, ['odd.strain.csv', 'quiet.strain.csv'], { cwd: folder });
-      assert.equal(code, 2);
-      assert.match(out, /^odd\.strain\.csv: cannot be read: .*permissions/m);
-      assert.match(out, /^quiet\.strain\.csv: 900 rows/m);
-    });
-
-    it('tells what cannot be reached from what is not there', async () => {
-      const loop = join(folder, 'loop.strain.csv');
-      symlinkSync(loop, loop);
-      const { code, err } = await run(['check', 'loop.strain.csv'], { cwd: folder });
-      rmSync(loop);
-      assert.equal(code, 2);
-      assert.match(err, /'loop\.strain\.csv' cannot be reached: ELOOP/);
-    });
-
-    it('tells the findings before it says that the job summary cannot be written', async () => {
-      const env = { GITHUB_STEP_SUMMARY: join(folder, 'no/where.md') };
-      const argv = ['--format', 'github', 'step.strain.csv'];
-      const { code, out, err } = await run(['check', ...argv], { cwd: folder, env });
-      assert.equal(code, 2);
-      assert.match(out, /^::error file=step\.strain\.csv/m);
-      assert.match(err, /job summary '.*where\.md' \(GITHUB_STEP_SUMMARY\) could not be written: its folder does not/);
-      await assert.rejects(runOne(makeCheckCommand(analyseFile), argv, { cwd: folder, env }), InputError);
-    });
-
-    it('does not wait for a pipe', async () => {
-      execFileSync('mkfifo', [join(folder, 'pipe')]);
-      const { code, err } = await run(['check', 'pipe'], { cwd: folder });
-      assert.equal(code, 2);
-      assert.match(err, /'pipe' is no file/);
-      writeFileSync(join(folder, 'piped.strain.csv'), plateLog());
-      for (const ending of ['.notes.yaml', '.header.yaml']) {
-        const beside = join(folder, `piped.strain.csv${ending}`);
-        execFileSync('mkfifo', [beside]);
-        const { code: refused, out, err: said } = await run(['check', 'piped.strain.csv'], { cwd: folder });
-        rmSync(beside);
-        assert.equal(refused, 2);
-        assert.match(out + said, new RegExp(`piped\\.strain\\.csv\\${ending}'.* be read: it is no regular file`));
-      }
-      rmSync(join(folder, 'piped.strain.csv'));
-    });
   });
 
   const faultySeries: readonly (readonly [asked: string, told: RegExp])[] = [
@@ -379,25 +193,6 @@ describe('underplate check', function () {
     assert.equal(code, 1);
     assert.match(out, /^stopped\.strain\.csv: rows not read: \d+ error/m);
   });
-
-  const foreign: readonly (readonly [what: string, content: string | Uint8Array])[] = [
-    ['an empty file', ''],
-    ['a binary file', Uint8Array.from({ length: 5000 }, (_, i) => (i * 37) % 256)],
-    ['UTF-16', new Uint8Array(Buffer.from(plateLog(), 'utf16le'))],
-    ['another table', 'time,a\n0,1\n'],
-    ['lines with CR alone', plateLog().replaceAll('\n', '\r')],
-  ];
-  for (const [what, content] of foreign) {
-    it(`leaves with 2 for ${what}, which is no log, and tells why`, async () => {
-      writeFileSync(join(folder, 'foreign.strain.csv'), content);
-      for (const failOn of ['error', 'never']) {
-        const argv = ['check', '--fail-on', failOn, 'foreign.strain.csv'];
-        const { code, out } = await run(argv, { cwd: folder });
-        assert.equal(code, 2);
-        assert.match(out, /^foreign\.strain\.csv:1:1: error: /m);
-      }
-    });
-  }
 
   it('explains itself', async () => {
     const overview = await run(['--help'], { cwd: folder });
