@@ -3,69 +3,12 @@ import assert from 'node:assert/strict';
 import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { phases } from '../../../src/core/header/logHeader.ts';
-import { mostColumns } from '../../../src/core/table/rowBlock.ts';
-import { blockRowsFor, emptyBlock } from '../../../src/core/table/rowBlock.ts';
 import { shiftProblem } from '../../../src/core/table/rowProblems.ts';
-import { bytesOf, headerOf, scan } from './scanning.ts';
+import { tableText } from './anyTable.ts';
+import { anyPieces, bytesOf, headerOf, scan } from './scanning.ts';
 
 const names = ['time', 'a', 'phase:string', 'remark:string', 'b'];
 const header = headerOf(names);
-
-const decimalText = fc.oneof(
-  fc.double({ noNaN: true, noDefaultInfinity: true }).map(String),
-  fc.tuple(fc.integer({ min: -99_999, max: 99_999 }), fc.integer({ min: 0, max: 999 })).map(([w, f]) => `${w}.${f}`),
-  fc.integer().map(String),
-  fc.tuple(fc.bigInt({ min: 0n, max: 10n ** 30n }), fc.integer({ min: -30, max: 30 })).map(([m, e]) => `${m}E${e}`),
-  fc.constantFrom('+1.5', '.5', '5.', '-0', '-0.0', '0001.250', ' 7.25 ', '1e400', '-1e-400'),
-);
-const missingText = fc.constantFrom('', ' ', 'nan', 'NaN', '-nan', 'NAN');
-const oddText = fc.constantFrom(
-  'abc',
-  '0x1A',
-  '1.2.3',
-  '1e',
-  '--1',
-  '1 2',
-  'inf',
-  '-Infinity',
-  'é',
-  'null',
-  '1_000',
-  '.',
-  '-',
-);
-const numberField = fc.oneof(
-  { weight: 8, arbitrary: decimalText },
-  { weight: 2, arbitrary: missingText },
-  { weight: 1, arbitrary: oddText },
-);
-const quotedNumber = numberField.map((text) => `"${text}"`);
-const anyNumber = fc.oneof({ weight: 5, arbitrary: numberField }, { weight: 1, arbitrary: quotedNumber });
-const phaseField = fc.constantFrom('recoat', 'expose', 'dwell', '', '"dwell"', 'exposing', '12');
-const remarkField = fc.oneof(
-  fc.constantFrom('', 'ok', '12', '12.5', 'ünï'),
-  fc
-    .array(fc.constantFrom('x', ' ', ',', '\n', '\r\n', '""', '7', '#'), { maxLength: 6 })
-    .map((cs) => `"${cs.join('')}"`),
-);
-const goodRow = fc.tuple(anyNumber, anyNumber, phaseField, remarkField, anyNumber).map((fields) => fields.join(','));
-const wrongRow = fc.oneof(
-  fc.array(fc.oneof(anyNumber, remarkField), { minLength: 1, maxLength: 4 }).map((fields) => fields.join(',')),
-  fc.array(anyNumber, { minLength: 6, maxLength: 8 }).map((fields) => fields.join(',')),
-);
-const line = fc.oneof(
-  { weight: 12, arbitrary: goodRow },
-  { weight: 2, arbitrary: wrongRow },
-  { weight: 1, arbitrary: fc.constantFrom('', '# a remark, "quoted"', '#') },
-);
-const tableText = fc
-  .tuple(fc.array(fc.tuple(line, fc.constantFrom('\n', '\n', '\r\n')), { maxLength: 25 }), fc.boolean())
-  .map(([lines, mark]) => (mark ? '\ufeff' : '') + lines.map(([text, end]) => text + end).join(''));
-const pieces = fc.oneof(
-  fc.constant([]),
-  fc.array(fc.integer({ min: 1, max: 40 }), { minLength: 1, maxLength: 8 }),
-  fc.constant([1]),
-);
 
 /** What csv-parse and the rules make of a table: values of kept rows with the line on which each begins. */
 function oracle(text: string): { line: number; values: number[] }[] {
@@ -104,7 +47,7 @@ function valueByRule(text: string, column: number): number {
 describe('row scanner', () => {
   it('reads the same values at the same lines as csv-parse and the rules', () => {
     fc.assert(
-      fc.property(tableText, pieces, fc.integer({ min: 1, max: 9 }), (any, sizes, blockRows) => {
+      fc.property(tableText, anyPieces, fc.integer({ min: 1, max: 9 }), (any, sizes, blockRows) => {
         // Inside quotes csv-parse counts CR LF as two lines; all other breaks it counts as we do.
         const text = any.replace(/"[^"]*"/g, (quoted) => quoted.replaceAll('\r\n', '\n'));
         const { rows } = scan(header, text, { pieces: sizes, blockRows });
@@ -119,7 +62,7 @@ describe('row scanner', () => {
 
   it('finds the same rows, offsets, problems and end whatever the pieces', () => {
     fc.assert(
-      fc.property(tableText, fc.string({ maxLength: 20 }), pieces, (text, tail, sizes) => {
+      fc.property(tableText, fc.string({ maxLength: 20 }), anyPieces, (text, tail, sizes) => {
         const whole = scan(header, text + tail, { blockRows: 1000 });
         const parts = scan(header, text + tail, { blockRows: 3, pieces: sizes });
         assert.deepEqual(parts.rows, whole.rows);
@@ -169,7 +112,7 @@ describe('row scanner', () => {
 
   it('knows that a quote was seen exactly when there is one in a whole line', () => {
     fc.assert(
-      fc.property(tableText, pieces, (text, sizes) => {
+      fc.property(tableText, anyPieces, (text, sizes) => {
         assert.equal(scan(header, text, { pieces: sizes }).scanner.sawQuote, text.includes('"'));
       }),
     );
@@ -315,102 +258,3 @@ describe('row scanner', () => {
     }
   });
 });
-
-describe('row scanner, hostile input', () => {
-  const two = headerOf(['time', 'a']);
-  const mebibyte = 1024 * 1024;
-
-  it('skips a line longer than 16 MiB and reads on', () => {
-    const long = new Uint8Array(17 * mebibyte).fill(0x31);
-    const { rows, problems, scanner } = scan(two, concat(bytesOf('0,1\n'), long, bytesOf('\n1,2\n')));
-    assert.deepEqual(
-      rows.map(({ line, offset }) => [line, offset]),
-      [
-        [1, 0],
-        [3, 5 + long.length],
-      ],
-    );
-    assert.deepEqual(
-      problems.map(({ code, range }) => [code, range.line]),
-      [['line-too-long', 2]],
-    );
-    assert.equal(scanner.unfinishedBytes, 0);
-  });
-
-  it('draws the line at exactly 16 MiB, whatever the pieces', () => {
-    for (const [extra, kept] of [
-      [0, 2],
-      [1, 1],
-    ] as const) {
-      const padding = new Uint8Array(16 * mebibyte - 4 + extra).fill(0x20);
-      const bytes = concat(bytesOf('0,1'), padding, bytesOf('\n1,2\n'));
-      for (const sizes of [[], [mebibyte], [999_999]]) {
-        assert.equal(scan(two, bytes, { pieces: sizes }).rows.length, kept);
-      }
-    }
-  });
-
-  it('tells of zero bytes where a logger was cut off, small and large', () => {
-    for (const size of [5000, 20 * mebibyte]) {
-      const { rows, problems } = scan(two, concat(bytesOf('0,1\n1,2\n'), new Uint8Array(size)));
-      assert.equal(rows.length, 2);
-      assert.deepEqual(
-        problems.map(({ code, severity, range }) => [code, severity, range.line]),
-        [['binary-data', 'error', 3]],
-      );
-    }
-  });
-
-  it('skips a line with zero bytes between good ones', () => {
-    const { rows, problems } = scan(two, '0,1\n1,\0\0\n\0\0\n2,3\n');
-    assert.deepEqual(
-      rows.map((row) => row.values[0]),
-      [0, 2],
-    );
-    assert.deepEqual(
-      problems.map(({ code, range }) => [code, range.line]),
-      [
-        ['binary-data', 2],
-        ['binary-data', 3],
-      ],
-    );
-  });
-
-  it('gives bounded problems and no row for random bytes', () => {
-    fc.assert(
-      fc.property(fc.uint8Array({ maxLength: 3000 }), pieces, (bytes, sizes) => {
-        const { rows, problems } = scan(headerOf(['time', 'a', 'b', 'c', 'd']), bytes, { pieces: sizes });
-        for (const { values } of rows) for (const value of values) assert.ok(!(Math.abs(value) === Infinity));
-        assert.ok(problems.length <= 16 * 101);
-        for (const { range } of problems)
-          assert.ok(range.line >= 1 && range.column >= 1 && range.endLine >= range.line);
-      }),
-      { numRuns: 500 },
-    );
-  });
-
-  it('reads 100,000 columns in blocks of some mebibytes and refuses a million', () => {
-    const count = 100_000;
-    const wide = headerOf(['time', ...Array.from({ length: count - 1 }, (_, i) => `c${i}`)]);
-    const blockRows = blockRowsFor(count);
-    assert.ok(emptyBlock(count, blockRows).values.byteLength < 8 * mebibyte);
-    const text = [0, 1, 2].map((t) => `${t}${',12.5'.repeat(count - 1)}\n`).join('');
-    const { rows, problems } = scan(wide, text, { blockRows });
-    assert.equal(rows.length, 3);
-    assert.equal(rows[2]!.values[count - 1], 12.5);
-    assert.equal(problems.length, 0);
-    const tooMany = { ...two, columns: Array.from({ length: 1_000_000 }, () => two.columns[0]!) };
-    assert.ok(tooMany.columns.length > mostColumns);
-    assert.throws(() => scan(tooMany, ''), /columns: got 1000000/);
-  });
-});
-
-function concat(...parts: readonly Uint8Array[]): Uint8Array {
-  const all = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
-}

@@ -1,4 +1,5 @@
 // Help for the tests of the table part: scan a text in given pieces and gather all that comes out as plain values.
+import fc from 'fast-check';
 import { createScanner } from '../../../src/core/table/tableScanner.ts';
 import type { LogHeader, TableForm } from '../../../src/core/header/logHeader.ts';
 import type { Problem } from '../../../src/core/problem.ts';
@@ -94,3 +95,10 @@ export function seeded(seed: number): () => number {
     return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296;
   };
 }
+
+/** Sizes of pieces; none for all at once. */
+export const anyPieces = fc.oneof(
+  fc.constant([]),
+  fc.array(fc.integer({ min: 1, max: 40 }), { minLength: 1, maxLength: 8 }),
+  fc.constant([1]),
+);
