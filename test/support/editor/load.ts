@@ -9,8 +9,7 @@ const standIns = {
 
 const hook = `
   const standIns = ${JSON.stringify(standIns)};
-  export const resolve = (name, context, next) =>
-    standIns[name] ? { url: standIns[name], shortCircuit: true } : next(name, context);
+  export const resolve = (name, context, next) => next(standIns[name] ?? name, context);
 `;
 
 register(`data:text/javascript,${encodeURIComponent(hook)}`);
