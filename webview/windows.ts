@@ -1,6 +1,7 @@
 // Asks for windows of data: one request in the air per asker, the newest wish next, so that a fast zoom never queues up.
 // While the user moves, the pyramid's quick answer is drawn; once at rest, the exact one.
 import type { WindowReply, WindowRequest } from '../src/messages/analysis.ts';
+import { NewestWish } from './newestWish.ts';
 
 type Ask = (request: WindowRequest) => Promise<WindowReply>;
 
@@ -13,8 +14,7 @@ export class WindowAsker {
   readonly #ask: Ask;
   readonly #onReply: (reply: WindowReply, request: WindowRequest) => void;
   readonly #onFailure: (message: string) => void;
-  #wish: WindowRequest | undefined;
-  #busy = false;
+  readonly #wishes = new NewestWish<WindowRequest>((request) => this.#serve(request));
   #rest: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
@@ -31,36 +31,27 @@ export class WindowAsker {
   want(request: WindowRequest, pace: Pace = 'moving'): void {
     clearTimeout(this.#rest);
     if (request.series.length === 0 || !(request.toS > request.fromS) || !(request.pixels > 0)) return;
-    this.#wish = { ...request, quick: pace !== 'drawn' };
     if (pace !== 'drawn') this.#rest = setTimeout(() => this.#wantExactly(request), pace === 'moving' ? restMs : 0);
-    void this.#next();
+    this.#wishes.want({ ...request, quick: pace !== 'drawn' });
   }
 
   stop(): void {
     clearTimeout(this.#rest);
-    this.#wish = undefined;
+    this.#wishes.drop();
   }
 
   #wantExactly(request: WindowRequest): void {
-    this.#wish = { ...request, quick: false };
-    void this.#next();
+    this.#wishes.want({ ...request, quick: false });
   }
 
-  async #next(): Promise<void> {
-    const request = this.#wish;
-    if (this.#busy || !request) return;
-    this.#wish = undefined;
-    this.#busy = true;
+  async #serve(request: WindowRequest): Promise<void> {
     try {
       const reply = await this.#ask(request);
       // A quick answer than which there is no better one spares the second.
-      if (request.quick && (reply.exact || reply.sampled) && !this.#wish) clearTimeout(this.#rest);
+      if (request.quick && (reply.exact || reply.sampled) && !this.#wishes.waits) clearTimeout(this.#rest);
       this.#onReply(reply, request);
     } catch (error) {
       this.#onFailure(error instanceof Error ? error.message : String(error));
-    } finally {
-      this.#busy = false;
     }
-    void this.#next();
   }
 }
