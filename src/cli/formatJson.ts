@@ -3,8 +3,8 @@ import {
   checkContractName,
   contractDatum,
   contractEvent,
+  contractExtent,
   contractProblem,
-  rounded,
 } from '../core/contract/checkContract.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
@@ -20,9 +20,7 @@ function jsonLog(log: CheckedLog, cwd: string): object {
   const summary = analysis?.summary;
   return {
     path: log.shown,
-    rows: summary?.rows ?? 0,
-    duration_s: summary ? rounded(summary.endS - summary.startS, 6) : null,
-    last_layer: summary && summary.lastLayer >= 0 ? summary.lastLayer : null,
+    ...(summary ? contractExtent(summary) : { rows: 0, duration_s: null, last_layer: null }),
     failure: log.failure,
     problems: log.problems.map(contractProblem),
     events: header ? log.events.map((one) => ({ ...contractEvent(one.event, header), ...judged(one) })) : [],

@@ -3,20 +3,17 @@ import {
   checkContractName,
   contractDatum,
   contractEvent,
+  contractExtent,
   contractProblem,
-  rounded,
 } from '../core/contract/checkContract.ts';
-import type { ContractDatum, ContractEvent, ContractProblem } from '../core/contract/checkContract.ts';
+import type { ContractDatum, ContractEvent, ContractExtent, ContractProblem } from '../core/contract/checkContract.ts';
 import type { Problem } from '../core/problem.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import type { OpenLog } from './logs.ts';
 
-export interface CheckedLog {
+export interface CheckedLog extends ContractExtent {
   readonly path: string;
   readonly state: string;
-  readonly rows: number;
-  readonly duration_s: number | null;
-  readonly last_layer: number | null;
   readonly failure: string;
   readonly problems: readonly ContractProblem[];
   readonly events: readonly ContractEvent[];
@@ -36,9 +33,7 @@ export function checkedLog(path: string, summary: LogSummary, problems: readonly
   return {
     path,
     state: summary.state,
-    rows: summary.rows,
-    duration_s: rounded(summary.endS - summary.startS, 6),
-    last_layer: summary.lastLayer >= 0 ? summary.lastLayer : null,
+    ...contractExtent(summary),
     failure: summary.failure,
     problems: problems.map(contractProblem),
     events: header ? summary.events.map((event) => contractEvent(event, header)) : [],

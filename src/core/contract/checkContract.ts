@@ -56,6 +56,13 @@ export interface ContractEvent {
   readonly message: string;
 }
 
+/** How far a log goes. */
+export interface ContractExtent {
+  readonly rows: number;
+  readonly duration_s: number | null;
+  readonly last_layer: number | null;
+}
+
 export interface ContractDatum {
   readonly from_s: number | null;
   readonly to_s: number | null;
@@ -99,6 +106,20 @@ export function contractEvent(event: StrainEvent, header: LogHeader): ContractEv
     evidence: event.evidence.map(({ name, value, unit, text }) => ({ name, value: rounded(value, 6), unit, text })),
     folded: event.folded,
     message: event.message,
+  };
+}
+
+/** `lastLayer`: -1 where there is none. */
+export function contractExtent(log: {
+  readonly rows: number;
+  readonly startS: number;
+  readonly endS: number;
+  readonly lastLayer: number;
+}): ContractExtent {
+  return {
+    rows: log.rows,
+    duration_s: rounded(log.endS - log.startS, 6),
+    last_layer: log.lastLayer >= 0 ? log.lastLayer : null,
   };
 }
 
