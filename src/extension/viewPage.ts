@@ -1,5 +1,6 @@
 // The HTML that carries the view's page: nothing but our own script and style may load, and nothing from afar.
 import * as vscode from 'vscode';
+import { escapeText } from '../core/display/markupText.ts';
 
 /** `uri`: the log, kept in the page so that it can put it into the state it leaves for the next start. */
 export function pageOf(webview: vscode.Webview, extension: vscode.Uri, uri: vscode.Uri): string {
@@ -23,7 +24,7 @@ export function pageOf(webview: vscode.Webview, extension: vscode.Uri, uri: vsco
 <link rel="stylesheet" href="${file('main.css')}">
 </head>
 <body>
-<div id="app" data-underplate data-log="${escaped(uri.toString())}" data-nonce="${nonce}"></div>
+<div id="app" data-underplate data-log="${escapeText(uri.toString())}" data-nonce="${nonce}"></div>
 <script nonce="${nonce}" src="${file('main.js')}"></script>
 </body>
 </html>`;
@@ -32,8 +33,4 @@ export function pageOf(webview: vscode.Webview, extension: vscode.Uri, uri: vsco
 function randomNonce(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
-}
-
-function escaped(text: string): string {
-  return text.replace(/[&<>"]/g, (sign) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[sign] ?? sign);
 }

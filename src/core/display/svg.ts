@@ -1,5 +1,6 @@
 // A drawing as plain data, so that one description serves the page (as elements), the report and exports (as text).
 // Colours are classes; a stylesheet gives them, in the page from the editor's theme, in a file from `standaloneStyle`.
+import { escapeText } from './markupText.ts';
 
 export interface SvgNode {
   readonly name: string;
@@ -31,10 +32,6 @@ export function attributeText(value: string | number): string {
 export function coordinate(value: number): string {
   if (!Number.isFinite(value)) throw new Error(`expected a finite coordinate, got ${value}`);
   return String(Math.round(value * 100) / 100);
-}
-
-export function escapeText(text: string): string {
-  return text.replace(/&/g, '&amp;').replace(/</g, '&lt;').replace(/>/g, '&gt;').replace(/"/g, '&quot;');
 }
 
 function markup(node: SvgNode, root: boolean): string {

@@ -1,6 +1,7 @@
 // A remark's Markdown -> plain HTML for a printed page. Only paragraphs, line breaks, lists' own signs, `code`, **strong**
 // and *stressed* words are set; everything else appears as it was typed. A remark can bring in no tag, script, style,
 // picture or address of its own: its text is escaped first, and what is then added are four fixed tags without attributes.
+import { escapeText } from '../display/markupText.ts';
 
 export function remarkHtml(markdown: string): string {
   const paragraphs = markdown
@@ -13,13 +14,8 @@ export function remarkHtml(markdown: string): string {
 
 /** Text as the content of an element or of a quoted attribute. Signs that XML forbids are left out. */
 export function escapeHtml(text: string): string {
-  return text
-    .replace(/(?![\t\n\r])\p{Cc}|[\ufffe\uffff]|\p{Cs}/gu, '')
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/"/g, '&quot;')
-    .replace(/'/g, '&#39;');
+  const allowed = text.replace(/(?![\t\n\r])\p{Cc}|[\ufffe\uffff]|\p{Cs}/gu, '');
+  return escapeText(allowed).replace(/'/g, '&#39;');
 }
 
 function inline(escaped: string): string {
