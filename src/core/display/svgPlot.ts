@@ -1,7 +1,7 @@
 // A time plot as a drawing: series of one unit, events as bands with their kind, layer marks, an error band, another log
 // behind. Pure; for the report, for exports and wherever no canvas is at hand. Times in seconds, values as on screen;
 // NaN is a gap in a line. Points are drawn as given: M4 columns stay exact.
-import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
+import { behindColour, dashes, seriesColours, type Ground } from './colours.ts';
 import { clock, fixed, undefinedText } from './numberFormat.ts';
 import { round, svg, type SvgNode } from './svg.ts';
 import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
@@ -54,7 +54,7 @@ export interface TimePlotInput {
   readonly markS?: number | undefined;
 }
 
-const behindColour = colourOf({ lightness: 0.65, chroma: 0.02, hueDeg: 250 });
+const behindOnPaper = behindColour('light');
 
 interface Scales {
   readonly left: number;
@@ -206,7 +206,7 @@ function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonl
     svg('path', {
       d: linePath(line, scales),
       fill: 'none',
-      stroke: line.behind ? behindColour : colour,
+      stroke: line.behind ? behindOnPaper : colour,
       'stroke-width': line.behind ? 1 : 1.4,
       'stroke-dasharray': !line.behind && dash.length > 0 ? dash.join(' ') : undefined,
       'stroke-linejoin': 'round',
@@ -262,7 +262,7 @@ function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]
   const behind = input.lines.find((line) => line.behind && line.title !== '');
   if (behind) {
     marks.push(
-      svg('path', { d: `M${x} 10h18`, stroke: behindColour, 'stroke-width': 1.4 }),
+      svg('path', { d: `M${x} 10h18`, stroke: behindOnPaper, 'stroke-width': 1.4 }),
       svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [behind.title]),
     );
     x += 34 + 6.2 * behind.title.length;
