@@ -76,7 +76,9 @@ describe('the timeline', () => {
       window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), events } });
     });
     await page.locator('.strip .chosen .event-sign.error').waitFor({ state: 'attached' });
-    const signs = await page.locator('.strip .event-sign').evaluateAll((all) => all.map((one) => one.classList.item(1)));
+    const signs = await page
+      .locator('.strip .event-sign')
+      .evaluateAll((all) => all.map((one) => one.classList.item(1)));
     assert.deepEqual(signs, ['information', 'information', 'warning', 'error']);
     await page.close();
   });
