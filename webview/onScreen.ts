@@ -1,6 +1,12 @@
 // Sentences of the analysis, which are plain ASCII where they also go to a terminal, as this page writes everything else.
 
-/** 'drifts by -48.3 um/m' becomes 'drifts by −48.3 µm/m'. Names such as 'A-1' stay. */
+/**
+ * 'drifts by -48.3 um/m' becomes 'drifts by −48.3 µm/m', as does 'by -48.3 microstrain'; '14 degrees' becomes '14°'. Names such
+ * as 'A-1' stay.
+ */
 export function onScreen(text: string): string {
-  return text.replace(/(?<![\w.-])-(?=\d)/g, '−').replace(/(?<=\d )um\/m\b/g, 'µm/m');
+  return text
+    .replace(/(?<![\w.-])-(?=\d)/g, '−')
+    .replace(/(?<=\d )(um\/m|microstrain)(?![\w-])/g, 'µm/m')
+    .replace(/(?<=\d) degrees(?![\w-])/g, '°');
 }

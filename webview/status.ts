@@ -118,7 +118,11 @@ export class Status {
       `${where}${clock(event.timeS)}, line ${event.line}`,
     ]);
     link.addEventListener('click', () => this.#app.chooseEvent(event, false));
-    return element('p', { class: `gravest ${event.severity}` }, [element('b', {}, [event.message]), ' ', link]);
+    return element('p', { class: `gravest ${event.severity}` }, [
+      element('b', {}, [onScreen(event.message)]),
+      ' ',
+      link,
+    ]);
   }
 }
 

@@ -90,7 +90,8 @@ describe('the page', () => {
         window.harness.summary().events.find(({ severity }) => severity === 'warning'),
     );
     assert.ok(event, 'the sample log holds an event');
-    assert.equal(await page.locator('.gravest b').textContent(), event.message);
+    const said = event.message.replace(' microstrain', ' µm/m').replace(' degrees', '°');
+    assert.equal(await page.locator('.gravest b').textContent(), said);
     assert.equal(await page.locator('.event-list [aria-selected=true]').getAttribute('data-event'), event.id);
     const marked = await page
       .locator('.plate-map .concerned')

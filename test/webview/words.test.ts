@@ -122,10 +122,9 @@ describe('what the page says', () => {
   });
 
   it('numbers with a minus and µm, names as they are', () => {
-    assert.equal(
-      onScreen('turned by -20.8 degrees (log-odds -3) at A-1'),
-      'turned by −20.8 degrees (log-odds −3) at A-1',
-    );
+    assert.equal(onScreen('turned by -20.8 degrees (log-odds -3) at A-1'), 'turned by −20.8° (log-odds −3) at A-1');
+    assert.equal(onScreen('Spike: -142 microstrain for 1 sample'), 'Spike: −142 µm/m for 1 sample');
+    assert.equal(onScreen('under part 45 degrees-up 3 microstrain-b'), 'under part 45 degrees-up 3 microstrain-b');
     assert.equal(onScreen('drifts by 48.3 um/m'), 'drifts by 48.3 µm/m');
     assert.equal(onScreen('2026-03-04 and plate-2'), '2026-03-04 and plate-2');
   });

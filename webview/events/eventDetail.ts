@@ -12,7 +12,7 @@ import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
   return element('article', { class: `detail ${event.severity}`, 'aria-label': `The ${event.kind} in full` }, [
-    element('p', { class: 'message' }, [event.message]),
+    element('p', { class: 'message' }, [onScreen(event.message)]),
     actions(app, event),
     facts(app, event),
     element('h3', {}, ['Evidence']),
