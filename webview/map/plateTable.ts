@@ -5,7 +5,7 @@ import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
 
-const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
+const heads = ['Cell', 'Plane', 'e1, µm/m', 'e2, µm/m', 'Direction', 'Von Mises, MPa', 'ΔT, K'];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
   const rows = (state?.rosettes ?? []).flatMap((one) => {
@@ -13,17 +13,17 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
     const numbers = [
-      measure(one.e1 * 1e6, 'µm/m'),
-      measure(one.e2 * 1e6, 'µm/m'),
-      axisText(one.dirDeg, one.dirErrorDeg),
-      measure(one.vonMises * 1e-6, 'MPa'),
-      measure(temperature, 'K'),
+      measure(one.e1 * 1e6, ''),
+      measure(one.e2 * 1e6, ''),
+      axisText(one.dirDeg, one.dirErrorDeg).replace('± ', '±\u00a0'),
+      measure(one.vonMises * 1e-6, ''),
+      measure(temperature, ''),
     ];
     const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
     const row = element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
       element('th', { scope: 'row' }, [chooser]),
       element('td', {}, [app.planeName(one.plane) || undefinedText]),
-      ...numbers.map((text) => element('td', { class: 'number' }, [text])),
+      ...numbers.map((text) => element('td', { class: text.includes('°') ? 'number turn' : 'number' }, [text])),
     ]);
     return one.sick.length === 0 ? [row] : [row, sickRow(`${app.cellName(one.cell)} ${sickText(one.sick)}`)];
   });
