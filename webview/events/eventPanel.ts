@@ -7,6 +7,7 @@ import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';
 import { dropdown, type Choice } from '../controls.ts';
 import { element, panel } from '../element.ts';
+import { replaceKeepingFocus } from '../keptFocus.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 import { eventDetail } from './eventDetail.ts';
@@ -100,7 +101,7 @@ export class EventPanel {
     this.#empty.textContent = this.#emptyText(hidden);
     this.#empty.hidden = this.#empty.textContent === '';
     this.#detail.hidden = !chosen;
-    this.#detail.replaceChildren(...(chosen ? [eventDetail(this.#app, chosen)] : []));
+    replaceKeepingFocus(this.#detail, ...(chosen ? [eventDetail(this.#app, chosen)] : []));
   }
 
   #emptyText(hidden: number): string {

@@ -11,6 +11,7 @@ import type { MapView, PlateView } from '../choices.ts';
 import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
+import { replaceKeepingFocus } from '../keptFocus.ts';
 import { headOf, savePng, saveText } from '../save.ts';
 import {
   besideEvent,
@@ -180,7 +181,7 @@ export class PlatePanel {
     const { summary, choices } = this.#app;
     if (!summary?.header) return;
     this.#caption.textContent = this.#captionText();
-    if (choices.now.plateView === 'table') this.#tableHost.replaceChildren(plateTable(this.#app, this.#state));
+    if (choices.now.plateView === 'table') replaceKeepingFocus(this.#tableHost, plateTable(this.#app, this.#state));
     const width = this.#mapHost.clientWidth;
     if (choices.now.plateView !== 'map' || width < 40) return;
     const most = Math.max(320, 0.8 * window.innerHeight);
