@@ -46,7 +46,7 @@ footer { margin-top: 2.5rem; padding-top: .6rem; border-top: 1px solid var(--fai
   .evidence { columns: 1; }
   table { font-size: .82em; }
   th, td { padding-right: .35rem; }
-  th:not(.number), td:not(.number, .short) { overflow-wrap: anywhere; }
+  td:not(.number, .short) { overflow-wrap: anywhere; }
   th.number, td.number, td.short { white-space: normal; }
 }
 @page { margin: 15mm 15mm 17mm; @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; color: #59636e; } }

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import type { LogSummary } from '../../src/messages/analysis.ts';
-import { onScreen } from '../../webview/onScreen.ts';
+import { onScreen } from '../../src/core/display/onScreen.ts';
 import { startHarness, type ViewHarness } from './harness/viewHarness.ts';
 
 const sample = readFileSync('sample-logs/release.strain.csv', 'utf8').split('\n');
@@ -123,6 +123,7 @@ describe('what the page says', () => {
 
   it('numbers with a minus and µm, names as they are', () => {
     assert.equal(onScreen('turned by -20.8 degrees (log-odds -3) at A-1'), 'turned by −20.8° (log-odds −3) at A-1');
+    assert.equal(onScreen('stuck at 74.02 deg_C in A1_T'), 'stuck at 74.02 °C in A1_T');
     assert.equal(onScreen('Spike: -142 microstrain for 1 sample'), 'Spike: −142 µm/m for 1 sample');
     assert.equal(onScreen('under part 45 degrees-up 3 microstrain-b'), 'under part 45 degrees-up 3 microstrain-b');
     assert.equal(onScreen('drifts by 48.3 um/m'), 'drifts by 48.3 µm/m');

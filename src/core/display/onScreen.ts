@@ -1,4 +1,4 @@
-// Sentences of the analysis, which are plain ASCII where they also go to a terminal, as this page writes everything else.
+// Sentences of the analysis, which are plain ASCII where they also go to a terminal, as page and report write everything else.
 
 /**
  * 'drifts by -48.3 um/m' becomes 'drifts by −48.3 µm/m', as does 'by -48.3 microstrain'; '14 degrees' becomes '14°'. Names such
@@ -8,5 +8,6 @@ export function onScreen(text: string): string {
   return text
     .replace(/(?<![\w.-])-(?=\d)/g, '−')
     .replace(/(?<=\d )(um\/m|microstrain)(?![\w-])/g, 'µm/m')
+    .replace(/(?<=\d )deg_C\b/g, '°C')
     .replace(/(?<=\d) degrees(?![\w-])/g, '°');
 }
