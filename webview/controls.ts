@@ -80,11 +80,26 @@ function optionOf({ value, text }: Choice, chosen: string): HTMLElement {
   return made;
 }
 
-export function checkbox(text: string, checked: boolean, onChange: (checked: boolean) => void): HTMLElement {
-  const made = document.createElement('vscode-checkbox') as HTMLElement & { checked: boolean };
-  made.append(text);
-  made.setAttribute('aria-label', text);
-  if (checked) made.setAttribute('checked', '');
-  made.addEventListener('change', () => onChange(made.checked));
-  return made;
+export interface Checkbox {
+  readonly root: HTMLElement;
+  show(checked: boolean): void;
+}
+
+export function checkbox(text: string, onChange: (checked: boolean) => void): Checkbox {
+  const root = document.createElement('vscode-checkbox') as HTMLElement & { checked: boolean };
+  root.append(text);
+  root.setAttribute('aria-label', text);
+  let shown = false;
+  root.addEventListener('change', () => {
+    if (root.checked === shown) return;
+    shown = root.checked;
+    onChange(shown);
+  });
+  return {
+    root,
+    show: (checked) => {
+      shown = checked;
+      root.checked = checked;
+    },
+  };
 }

@@ -2,6 +2,7 @@
 // show, what to do instead.
 import { heatLeftText } from '../src/core/display/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
+import { onScreen } from '../src/core/display/onScreen.ts';
 import { unjudged } from '../src/core/display/unjudged.ts';
 import { isReadToEnd, isUnderWay, problemsFound } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
@@ -9,7 +10,6 @@ import type { App } from './app.ts';
 import { button } from './controls.ts';
 import { element } from './element.ts';
 import type { StrainEvent } from './logTypes.ts';
-import { onScreen } from './onScreen.ts';
 
 const stateWords: Readonly<Record<LogSummary['state'], string>> = {
   sampled: 'sampled',
@@ -118,7 +118,11 @@ export class Status {
       `${where}${clock(event.timeS)}, line ${event.line}`,
     ]);
     link.addEventListener('click', () => this.#app.chooseEvent(event, false));
-    return element('p', { class: `gravest ${event.severity}` }, [element('b', {}, [event.message]), ' ', link]);
+    return element('p', { class: `gravest ${event.severity}` }, [
+      element('b', {}, [onScreen(event.message)]),
+      ' ',
+      link,
+    ]);
   }
 }
 

@@ -1,5 +1,5 @@
 // The editor's theme as the canvas needs it: plain colours read from its variables, read anew when the theme changes.
-import { divergingColour, seriesColours, type Ground } from '../src/core/display/colours.ts';
+import { behindColour, divergingColour, seriesColours, type Ground } from '../src/core/display/colours.ts';
 
 export interface Theme {
   readonly ground: Ground;
@@ -54,7 +54,7 @@ function readTheme(): Theme {
     information: read('--vscode-editorInfo-foreground', light ? '#1a6fb5' : '#75beff'),
     font: `11px ${read('--vscode-font-family', 'system-ui, sans-serif')}`,
     lines: seriesColours(ground),
-    behind: read('--vscode-disabledForeground', light ? '#8a8a8a' : '#8a8a8a'),
+    behind: behindColour(ground),
   };
 }
 

@@ -3,7 +3,7 @@
 import type { CellChange, StrainEvent } from '../core/change/events.ts';
 import { seriesName } from '../core/display/quantities.ts';
 import type { SvgNode } from '../core/display/svg.ts';
-import { plateMap } from '../core/display/svgMap.ts';
+import { noChange, plateMap } from '../core/display/svgMap.ts';
 import { timePlot } from '../core/display/svgPlot.ts';
 import type { PlotEvent } from '../core/display/svgPlot.ts';
 import { degrees, microstrain } from '../core/display/units.ts';
@@ -105,6 +105,7 @@ export function changeMap(header: LogHeader, event: StrainEvent, size: PictureSi
     unitLabel: microstrain.unitLabel,
     unitScale: microstrain.scale,
     caption: 'change of strain at the event',
+    noValue: noChange,
     plane: -1,
     event,
   });

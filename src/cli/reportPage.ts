@@ -8,7 +8,7 @@ import { escapeHtml } from '../core/notes/remarkHtml.ts';
 const style = `
 :root { color-scheme: light; --ink: #1f2328; --soft: #59636e; --faint: #d5d9de; --error: #b3261e; --warning: #8a5a00; --information: #2a6099; }
 * { box-sizing: border-box; }
-body { margin: 0 auto; padding: 2.2rem 1.4rem 3rem; max-width: 62rem; background: #fff; color: var(--ink); font: 15px/1.5 system-ui, -apple-system, "Segoe UI", "Noto Sans", "Liberation Sans", sans-serif; }
+body { margin: 0 auto; padding: 2.2rem 1.4rem 3rem; max-width: 62rem; background: #fff; color: var(--ink); font: 15px/1.5 system-ui, -apple-system, "Segoe UI", "Noto Sans", "Liberation Sans", sans-serif; overflow-wrap: break-word; }
 header h1 { margin: 0; font-size: 1.9rem; line-height: 1.2; }
 header p { margin: .3rem 0 0; color: var(--soft); overflow-wrap: anywhere; }
 h2 { margin: 2.2rem 0 .6rem; padding-top: .5rem; border-top: 2px solid var(--ink); font-size: 1.2rem; }
@@ -45,7 +45,8 @@ footer { margin-top: 2.5rem; padding-top: .6rem; border-top: 1px solid var(--fai
   .figures { grid-template-columns: 1fr; }
   .evidence { columns: 1; }
   table { font-size: .82em; }
-  th, td { padding-right: .35rem; overflow-wrap: anywhere; }
+  th, td { padding-right: .35rem; }
+  td:not(.number, .short) { overflow-wrap: anywhere; }
   th.number, td.number, td.short { white-space: normal; }
 }
 @page { margin: 15mm 15mm 17mm; @bottom-right { content: counter(page) " / " counter(pages); font: 9pt sans-serif; color: #59636e; } }

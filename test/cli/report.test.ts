@@ -50,6 +50,11 @@ describe('underplate report', function () {
     removeFolder(elsewhere);
   });
 
+  it('writes sentences as it writes tables: one unit of strain, and a minus', () => {
+    assert.match(page, /\d µm\/m at /);
+    assert.doesNotMatch(page, /\d microstrain|\d degrees| -\d/);
+  });
+
   it('says once what is wrong with the datum, and of an empty window no noise', async () => {
     const reported = async (window: string): Promise<string> => {
       const name = 'datum.strain.csv';

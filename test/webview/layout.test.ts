@@ -93,6 +93,29 @@ describe("the page's layout", () => {
     await page.close();
   });
 
+  it('keeps what is said within its panel, however long the names in it are and whatever the width', async () => {
+    const text = readFileSync(`sample-logs/${releaseLog}`, 'utf8');
+    const [cell, part] = [
+      'Cell_in_front_on_the_left_below_the_gas_inlet',
+      'left_bracket_of_the_second_trial_revision_C',
+    ];
+    harness.addLog('unbroken.strain.csv', text.replaceAll('A1', cell).replaceAll('bracket 1', part));
+    const page = await harness.open({ log: 'unbroken.strain.csv', width: 1300 });
+    await page.locator('.event-detail .evidence').waitFor();
+    for (const width of [1300, 870, 440, 340]) {
+      await page.setViewportSize({ width, height: 1000 });
+      const beyond = await page.locator('.panel').evaluateAll((panels) =>
+        panels.flatMap((panel) => {
+          const { right } = panel.getBoundingClientRect();
+          const said = [...panel.querySelectorAll('h2, p, li, dd, th, td, caption, button')];
+          return said.filter((one) => one.getBoundingClientRect().right > right + 1).map((one) => one.outerHTML);
+        }),
+      );
+      assert.deepEqual(beyond, [], `${width} px`);
+    }
+    await page.close();
+  });
+
   it('does not cut the last time off the plots', async () => {
     const page = await openRelease(700, 1500);
     const { startS, endS } = await page.evaluate(() => window.harness.summary());

@@ -79,7 +79,8 @@ describe('what is missing, in the view', () => {
     pages.addLog('one.strain.csv', [...head.map((line) => `# ${line}`), 'time,S1_0', ...rows, ''].join('\n'));
     const page = await pages.open({ log: 'one.strain.csv' });
     await page.locator('.plot-box', { hasText: 'S1_0' }).waitFor();
-    await page.locator('.plate-map .no-value').waitFor();
+    await page.locator('.plate-map .cells .no-value').waitFor();
+    await page.locator('.plate-map .legend', { hasText: 'no value' }).waitFor();
     await page.close();
   });
 

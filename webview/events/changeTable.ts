@@ -4,20 +4,20 @@ import { change, measure, measureWithError } from '../../src/core/display/number
 import { microstrain } from '../../src/core/display/units.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
+import { oneStop } from '../keptFocus.ts';
 import type { StrainEvent } from '../logTypes.ts';
 
 type CellChange = StrainEvent['cells'][number];
 
 export function changeTable(app: App, event: StrainEvent): HTMLElement {
   const choosers = event.cells.map((one) => chooserOf(app, one));
-  choosers.forEach((chooser, i) => (chooser.tabIndex = i === 0 ? 0 : -1));
   const heads = ['Cell', 'ex', 'ey', 'gxy', 'Turn', 'Over noise'];
   const body = element(
     'tbody',
     {},
     event.cells.map((one, i) => rowOf(one, choosers[i]!)),
   );
-  body.addEventListener('keydown', (pressed) => goTo(choosers, pressed));
+  oneStop(body, choosers);
   return element('div', { class: 'table-scroll', role: 'region', 'aria-label': 'Change at each cell' }, [
     element('table', { class: 'change-table' }, [
       element('caption', {}, [`Change in ${microstrain.unitLabel}, strongest first`]),
@@ -49,16 +49,6 @@ function chooserOf(app: App, { cell, plane }: CellChange): HTMLButtonElement {
   const chooser = element('button', { type: 'button', class: 'link' }, [name]);
   chooser.addEventListener('click', () => app.choices.set({ cell, plane: app.planeOf(cell, plane) }));
   return chooser;
-}
-
-function goTo(choosers: readonly HTMLButtonElement[], event: KeyboardEvent): void {
-  const at = choosers.findIndex((one) => one === document.activeElement);
-  const last = choosers.length - 1;
-  const next = { ArrowDown: Math.min(last, at + 1), ArrowUp: Math.max(0, at - 1), Home: 0, End: last }[event.key];
-  if (at < 0 || next === undefined) return;
-  event.preventDefault();
-  choosers.forEach((one, i) => (one.tabIndex = i === next ? 0 : -1));
-  choosers[next]!.focus();
 }
 
 /** Broken only between the angle and its error. */

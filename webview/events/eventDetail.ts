@@ -1,19 +1,19 @@
 // One event in full: what it is, why we think so, what changed at which cell, which line proves it, and what people said.
 import { clock, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
 import { placeText } from '../../src/core/display/placeText.ts';
+import { onScreen } from '../../src/core/display/onScreen.ts';
 import type { Verdict } from '../../src/messages/view.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';
 import { button, setPressed } from '../controls.ts';
 import { element } from '../element.ts';
 import type { StrainEvent } from '../logTypes.ts';
-import { onScreen } from '../onScreen.ts';
 import { changeTable } from './changeTable.ts';
 import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
   return element('article', { class: `detail ${event.severity}`, 'aria-label': `The ${event.kind} in full` }, [
-    element('p', { class: 'message' }, [event.message]),
+    element('p', { class: 'message' }, [onScreen(event.message)]),
     actions(app, event),
     facts(app, event),
     element('h3', {}, ['Evidence']),

@@ -5,7 +5,8 @@ import type { StrainEvent } from '../logTypes.ts';
 
 export type EventFilter = Pick<Choices, 'nature' | 'kind' | 'part' | 'verdict' | 'order'>;
 
-const rank = { error: 0, warning: 1, information: 2 } as const;
+/** Gravest first. */
+export const rank = { error: 0, warning: 1, information: 2 } as const;
 
 /** The filter that lets all through. */
 export const openFilter = { nature: '', kind: '', part: '', verdict: '' } as const;

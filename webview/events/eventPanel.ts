@@ -7,6 +7,7 @@ import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';
 import { dropdown, type Choice } from '../controls.ts';
 import { element, panel } from '../element.ts';
+import { replaceKeepingFocus } from '../keptFocus.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 import { eventDetail } from './eventDetail.ts';
@@ -100,7 +101,7 @@ export class EventPanel {
     this.#empty.textContent = this.#emptyText(hidden);
     this.#empty.hidden = this.#empty.textContent === '';
     this.#detail.hidden = !chosen;
-    this.#detail.replaceChildren(...(chosen ? [eventDetail(this.#app, chosen)] : []));
+    replaceKeepingFocus(this.#detail, ...(chosen ? [eventDetail(this.#app, chosen)] : []));
   }
 
   #emptyText(hidden: number): string {
@@ -158,7 +159,8 @@ export class EventPanel {
     const chosen = event.id === this.#app.choices.now.eventId;
     const names = this.#namesOf(event);
     const more = names.length - mostNamed;
-    const place = [...names.slice(0, mostNamed), ...(more > 0 ? [`+${more}`] : [])].join(' ');
+    const named = [...names.slice(0, mostNamed), ...(more > 0 ? [`+${more}`] : [])].join(' ');
+    const place = event.part === '' ? named : `${named} · ${event.part}`;
     const layer = event.layer >= 0 ? `layer ${event.layer}, ` : '';
     const sign = svg('svg', { class: 'sign', viewBox: '-8 -8 16 16', width: 16, height: 16, 'aria-hidden': 'true' }, [
       eventSign(event, 0, 0),
@@ -172,7 +174,7 @@ export class EventPanel {
         element('span', { class: 'severity' }, [
           event.nature === 'mechanical' ? severityWords[event.severity] : event.nature,
         ]),
-        element('span', { class: 'place' }, [place, ...(event.part === '' ? [] : [` · ${event.part}`])]),
+        element('span', { class: 'place', title: place }, [place]),
         element('span', { class: 'when' }, [`${layer}${clock(event.timeS)}`]),
         verdict === '' ? undefined : element('span', { class: `verdict ${verdict}` }, [verdictTexts[verdict]!]),
       ],

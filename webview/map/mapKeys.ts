@@ -1,7 +1,8 @@
 // The map by pointer and keyboard: a click or Enter chooses a cell, arrows go to the neighbour in that direction.
 import type { App } from '../app.ts';
 
-const ways: Readonly<Record<string, readonly [number, number]>> = {
+/** By key: one step to the right, and one to the back. */
+export const ways: Readonly<Record<string, readonly [number, number]>> = {
   ArrowLeft: [-1, 0],
   ArrowRight: [1, 0],
   ArrowUp: [0, 1],
@@ -25,7 +26,7 @@ export function mapKeys(app: App, host: HTMLElement): void {
   });
   host.addEventListener('keydown', (event) => {
     const way = ways[event.key];
-    if (way) chooseCell(app, nextCell(app, way));
+    if (way) chooseCell(app, nextCell(app, app.choices.now.cell, way));
     else if (event.key === 'Enter') void app.revealTime(app.choices.timeS, false);
     else return;
     event.preventDefault();
@@ -38,12 +39,12 @@ function chooseCell(app: App, cell: number): void {
   if (!Number.isNaN(app.choices.now.cursorS)) void app.revealTime(app.choices.now.cursorS, true);
 }
 
-/** The cell whose place lies most nearly in direction `way`: near along it, not far across it. */
-function nextCell(app: App, [wayX, wayY]: readonly [number, number]): number {
+/** The cell whose place lies most nearly in direction `way` from cell `start`: near along it, not far across it. */
+export function nextCell(app: App, start: number, [wayX, wayY]: readonly [number, number]): number {
   const cells = app.summary?.header?.cells ?? [];
-  const from = cells[app.choices.now.cell];
+  const from = cells[start];
   if (!from) return 0;
-  let best = app.choices.now.cell;
+  let best = start;
   let least = Infinity;
   cells.forEach(({ xM, yM }, cell) => {
     const along = (xM - from.xM) * wayX + (yM - from.yM) * wayY;

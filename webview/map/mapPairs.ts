@@ -1,5 +1,6 @@
 // What the map draws for each choice of view: one principal pair per cell, with its unit and caption.
 import { principalPair, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
+import { noChange } from '../../src/core/display/svgMap.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
 import type { CellState, PlateState, RosetteState } from '../../src/messages/analysis.ts';
 import type { MapView } from '../choices.ts';
@@ -12,6 +13,8 @@ export interface PairView {
   readonly caption: string;
   /** What positive and negative values are called, where that is not tension and compression. */
   readonly senses?: readonly [string, string];
+  /** What a cell without a pair is called, where that is not that it has no value. */
+  readonly noValue?: string;
 }
 
 export const mapViews: readonly { readonly value: MapView; readonly text: string }[] = [
@@ -76,7 +79,7 @@ export function changePairs(event: StrainEvent, plane: number, planeName: string
     .filter(({ change }) => change.every(Number.isFinite))
     .map(({ cell, change: [ex, ey, gxy] }) => principalPair(cell, ex, ey, gxy / 2));
   const on = planeName === '' ? '' : `, plane ${planeName}`;
-  return { ...unitOf('e1'), pairs, caption: `change of strain by the ${event.kind}${on}` };
+  return { ...unitOf('e1'), pairs, caption: `change of strain by the ${event.kind}${on}`, noValue: noChange };
 }
 
 /** A positive moment stretches the top (src/core/strain/plates.ts): it is no tension, nor its opposite a compression. */

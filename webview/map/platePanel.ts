@@ -11,6 +11,7 @@ import type { MapView, PlateView } from '../choices.ts';
 import { button, dropdown, setPressed } from '../controls.ts';
 import { element, panel } from '../element.ts';
 import { markOutside } from '../goodBuilds/outsideMark.ts';
+import { replaceKeepingFocus } from '../keptFocus.ts';
 import { headOf, savePng, saveText } from '../save.ts';
 import {
   besideEvent,
@@ -54,6 +55,8 @@ export class PlatePanel {
   readonly #surface = dropdown('Surface', (value) => this.#app.choices.set({ surface: value }));
   readonly #plane = dropdown('Plane', (value) => this.#app.choices.set({ plane: Number(value) }));
   readonly #viewButtons: readonly { readonly value: PlateView; readonly made: HTMLElement }[];
+  /** Of the map, so only where it is seen. */
+  readonly #savers: readonly HTMLElement[];
   readonly #states: StateAsker;
   #state: PlateState | undefined;
   readonly #scale: MapScale;
@@ -82,8 +85,7 @@ export class PlatePanel {
       this.#plane.root,
       this.#surface.root,
     );
-    const foot = element('div', { class: 'bar foot' }, [
-      this.#caption,
+    this.#savers = [
       button('SVG', 'Save the map as an SVG picture', () =>
         saveText(app, 'map.svg', 'image/svg+xml', svgText(this.#picture())),
       ),
@@ -92,7 +94,8 @@ export class PlatePanel {
         'Save the map as a PNG picture',
         () => void app.attempt(() => savePng(app, 'map.png', this.#picture())),
       ),
-    ]);
+    ];
+    const foot = element('div', { class: 'bar foot' }, [this.#caption, ...this.#savers]);
     section.append(this.#mapHost, this.#traces.root, this.#tableHost, foot);
     mapKeys(app, this.#mapHost);
     new ResizeObserver(() => this.#draw()).observe(this.#mapHost);
@@ -116,12 +119,14 @@ export class PlatePanel {
     this.#traces.root.hidden = plateView !== 'traces';
     this.#tableHost.hidden = plateView !== 'table';
     for (const { value, made } of this.#viewButtons) setPressed(made, value === plateView);
+    for (const one of this.#savers) one.hidden = plateView !== 'map';
     this.#view.show(this.#offeredViews(), mapView);
     this.#view.root.hidden = plateView !== 'map';
     this.#surface.show(surfaceChoices, surface);
     this.#surface.root.hidden = plateView !== 'map';
     const planes = this.#app.planesOf(cell);
-    this.#plane.root.hidden = planes.length < 2 || (plateView === 'map' && isThroughThickness(mapView));
+    const allPlanes = plateView === 'table' || (plateView === 'map' && isThroughThickness(mapView));
+    this.#plane.root.hidden = planes.length < 2 || allPlanes;
     this.#plane.show(
       planes.map((one) => ({ value: String(one), text: this.#app.planeName(one) })),
       String(plane),
@@ -176,7 +181,7 @@ export class PlatePanel {
     const { summary, choices } = this.#app;
     if (!summary?.header) return;
     this.#caption.textContent = this.#captionText();
-    if (choices.now.plateView === 'table') this.#tableHost.replaceChildren(plateTable(this.#app, this.#state));
+    if (choices.now.plateView === 'table') replaceKeepingFocus(this.#tableHost, plateTable(this.#app, this.#state));
     const width = this.#mapHost.clientWidth;
     if (choices.now.plateView !== 'map' || width < 40) return;
     const most = Math.max(320, 0.8 * window.innerHeight);
@@ -185,8 +190,8 @@ export class PlatePanel {
     markOutside(this.#mapHost, new Set(this.#app.goodBuilds?.outside.map(({ cell }) => cell)));
   }
 
-  #captionText(plateView = this.#app.choices.now.plateView): string {
-    const { mapView } = this.#app.choices.now;
+  #captionText(): string {
+    const { mapView, plateView } = this.#app.choices.now;
     const event = this.#app.chosenEvent;
     if (plateView === 'traces') return 'Click a trace to see its cell large.';
     if (plateView === 'map' && mapView === 'difference' && event)
@@ -207,7 +212,7 @@ export class PlatePanel {
   #picture(): SvgNode {
     const { name, header } = this.#app.summary!;
     const input = { ...this.#input(pictureWidthPx, pictureGround), heightPx: pictureHeightPx };
-    const lines = [headOf(name, header!.build.name), this.#captionText('map')];
+    const lines = [headOf(name, header!.build.name), this.#captionText()];
     return titledPicture(lines, [plateMap(input)], pictureWidthPx, pictureHeightPx);
   }
 }

@@ -1,33 +1,49 @@
-// The map as a table: the same numbers for those who read rather than look. One row per cell and plane.
-import { axisText, undefinedText } from '../../src/core/display/numberFormat.ts';
+// The map as a table: the same numbers for those who read rather than look. One row per cell and plane;
+// the Tab key stops at it once.
+import { axisText, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
 import { sickText } from '../../src/core/display/sickText.ts';
-import { kelvin, measureIn, megapascal, microstrain } from '../../src/core/display/units.ts';
+import { kelvin, megapascal, microstrain } from '../../src/core/display/units.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';
+import { oneStop } from '../keptFocus.ts';
 
-const heads = ['Cell', 'Plane', 'e1', 'e2', 'Direction', 'Von Mises', 'ΔT'];
+const heads = [
+  'Cell',
+  'Plane',
+  `e1, ${microstrain.unitLabel}`,
+  `e2, ${microstrain.unitLabel}`,
+  'Direction',
+  `Von Mises, ${megapascal.unitLabel}`,
+  `ΔT, ${kelvin.unitLabel}`,
+];
 
 export function plateTable(app: App, state: PlateState | undefined): HTMLElement {
-  const rows = (state?.rosettes ?? []).flatMap((one) => {
+  const choosers: HTMLElement[] = [];
+  const isChosen = ({ cell, plane }: { readonly cell: number; readonly plane: number }): boolean =>
+    cell === app.choices.now.cell && plane === app.choices.now.plane;
+  const rosettes = state?.rosettes ?? [];
+  const rows = rosettes.flatMap((one) => {
     const temperature = state!.cells.find(({ cell }) => cell === one.cell)?.temperatureChange ?? NaN;
     const chooser = element('button', { type: 'button', class: 'link' }, [app.cellName(one.cell)]);
     chooser.addEventListener('click', () => app.choices.set({ cell: one.cell, plane: one.plane }));
+    choosers.push(chooser);
     const numbers = [
-      measureIn(microstrain, one.e1),
-      measureIn(microstrain, one.e2),
-      axisText(one.dirDeg, one.dirErrorDeg),
-      measureIn(megapascal, one.vonMises),
-      measureIn(kelvin, temperature),
+      measure(one.e1 * microstrain.scale, ''),
+      measure(one.e2 * microstrain.scale, ''),
+      axisText(one.dirDeg, one.dirErrorDeg).replace('± ', '±\u00a0'),
+      measure(one.vonMises * megapascal.scale, ''),
+      measure(temperature * kelvin.scale, ''),
     ];
-    const chosen = one.cell === app.choices.now.cell && one.plane === app.choices.now.plane;
-    const row = element('tr', { 'aria-current': chosen ? 'true' : undefined }, [
+    const row = element('tr', { 'aria-current': isChosen(one) ? 'true' : undefined }, [
       element('th', { scope: 'row' }, [chooser]),
       element('td', {}, [app.planeName(one.plane) || undefinedText]),
-      ...numbers.map((text) => element('td', { class: 'number' }, [text])),
+      ...numbers.map((text) => element('td', { class: text.includes('°') ? 'number turn' : 'number' }, [text])),
     ]);
     return one.sick.length === 0 ? [row] : [row, sickRow(`${app.cellName(one.cell)} ${sickText(one.sick)}`)];
   });
+  const body = element('tbody', {}, rows);
+  oneStop(body, choosers, rosettes.findIndex(isChosen));
   return element('table', { class: 'plate-table' }, [
     element('caption', {}, [
       `Principal strains of every cell, direction of e1 (${undefinedText} where too small against the noise), temperature change since the datum`,
@@ -39,7 +55,7 @@ export function plateTable(app: App, state: PlateState | undefined): HTMLElement
         heads.map((text) => element('th', { scope: 'col' }, [text])),
       ),
     ]),
-    element('tbody', {}, rows),
+    body,
   ]);
 }
 

@@ -6,8 +6,8 @@ export const surfaceChoices = [
   { value: '', text: 'no surface' },
   { value: 'first', text: 'larger principal value' },
   { value: 'second', text: 'smaller principal value' },
-  { value: 'mean', text: 'mean of both' },
-  { value: 'shear', text: 'half their difference' },
+  { value: 'mean', text: 'mean of the principal values' },
+  { value: 'shear', text: 'half the principal difference' },
 ] as const;
 
 /** Undefined where no surface is wanted. Same unit as the crosses. */

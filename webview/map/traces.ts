@@ -10,6 +10,7 @@ import type { Header } from '../logTypes.ts';
 import { CanvasPlot } from '../plots/canvasPlot.ts';
 import { quantityGroups, type QuantityGroup } from '../plots/quantityGroups.ts';
 import { WindowAsker } from '../windows.ts';
+import { nextCell, ways } from './mapKeys.ts';
 
 interface Trace {
   readonly cell: number;
@@ -32,6 +33,7 @@ export class Traces {
   constructor(app: App) {
     this.#app = app;
     this.root.append(this.#caption, this.#grid);
+    this.#grid.addEventListener('keydown', (event) => this.#key(event));
     this.#asker = new WindowAsker(
       (request) => app.host.calls.window(request),
       (reply, request) => this.#take(reply, request),
@@ -90,6 +92,17 @@ export class Traces {
     const made = element('button', { type: 'button', class: 'trace-name', title: `Show cell ${name} large` }, [name]);
     made.addEventListener('click', () => this.#choose(cell));
     return made;
+  }
+
+  /** The Tab key stops at the names once, at the chosen cell; arrow keys go to the neighbour in that direction. */
+  #key(event: KeyboardEvent): void {
+    const way = ways[event.key];
+    const at = this.#traces.findIndex(({ root }) => root.contains(document.activeElement));
+    if (!way || at < 0) return;
+    event.preventDefault();
+    this.#choose(nextCell(this.#app, at, way));
+    const next = this.#traces[this.#app.choices.now.cell];
+    if (next) nameOf(next.root).focus();
   }
 
   #choose(cell: number): void {
@@ -153,6 +166,7 @@ export class Traces {
     for (const { cell, plot, root } of this.#traces) {
       const events = all.filter((event) => this.#app.concerns(event, cell));
       root.classList.toggle('chosen', cell === chosen);
+      nameOf(root).tabIndex = cell === chosen ? 0 : -1;
       root.classList.toggle('compared', cell === comparedCell);
       root.classList.toggle(
         'concerned',
@@ -173,4 +187,9 @@ export class Traces {
     if (this.root.hidden) return;
     for (const { plot } of this.#traces) plot.setCursor(this.#app.choices.now.cursorS);
   }
+}
+
+/** The button that a trace is named by. */
+function nameOf(trace: HTMLElement): HTMLElement {
+  return trace.querySelector<HTMLElement>('.trace-name')!;
 }

@@ -58,7 +58,6 @@ export function drawBehind(plot: uPlot, lines: readonly BehindLine[], theme: The
   ctx.save();
   clipToPlot(ctx, bbox);
   ctx.strokeStyle = theme.behind;
-  ctx.globalAlpha = 0.75;
   ctx.lineWidth = devicePixelRatio;
   for (const { timeS, values } of lines) {
     ctx.beginPath();

@@ -1,6 +1,6 @@
 // What is plotted: the controls for the cell, its plane, another cell beside it, another log behind it, and the quantities.
 import type { App } from '../app.ts';
-import { button, checkbox, dropdown } from '../controls.ts';
+import { button, checkbox, dropdown, type Checkbox } from '../controls.ts';
 import { element } from '../element.ts';
 import type { QuantityGroup } from './quantityGroups.ts';
 
@@ -17,6 +17,7 @@ export class PlotChoice {
     this.#app.choices.set({ alignReferenceBy: value === 'layer' ? 'layer' : 'time' }),
   );
   #offered = '';
+  #ticks: readonly { readonly name: string; readonly box: Checkbox }[] = [];
 
   /** Fills `bar`; `heading` will name the cell. */
   constructor(app: App, heading: HTMLElement, bar: HTMLElement) {
@@ -63,18 +64,23 @@ export class PlotChoice {
     this.#offerGroups(groups);
   }
 
+  /** Boxes stay as long as what is offered does: whoever ticks them by keyboard is not to lose their place. */
   #offerGroups(groups: readonly QuantityGroup[]): void {
     const chosen = this.#app.choices.now.groups;
-    const offer = JSON.stringify([groups.map(({ name }) => name), chosen]);
-    if (offer === this.#offered) return;
-    this.#offered = offer;
-    this.#boxes.replaceChildren(
-      ...groups.map(({ name, title }) =>
-        checkbox(title, chosen.includes(name), (checked) => {
-          const now = this.#app.choices.now.groups;
-          this.#app.choices.set({ groups: checked ? [...now, name] : now.filter((one) => one !== name) });
-        }),
-      ),
-    );
+    const offer = JSON.stringify(groups.map(({ name, title }) => [name, title]));
+    if (offer !== this.#offered) {
+      this.#offered = offer;
+      this.#ticks = groups.map(({ name, title }) => {
+        const box = checkbox(title, (checked) => this.#tick(name, checked));
+        return { name, box };
+      });
+      this.#boxes.replaceChildren(...this.#ticks.map(({ box }) => box.root));
+    }
+    for (const { name, box } of this.#ticks) box.show(chosen.includes(name));
+  }
+
+  #tick(name: string, checked: boolean): void {
+    const others = this.#app.choices.now.groups.filter((one) => one !== name);
+    this.#app.choices.set({ groups: checked ? [...others, name] : others });
   }
 }

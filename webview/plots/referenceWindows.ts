@@ -1,6 +1,6 @@
 // Windows of the second log, mapped to the first one's time, so that they can be drawn behind its lines.
 import { alignByLayer, alignByTime, type LayerStart, type TimeMap } from '../../src/core/display/alignment.ts';
-import type { LogSummary, WindowReply } from '../../src/messages/analysis.ts';
+import { isReadToEnd, type LogSummary, type WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { WindowAsker } from '../windows.ts';
 import type { BehindLine } from './marks.ts';
@@ -57,12 +57,13 @@ export class ReferenceWindows {
     const { map } = alignment;
     const { fromS, toS } = this.#app.window;
     const offered = new Set(reference.series.map(({ id }) => id));
-    const both = series.filter((id) => offered.has(id));
-    const lacking = this.#lacking(reference, series.length - both.length, both.length);
-    const shift = alignment.failed
-      ? `${reference.name} shares fewer than two layers with this log, so it is aligned by the time since its start.`
-      : '';
-    this.#note = [lacking, shift].filter((text) => text !== '').join(' ');
+    const nothing = nothingOf(reference);
+    const both = nothing === '' ? series.filter((id) => offered.has(id)) : [];
+    this.#note =
+      nothing ||
+      [...this.#lacking(reference, series.length - both.length, both.length), ...shiftOf(alignment, reference)].join(
+        ' ',
+      );
     if (both.length === 0) {
       this.#asker.stop();
       this.#onLines(new Map(), this.#note);
@@ -72,12 +73,11 @@ export class ReferenceWindows {
   }
 
   /** What the second log has no lines of. */
-  #lacking({ header, name, failure }: LogSummary, lacking: number, found: number): string {
-    if (!header) return failure === '' ? '' : `${name}: ${failure}.`;
-    if (lacking === 0) return '';
+  #lacking({ header, name }: LogSummary, lacking: number, found: number): string[] {
+    if (!header || lacking === 0) return [];
     const cell = this.#app.cellName(this.#app.choices.now.cell);
-    if (!header.cells.some((one) => one.name === cell)) return `${name} has no cell ${cell}.`;
-    return `${name} has ${found === 0 ? 'none' : 'not all'} of these quantities of cell ${cell}.`;
+    if (!header.cells.some((one) => one.name === cell)) return [`${name} has no cell ${cell}.`];
+    return [`${name} has ${found === 0 ? 'none' : 'not all'} of these quantities of cell ${cell}.`];
   }
 
   async #align(): Promise<Alignment> {
@@ -106,4 +106,22 @@ export class ReferenceWindows {
     const timeS = reply.timeS.map((time) => map.toFirst(time));
     return new Map(series.map((id, i) => [id, { timeS, values: reply.values[i]!, sick: reply.sick?.[i] }]));
   }
+}
+
+/** Why there is nothing to draw of a second log, whatever the cell; '' where there is, or may come to be. */
+function nothingOf({ name, state, header, rows, failure }: LogSummary): string {
+  if (!header && failure !== '') return `${name}: ${failure}.`;
+  if (!isReadToEnd(state)) return '';
+  if (!header) return `${name} was not analysed: its header has errors, which are told where it is open.`;
+  return rows === 0 ? `${name} has no rows.` : '';
+}
+
+/** What is not as asked for, or not as it was, of a second log that is drawn. */
+function shiftOf({ failed }: Alignment, { name, gone }: LogSummary): string[] {
+  return [
+    ...(failed
+      ? [`${name} shares fewer than two layers with this log, so it is aligned by the time since its start.`]
+      : []),
+    ...(gone ? [`${name} is not there any more: what had been read of it is drawn.`] : []),
+  ];
 }

@@ -4,6 +4,7 @@ import { niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
 import { svg, type SvgNode } from '../../src/core/display/svg.ts';
 import type { LogSummary, WindowReply } from '../../src/messages/analysis.ts';
 import type { NoteMark } from '../../src/messages/view.ts';
+import { rank } from '../events/eventOrder.ts';
 import { eventSign } from '../events/eventSign.ts';
 import type { StrainEvent } from '../logTypes.ts';
 
@@ -35,6 +36,8 @@ const baseline = 40;
 export function stripDrawing(strip: Strip): SvgNode {
   const { widthPx: width, startS, endS, fromS, toS, selectedFromS, selectedToS, events, eventId } = strip;
   const x = (timeS: number): number => 8 + ((timeS - startS) / (endS - startS)) * (width - 16);
+  // Where signs lie on one another, as those of hundreds of events do, the gravest is on top.
+  const gravestLast = [...events].sort((a, b) => rank[b.severity] - rank[a.severity]);
   return svg('svg', { viewBox: `0 0 ${width} ${heightPx}`, width, height: heightPx, 'aria-hidden': 'true' }, [
     svg('rect', { class: 'all', x: 8, y: 14, width: width - 16, height: baseline - 14 }),
     svg('rect', { class: 'shown', x: x(fromS), y: 14, width: Math.max(2, x(toS) - x(fromS)), height: baseline - 14 }),
@@ -62,10 +65,10 @@ export function stripDrawing(strip: Strip): SvgNode {
     ...strip.notes
       .filter(({ timeS }) => Number.isFinite(timeS))
       .map(({ timeS }) => svg('circle', { class: 'note', cx: x(timeS), cy: baseline - 3, r: 2.5 })),
-    ...events.map((event) =>
+    ...gravestLast.map((event) =>
       svg('path', { class: `stem ${event.severity}`, d: `M${Math.round(x(event.timeS))} 14V${baseline}` }),
     ),
-    ...[...events]
+    ...[...gravestLast]
       .sort((a, b) => Number(a.id === eventId) - Number(b.id === eventId))
       .map((event) =>
         svg('g', { class: event.id === eventId ? 'chosen' : '', 'data-event': event.id }, [

@@ -177,7 +177,7 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
   }
   if (finding.what === 'stuck') {
     const start = finding.row === 0 ? ' since the log began' : '';
-    const what = channels.length > 1 ? 'Readings stuck' : `Reading stuck at ${finding.size}`;
+    const what = channels.length > 1 ? 'Readings stuck' : `Reading stuck at ${readingText(header, finding)}`;
     const told = `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
     return `${told}${withoutThermometer(header, finding, 'does not follow the temperature')}`;
   }
@@ -186,6 +186,12 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
   }
   const told = `Readings missing in ${whole}${layer}: ${finding.samples} rows${lasted}`;
   return `${told}${withoutThermometer(header, finding, 'is missing')}`;
+}
+
+/** As the log has it, with the unit of its column. */
+function readingText(header: LogHeader, { channels, size }: SensorFinding): string {
+  const unit = header.columns[header.channels[channels[0]!]!.column]?.unit ?? '';
+  return unit === '' ? String(size) : `${size} ${unit}`;
 }
 
 /** What a thermometer that is alone out of order means for the strain that is reckoned by it. */

@@ -34,6 +34,11 @@ export function sequentialColour(share: number, ground: Ground): string {
   return colourOf({ lightness: start + (end - start) * size, chroma: 0.03 + 0.1 * size, hueDeg: 290 - 90 * size });
 }
 
+/** Of another log's lines, behind all others: grey, with a contrast of 3 to the ground at least. */
+export function behindColour(ground: Ground): string {
+  return colourOf({ lightness: ground === 'light' ? 0.63 : 0.65, chroma: 0.02, hueDeg: 250 });
+}
+
 /**
  * Line colours in the order of use. Neighbours differ in lightness as well as hue, and lines also differ by dashes
  * (see `dashes`), so that no line is told by colour alone.

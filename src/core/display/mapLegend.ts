@@ -1,5 +1,6 @@
-// The legend under the plate map: what a stroke of either sense stands for, the bands of a surface, and the marks beside the
-// names of cells. Entries follow one another from left to right and break into as many lines as they need.
+// The legend under the plate map: what a stroke of either sense stands for, what a ring does where there is no value, the
+// bands of a surface, and the marks beside the names of cells. Entries follow one another from left to right and break into
+// as many lines as they need.
 import { divergingColour, sequentialColour, type Ground } from './colours.ts';
 import { strokeMark, type CrossScale } from './mapGeometry.ts';
 import { fixed, withUnit } from './numberFormat.ts';
@@ -12,6 +13,8 @@ export const legendLinePx = 17;
 const apartPx = 14;
 const gapPx = 6;
 const bandPx = 10;
+/** Radius of the ring of a cell without a value. */
+export const ringPx = 3.5;
 
 interface Entry {
   readonly sampleWidthPx: number;
@@ -34,16 +37,29 @@ export interface Legend {
   readonly mark: SvgNode;
 }
 
-/** `left` and `top`: where the middle of its first line begins; `key`: what the marks beside names say, '' for none. */
+/** What the map shows beside crosses; '' for what it does not. */
+export interface LegendSigns {
+  /** What a cell is called that has a ring for want of a value. */
+  readonly noValue: string;
+  /** What the marks beside names say. */
+  readonly marks: string;
+}
+
+/** `left` and `top`: where the middle of its first line begins. */
 export function mapLegend(
   input: LegendInput,
   scale: CrossScale,
   bands: readonly Band[],
-  key: string,
+  signs: LegendSigns,
   [left, top]: readonly [number, number],
   roomPx: number,
 ): Legend {
-  const entries = [...senseEntries(input, scale), ...fieldEntries(input, bands), ...textEntries(key)];
+  const entries = [
+    ...senseEntries(input, scale),
+    ...ringEntries(signs.noValue),
+    ...fieldEntries(input, bands),
+    ...textEntries(signs.marks),
+  ];
   const marks: SvgNode[] = [];
   let x = 0;
   let line = 0;
@@ -74,6 +90,14 @@ function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: Cros
     text: `${name} ${label}`,
   });
   return [entry(1, positive), entry(-1, negative)];
+}
+
+function ringEntries(text: string): Entry[] {
+  if (text === '') return [];
+  const sample = (x: number, y: number): SvgNode[] => [
+    svg('circle', { class: 'no-value', cx: x + ringPx, cy: y, r: ringPx }),
+  ];
+  return [{ sampleWidthPx: 2 * ringPx, sample, text }];
 }
 
 function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, bands: readonly Band[]): Entry[] {

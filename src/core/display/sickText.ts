@@ -11,12 +11,35 @@ const kindTexts: Readonly<Record<SickKind, string>> = {
 
 /** 'without B2_45 from layer 12: wander'; '' where all channels are well. The cell's name goes before it. */
 export function sickText(spells: readonly SickSpell[]): string {
+  return byFate(spells).map(textOf).join('; ');
+}
+
+/** Spells named at once; the shorter ones are counted. */
+const mostSpells = 3;
+
+/** The same with the longest spells only, and how many more there are. */
+function longestText(spells: readonly SickSpell[]): string {
+  const fates = byFate(spells);
+  const longest = new Set([...fates].sort((a, b) => lengthOf(b) - lengthOf(a)).slice(0, mostSpells));
+  const more = fates.length - longest.size;
+  const told = fates.filter((fate) => longest.has(fate)).map(textOf);
+  return [...told, ...(more > 0 ? [`and ${countOf(more, 'shorter spell', 'shorter spells')}`] : [])].join('; ');
+}
+
+/** Those that differ by their channel only, together. */
+function byFate(spells: readonly SickSpell[]): SickSpell[][] {
   const alike = new Map<string, SickSpell[]>();
   for (const spell of spells) {
     const key = [spell.effect, spell.kind, spell.fromS, spell.toS].join();
     alike.set(key, [...(alike.get(key) ?? []), spell]);
   }
-  return [...alike.values()].map(textOf).join('; ');
+  return [...alike.values()];
+}
+
+/** Seconds; beyond all others while it lasts. */
+function lengthOf(spells: readonly SickSpell[]): number {
+  const { fromS, toS } = spells[0]!;
+  return Number.isFinite(toS) ? toS - fromS : Number.MAX_VALUE;
 }
 
 /** Spells that differ by their channel only. */
@@ -58,13 +81,16 @@ export function byCell(spells: readonly SickSpell[]): { cell: number; sick: Sick
   return cells.map((cell) => ({ cell, sick: spells.filter((spell) => spell.cell === cell) }));
 }
 
-/** One sentence for each cell with a sick channel: 'B2 without B2_45 from layer 12: wander'. */
+/**
+ * One sentence for each cell with a sick channel: 'B2 without B2_45 from layer 12: wander'. Of many cells, and of many spells
+ * of a cell, the rest are counted.
+ */
 export function sickCells(
   of: readonly { readonly cell: number; readonly sick?: readonly SickSpell[] | undefined }[],
   cellName: (cell: number) => string,
 ): string[] {
   const told = of.filter(({ sick }) => sick && sick.length > 0);
-  const named = told.slice(0, mostNamed).map(({ cell, sick }) => `${cellName(cell)} ${sickText(sick!)}`);
+  const named = told.slice(0, mostNamed).map(({ cell, sick }) => `${cellName(cell)} ${longestText(sick!)}`);
   const more = told.length - named.length;
   return more > 0 ? [...named, `${countOf(more, 'more cell', 'more cells')} with sick channels`] : named;
 }

@@ -18,7 +18,7 @@ import {
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
-import { bandColour, legendLinePx, mapLegend, type Legend } from './mapLegend.ts';
+import { bandColour, legendLinePx, mapLegend, ringPx, type Legend } from './mapLegend.ts';
 import { cellNames, partNames, type PlacedName } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
 import { axisText, measure } from './numberFormat.ts';
@@ -50,6 +50,8 @@ export interface PlateMapInput {
   readonly caption: string;
   /** What a positive and a negative value are called; left out: tension and compression. */
   readonly senses?: readonly [string, string] | undefined;
+  /** What a cell without a value is called; left out: 'no value'. */
+  readonly noValue?: string | undefined;
   /** Whose fibres are drawn: index of the plane, -1 for all. */
   readonly plane: number;
   readonly widthPx: number;
@@ -62,6 +64,9 @@ export interface PlateMapInput {
   readonly chosenCell?: number | undefined;
   readonly comparedCell?: number | undefined;
 }
+
+/** What a cell is called that an event did not change, as far as is known. */
+export const noChange = 'no change found';
 
 /** Bottom: with one line of legend; each further one takes `legendLinePx`. */
 const margins = { left: 40, right: 12, top: 22, bottom: 52 } as const;
@@ -108,10 +113,13 @@ function arranged(input: PlateMapInput, legendLines: number): Arrangement {
   const scale = crossScale(spacingPx, input.largest ?? largestSize(pairs));
   const bands = input.field ? bandsOf(input, frame) : [];
   const named = namesOfCells(input, frame, spacingPx);
-  const key = sickMarkKey(named.map(({ cell }) => markOf(input, cell)).filter((mark) => mark !== ''));
+  const marks = sickMarkKey(named.map(({ cell }) => markOf(input, cell)).filter((mark) => mark !== ''));
+  // Rings without a direction come and go from row to row with the noise: a legend that told of them would jump.
+  const lacking = header.cells.some((_, cell) => !hasValue(pairs.find((one) => one.cell === cell)));
+  const signs = { marks, noValue: lacking ? noValueText(input) : '' };
   const top = frame.topPx + frame.sizeM[1] * frame.pxPerM + toLegendPx;
   const left = Math.max(margins.left, Math.min(frame.leftPx, widthPx - legendRoomPx));
-  const legend = mapLegend(input, scale, bands, key, [left, top], widthPx - left - 4);
+  const legend = mapLegend(input, scale, bands, signs, [left, top], widthPx - left - 4);
   return { frame, spacingPx, scale, bands, named, legend };
 }
 
@@ -169,6 +177,14 @@ function cellMark(
   ]);
 }
 
+function noValueText({ noValue = 'no value' }: PlateMapInput): string {
+  return noValue;
+}
+
+function hasValue(pair: PrincipalPair | undefined): pair is PrincipalPair {
+  return pair !== undefined && Number.isFinite(pair.first) && Number.isFinite(pair.second);
+}
+
 function markOf({ pairs }: PlateMapInput, cell: number): string {
   return sickMark(pairs.find((one) => one.cell === cell)?.sick ?? []);
 }
@@ -208,9 +224,7 @@ function names(
 }
 
 function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale: CrossScale): SvgNode[] {
-  if (!pair || !Number.isFinite(pair.first) || !Number.isFinite(pair.second)) {
-    return [svg('circle', { class: 'no-value', cx: x, cy: y, r: 3.5 })];
-  }
+  if (!hasValue(pair)) return [svg('circle', { class: 'no-value', cx: x, cy: y, r: ringPx })];
   const half = (value: number): number => Math.abs(value) * scale.halfPxPerUnit;
   if (!Number.isFinite(pair.dirDeg)) {
     const radius = Math.max(4, half((pair.first + pair.second) / 2));
@@ -237,8 +251,9 @@ function crossMarks(pair: PrincipalPair | undefined, x: number, y: number, scale
   ];
 }
 
-function pairText(pair: PrincipalPair | undefined, { unitLabel, unitScale }: PlateMapInput): string {
-  if (!pair || !Number.isFinite(pair.first)) return 'no value';
+function pairText(pair: PrincipalPair | undefined, input: PlateMapInput): string {
+  const { unitLabel, unitScale } = input;
+  if (!hasValue(pair)) return noValueText(input);
   const direction = Number.isFinite(pair.dirDeg)
     ? `direction ${axisText(pair.dirDeg, pair.dirErrorDeg)}`
     : 'direction undefined (too small against the noise)';

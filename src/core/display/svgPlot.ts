@@ -1,10 +1,11 @@
 // A time plot as a drawing: series of one unit, events as bands with their kind, layer marks, an error band, another log
 // behind. Pure; for the report, for exports and wherever no canvas is at hand. Times in seconds, values as on screen;
 // NaN is a gap in a line. Points are drawn as given: M4 columns stay exact.
-import { colourOf, dashes, seriesColours, type Ground } from './colours.ts';
-import { clock, fixed, undefinedText } from './numberFormat.ts';
+import { behindColour, dashes, seriesColours, type Ground } from './colours.ts';
+import { clock, fixed } from './numberFormat.ts';
+import { plotLegend, type PlotLegend } from './plotLegend.ts';
 import { round, svg, type SvgNode } from './svg.ts';
-import { bandSign, edgesWithin, stepBand, type StepBand } from './svgBand.ts';
+import { edgesWithin, stepBand, type StepBand } from './svgBand.ts';
 import { directionTicks, niceTicks, timeTicks } from './ticks.ts';
 
 export interface PlotLine {
@@ -54,7 +55,10 @@ export interface TimePlotInput {
   readonly markS?: number | undefined;
 }
 
-const behindColour = colourOf({ lightness: 0.65, chroma: 0.02, hueDeg: 250 });
+const behindOnPaper = behindColour('light');
+const leftPx = 58;
+/** Room that the legend leaves at the right. */
+const legendEdgePx = 4;
 
 interface Scales {
   readonly left: number;
@@ -69,7 +73,8 @@ interface Scales {
 
 export function timePlot(input: TimePlotInput): SvgNode {
   const { widthPx, heightPx, title } = input;
-  const scales = scalesOf(input);
+  const legend = legendOf(input);
+  const scales = scalesOf(input, legend.heightPx);
   const colours = seriesColours(input.ground);
   const events = (input.events ?? []).filter((event) => isInSight(event, input));
   let front = 0;
@@ -99,7 +104,7 @@ export function timePlot(input: TimePlotInput): SvgNode {
       input.markS === undefined
         ? undefined
         : svg('path', { class: 'mark', d: `M${round(scales.x(input.markS))} ${scales.top}V${scales.bottom}` }),
-      legend(input, scales, colours),
+      legend.mark,
     ],
   );
 }
@@ -134,12 +139,13 @@ export function smallestRange(lines: readonly Pick<PlotLine, 'values'>[]): [numb
   return low <= high && high > top ? [Math.min(0, 1.06 * low), top] : undefined;
 }
 
-function scalesOf(input: TimePlotInput): Scales {
+/** `top`: where the legend ends. */
+function scalesOf(input: TimePlotInput, top: number): Scales {
   const { fromS, toS, goodBuilds, lines } = input;
   const edges = (goodBuilds?.bands ?? []).map(({ band }) => ({ title: '', ...edgesWithin(band, fromS, toS) }));
   const [low, high] = input.range ?? valueRange([...lines, ...edges]);
   // On the right there is room for the right half of the last time.
-  const edge = { left: 58, right: input.widthPx - 30, top: input.note ? 40 : 24, bottom: input.heightPx - 30 };
+  const edge = { left: leftPx, right: input.widthPx - 30, top, bottom: input.heightPx - 30 };
   const span = input.toS - input.fromS || 1;
   return {
     ...edge,
@@ -206,7 +212,7 @@ function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonl
     svg('path', {
       d: linePath(line, scales),
       fill: 'none',
-      stroke: line.behind ? behindColour : colour,
+      stroke: line.behind ? behindOnPaper : colour,
       'stroke-width': line.behind ? 1 : 1.4,
       'stroke-dasharray': !line.behind && dash.length > 0 ? dash.join(' ') : undefined,
       'stroke-linejoin': 'round',
@@ -254,40 +260,17 @@ function bandPath({ timeS, values, errors }: PlotLine, scales: Scales): string {
   return d;
 }
 
-function legend(input: TimePlotInput, scales: Scales, colours: readonly string[]): SvgNode {
-  let x = scales.left;
-  const unit = input.unitLabel === '' ? '' : `, ${input.unitLabel}`;
-  const marks: SvgNode[] = [svg('text', { class: 'plot-title', x, y: 14 }, [`${input.title}${unit}`])];
-  x += 7 * (input.title.length + unit.length) + 16;
-  const behind = input.lines.find((line) => line.behind && line.title !== '');
-  if (behind) {
-    marks.push(
-      svg('path', { d: `M${x} 10h18`, stroke: behindColour, 'stroke-width': 1.4 }),
-      svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [behind.title]),
-    );
-    x += 34 + 6.2 * behind.title.length;
-  }
-  input.lines
-    .filter((line) => !line.behind)
-    .forEach(({ title }, order) => {
-      const dash = dashes[order % dashes.length]!;
-      marks.push(
-        svg('path', {
-          d: `M${x} 10h18`,
-          stroke: colours[order % colours.length]!,
-          'stroke-width': 2,
-          'stroke-dasharray': dash.length > 0 ? dash.join(' ') : undefined,
-        }),
-        svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [title === '' ? undefinedText : title]),
-      );
-      x += 34 + 6.2 * title.length;
-    });
-  if (input.goodBuilds && input.goodBuilds.bands.length > 0) {
-    marks.push(
-      bandSign(x, 5, 18, 10, colours[input.goodBuilds.bands[0]!.line % colours.length]!),
-      svg('text', { class: 'legend-text', x: x + 22, y: 14 }, [input.goodBuilds.title]),
-    );
-  }
-  if (input.note) marks.push(svg('text', { class: 'legend-text', x: scales.left, y: 30 }, [input.note]));
-  return svg('g', { class: 'legend' }, marks);
+function legendOf(input: TimePlotInput): PlotLegend {
+  const { title, unitLabel, lines, goodBuilds, note = '', ground, widthPx } = input;
+  const [first] = goodBuilds?.bands ?? [];
+  return plotLegend(
+    {
+      ...{ title, unitLabel, note, colours: seriesColours(ground), behindColour: behindOnPaper },
+      titles: lines.filter((line) => !line.behind).map((line) => line.title),
+      behind: lines.find((line) => line.behind && line.title !== '')?.title ?? '',
+      band: goodBuilds && first && { title: goodBuilds.title, line: first.line },
+    },
+    leftPx,
+    widthPx - leftPx - legendEdgePx,
+  );
 }

@@ -5,7 +5,11 @@ import type { LogHeader } from '../../../src/core/header/logHeader.ts';
 
 const header = {
   cells: [{ name: 'A1' }],
-  channels: ['A1_T', 'A1_0', 'A1_45', 'A1_90'].map((name, i) => ({ name, kind: i === 0 ? 'temperature' : 'bragg' })),
+  columns: ['s', 'deg_C', 'nm', 'nm', 'nm'].map((unit) => ({ unit })),
+  channels: ['A1_T', 'A1_0', 'A1_45', 'A1_90'].map((name, i) => ({
+    ...{ name, kind: i === 0 ? 'temperature' : 'bragg' },
+    column: i + 1,
+  })),
 } as unknown as LogHeader;
 
 const open: SensorFinding = {
@@ -24,7 +28,7 @@ describe('what is told of a sensor', () => {
     const stuck: SensorFinding = { ...open, what: 'stuck', samples: 81, size: 74.02 };
     assert.match(
       sensorMessage(header, stuck),
-      /^Reading stuck at 74\.02 in A1_0 since the log began: 81 equal readings/,
+      /^Reading stuck at 74\.02 nm in A1_0 since the log began: 81 equal readings/,
     );
     const several = sensorMessage(header, { ...stuck, channels: [0, 1, 2, 3] });
     assert.match(several, /^Readings stuck in 4 channels of A1 since the log began: 81 equal readings in a row when/);

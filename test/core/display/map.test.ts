@@ -227,6 +227,16 @@ describe('plate map', () => {
     assert.ok(classesIn(cellOf(drawing, 3)).includes('no-value'));
   });
 
+  it('explains in its legend the ring of a cell without a value, where there is one', () => {
+    const legendOf = (pairs: PlateMapInput['pairs'], noValue?: string): string =>
+      svgText(plateMap({ ...input, pairs, noValue })).replace(/^.*class="legend"/s, '');
+    const whole = input.pairs.find(({ dirDeg, first }) => Number.isFinite(dirDeg) && Number.isFinite(first))!;
+    const all = input.header.cells.map((_, cell) => ({ ...whole, cell }));
+    assert.doesNotMatch(legendOf(all), /circle|no value/);
+    assert.match(legendOf(all.slice(1)), /<circle class="no-value".*no value/s);
+    assert.match(legendOf(all.slice(1), 'no change found'), /no change found/);
+  });
+
   it('says in words what it shows, undefined as undefined', () => {
     const text = svgText(plateMap(input));
     assert.match(text, /A: 200 µm\/m and −100 µm\/m, direction 30° ± 3°/);

@@ -46,4 +46,24 @@ describe('what is said of a cell with a sick channel', () => {
       ],
     );
   });
+
+  it('names the longest of many spells in their order, and counts the rest', () => {
+    const brief = (fromS: number, lastsS: number): SickSpell => ({
+      ...{ ...wander, kind: 'dropout', layer: -1 },
+      ...{ fromS, onsetS: fromS, toS: fromS + lastsS },
+    });
+    const [told] = sickCells(
+      [{ cell: 4, sick: [brief(60, 5), brief(120, 30), brief(180, 6), brief(240, 7), brief(300, 20), wander] }],
+      () => 'B2',
+    );
+    assert.equal(
+      told,
+      'B2 without B2_45 from 0:02:00 until 0:02:30: readings missing; without B2_45 from 0:05:00 until 0:05:20: readings missing; ' +
+        'without B2_45 from layer 12: wander; and 3 shorter spells',
+    );
+    assert.doesNotMatch(
+      sickCells([{ cell: 4, sick: [wander, brief(60, 5), brief(120, 30)] }], () => 'B2')[0]!,
+      /shorter/,
+    );
+  });
 });

@@ -39,6 +39,34 @@ describe('time plot as a drawing', () => {
     assert.equal(heights.indexOf(Math.min(...heights)), 2);
   });
 
+  it('names every line within the drawing, however long the names, and draws beneath them', () => {
+    const name = (cell: string): string =>
+      `${cell}_corner_of_the_plate_below_the_recoater_rest upper_plane_near_the_top e1`;
+    const cells = ['Front_left', 'Front_right', 'Back_left', 'Back_right'];
+    for (const widthPx of [300, 480, 1000]) {
+      const lines = cells.map((cell) => ({ ...line([1, 2, 3]), title: name(cell) }));
+      const text = plot([], { lines, widthPx, toS: 2, note: 'A note.' });
+      const entries = [
+        ...text.matchAll(/class="legend-text" x="([\d.]+)" y="([\d.]+)">(?:<title>[^<]*<\/title>)?([^<]+)/g),
+      ];
+      const said = entries.map(([, x, y, words]) => ({ x: Number(x), y: Number(y), words: words! }));
+      for (const cell of cells)
+        assert.ok(
+          said.some(({ words }) => words.startsWith(cell.slice(0, 8)) && words.endsWith('e1')),
+          `${cell} at ${widthPx}`,
+        );
+      for (const { x, words } of said) assert.ok(x + 6 * words.length <= widthPx, `${words} ends beyond ${widthPx}`);
+      for (const one of said)
+        for (const other of said)
+          assert.ok(
+            one === other || one.y !== other.y || one.x + 6 * one.words.length <= other.x || other.x < one.x,
+            `${one.words} runs into ${other.words}`,
+          );
+      const top = Number(/class="axis" d="M58 ([\d.]+)V/.exec(text)![1]);
+      assert.ok(top >= Math.max(...said.map(({ y }) => y)), `the axis begins at ${top}`);
+    }
+  });
+
   it('never writes NaN, whatever is missing', () => {
     for (const values of [
       [NaN, NaN],

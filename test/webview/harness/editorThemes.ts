@@ -6,7 +6,6 @@ export type ThemeName = 'dark' | 'light' | 'high-contrast' | 'high-contrast-ligh
 const dark = {
   foreground: '#cccccc',
   descriptionForeground: '#9d9d9d',
-  disabledForeground: '#8b8b8b',
   focusBorder: '#0078d4',
   'editor-background': '#1f1f1f',
   'editor-foreground': '#cccccc',
@@ -42,7 +41,6 @@ const dark = {
 const light: typeof dark = {
   foreground: '#3b3b3b',
   descriptionForeground: '#3b3b3b',
-  disabledForeground: '#6d6d6d',
   focusBorder: '#005fb8',
   'editor-background': '#ffffff',
   'editor-foreground': '#3b3b3b',

@@ -50,7 +50,10 @@ describe('the scale of the map', () => {
     );
     await page.getByRole('button', { name: /^Difference/ }).click();
     await page.locator('vscode-dropdown[aria-label="Surface"]').click();
-    await page.getByRole('option', { name: 'mean of both', exact: true }).locator('visible=true').click();
+    await page
+      .getByRole('option', { name: 'mean of the principal values', exact: true })
+      .locator('visible=true')
+      .click();
     await page.locator('.plate-map .legend-text', { hasText: 'no surface: it takes three cells' }).waitFor();
     await page.close();
   });

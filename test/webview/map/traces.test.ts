@@ -12,9 +12,10 @@ describe('the traces of all cells', () => {
     const page = await harness.open({ log: 'release.strain.csv', width: 700 });
     await page.getByRole('button', { name: /^Traces/ }).click();
     await page.locator('.trace.concerned').first().waitFor();
-    // As narrow as among many cells.
+    // As narrow as among many cells, with names as these have.
     await page.evaluate(() => {
       for (const trace of document.querySelectorAll<HTMLElement>('.trace')) trace.style.width = '24px';
+      for (const name of document.querySelectorAll('.trace-name')) name.textContent = 'M10';
     });
     const captions = await page.locator('.trace figcaption').evaluateAll((all) =>
       all.map((one) => ({

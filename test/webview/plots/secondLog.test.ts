@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
+import { themeNames, themeVariables } from '../harness/editorThemes.ts';
 import { startHarness, type ViewHarness } from '../harness/viewHarness.ts';
 
 const release = readFileSync('sample-logs/release.strain.csv', 'utf8');
@@ -20,6 +21,9 @@ describe('what is said of a second log', () => {
     harness = await startHarness();
     // The same rows, whose layer is told by no column; and the same with the cell of another name.
     harness.addLog('nolayer.strain.csv', release.replace(/\blayer(?=[,}])/g, 'counter'));
+    const rowsAt = release.search(/^[\d.]+,/m);
+    harness.addLog('norows.strain.csv', release.slice(0, rowsAt));
+    harness.addLog('faulty.strain.csv', release.replace('size: [250 mm, 250 mm]', 'size: [250, 250]'));
     harness.addLog('renamed.strain.csv', release.replace(/\bA1\b/g, 'Q7').replace(/\bA1_/g, 'Q7_'));
   });
   after(() => harness.close());
@@ -48,6 +52,45 @@ describe('what is said of a second log', () => {
     await note(/^$/);
   });
 
+  it('tells why nothing of it is drawn, and not how it would be aligned', async () => {
+    for (const [name, why] of [
+      ['norows.strain.csv', 'norows.strain.csv has no rows.'],
+      [
+        'faulty.strain.csv',
+        'faulty.strain.csv was not analysed: its header has errors, which are told where it is open.',
+      ],
+    ] as const) {
+      await second(name);
+      await choose('Align by', 'layer');
+      await note(why);
+      assert.equal(await page.locator('.plots .plot-note').textContent(), why);
+      assert.equal(await page.locator('.plots .second-log').count(), 0);
+    }
+  });
+
+  it('tells that it is gone, and draws what had been read of it', async () => {
+    await second('good-build.strain.csv');
+    await page.locator('.plots .second-log').first().waitFor();
+    await page.evaluate(() =>
+      window.harness.tell({ type: 'reference', changes: { gone: true, failure: 'it was deleted' } }),
+    );
+    await note('good-build.strain.csv is not there any more: what had been read of it is drawn.');
+    assert.ok(await page.locator('.plots .second-log').first().isVisible());
+  });
+
+  it('is seen in every theme: its line stands out from the ground', async () => {
+    for (const theme of themeNames) {
+      const themed = await harness.open({ log: 'release.strain.csv', width: 1300, theme });
+      await themed.evaluate(() => window.harness.openReference('good-build.strain.csv'));
+      const sample = themed.locator('.plots .second-log .sample path').first();
+      await sample.waitFor({ state: 'attached' });
+      const line = (await sample.getAttribute('stroke'))!;
+      const ground = themeVariables(theme)['--vscode-editor-background']!;
+      assert.ok(contrast(line, ground) >= 3, `${theme}: ${line} on ${ground}: ${contrast(line, ground)}`);
+      await themed.close();
+    }
+  });
+
   it('is nothing where both are alike', async () => {
     await second('good-build.strain.csv');
     await choose('Align by', 'layer');
@@ -55,3 +98,17 @@ describe('what is said of a second log', () => {
     assert.equal(await page.locator('.plots .plot-note').textContent(), '');
   });
 });
+
+/** Ratio of contrast of two colours '#rrggbb', as WCAG 2 defines it. */
+function contrast(a: string, b: string): number {
+  const light = (colour: string): number => {
+    assert.match(colour, /^#[\da-f]{6}$/, 'a colour that nothing shines through');
+    const [red, green, blue] = [1, 3, 5].map((at) => {
+      const part = parseInt(colour.slice(at, at + 2), 16) / 255;
+      return part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * red! + 0.7152 * green! + 0.0722 * blue! + 0.05;
+  };
+  const [more, less] = [light(a), light(b)].sort((x, y) => y - x);
+  return more! / less!;
+}

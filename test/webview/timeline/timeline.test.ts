@@ -65,6 +65,24 @@ describe('the timeline', () => {
     });
   });
 
+  it('draws the gravest of events that lie on one another on top', async () => {
+    const page = await harness.open({ log: 'release.strain.csv' });
+    await page.evaluate(() => {
+      const [one] = window.harness.summary().events;
+      const events = (['information', 'warning', 'error', 'information'] as const).map((severity, i) => ({
+        ...one!,
+        ...{ severity, id: `${severity}-${i}` },
+      }));
+      window.harness.tell({ type: 'summary', changes: { ...window.harness.summary(), events } });
+    });
+    await page.locator('.strip .chosen .event-sign.error').waitFor({ state: 'attached' });
+    const signs = await page
+      .locator('.strip .event-sign')
+      .evaluateAll((all) => all.map((one) => one.classList.item(1)));
+    assert.deepEqual(signs, ['information', 'information', 'warning', 'error']);
+    await page.close();
+  });
+
   it('offers steps from layer to layer only where there are layers', async () => {
     const steps = (page: Page) => page.getByRole('button', { name: /^(‹ layer|layer ›)/ });
     const page = await harness.open({ log: 'release.strain.csv' });
