@@ -33,6 +33,11 @@ export interface LookTools {
   readonly cycle: CycleState;
   /** Place of the sample in the layer, -1 for none: where distances are usually larger, more is asked. */
   place: number;
+  /** Rows in one sample, and the first of the shapes that may speak. */
+  readonly rows: number;
+  readonly firstShape: number;
+  /** Where samples are means of rows: the tests of the rows themselves. */
+  readonly finer: BlockTestsState | undefined;
   /** Surprise from which a look is worth telling. */
   tell: number;
   /** The look of greatest surprise, restated by its learned tail, if that reaches `tell`. */
@@ -58,7 +63,8 @@ export function lookAll(tests: BlockTestsState, history: HistoryState, tools: Lo
   tests.longRatio = NaN;
   best.shape = -1;
   best.surprise = 0;
-  const inTurn = (n & plans[0]!.lookMask) === 0;
+  // Means need no short tests: those of the rows are longer.
+  const inTurn = (n & plans[0]!.lookMask) === 0 && tools.rows === 1;
   if (inTurn || stirred) {
     for (let s = 0; s < firstChained; s++) lookOne(tests, history, s, plans[s]!, tools, inTurn);
   }
@@ -92,8 +98,8 @@ function lookOne(
   if (tests.lacking > 0) lookAtPart(tests, state.scatter, first, work);
   if (before < whole) shrink(work, dimension, plan.variance / (1 / length + 1 / before));
   const t2 = work[dimension]!;
-  if (t2 > state.lowPoint && plan.span <= judgedSpan(tools.cycle, tools.place)) {
-    const unrest = unrestAt(tools.cycle, tools.place, s < firstChained ? 0 : 1);
+  if (t2 > state.lowPoint && s >= tools.firstShape && plan.span * tools.rows <= judgedSpan(tools.cycle, tools.place)) {
+    const unrest = unrestAt(tools.cycle, tools.place, tools.rows > 1 ? -1 : s < firstChained ? 0 : 1);
     if (t2 > unrest * state.lowPoint) {
       const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
       judge(tests, s, unrest > untrue ? unrest : untrue, tools, learning);
@@ -104,7 +110,7 @@ function lookOne(
   if ((s === shortReference || s === longReference) && (n & fidelityMask) === 0 && tools.place >= 0) {
     learnFidelity(tests.fidelity, history, state.scatter, first, length, before, work, testedNow(tests));
   }
-  learn(tests, s, plan, n, work);
+  learn(tests, s, plan, n, tools);
 }
 
 /** Some components give no readings: the distance is that of the others. */
@@ -155,8 +161,9 @@ const seen: Observation = { apart: 0.5, q: 0.5, limit: 0.5, memory: 0.5, trust: 
  * `work`: the difference just looked at, of blocks that lie `seen.apart` samples apart, and after it the squared distance of
  * its tested components, given those before them.
  */
-function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, work: Float64Array): void {
+function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, tools: LookTools): void {
   const { dimension, first, limit } = tests;
+  const { work } = tools;
   const state = tests.lengths[s]!;
   const { scatter } = state;
   const t2 = work[dimension]!;
@@ -174,7 +181,7 @@ function learn(tests: BlockTestsState, s: number, plan: BlockPlan, n: number, wo
   seen.memory = plan.memory;
   if (tests.lacking === 0) observe(scatter, work, seen);
   else observePart(scatter, work, seen, tests.there);
-  if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s);
+  if (scatter.stale >= 2 + scatter.weight / 8) relearn(tests, s, tools);
 }
 
 /** Components tested that give readings; the first, where it is not tested, is never counted as lacking. */
@@ -183,14 +190,15 @@ function testedNow({ dimension, first, lacking }: BlockTestsState): number {
 }
 
 /** Puts what was observed since the last time into the yardstick. */
-function relearn(tests: BlockTestsState, s: number): void {
+function relearn(tests: BlockTestsState, s: number, { finer, rows }: LookTools): void {
   const { dimension, first, least } = tests;
   const state = tests.lengths[s]!;
   if (priorWork.length < least.length) {
     priorWork = new Float64Array(least.length);
     leastWork = new Float64Array(least.length);
   }
-  refresh(state.scatter, priorFor(tests, s), scaledInto(leastWork, least, blockPlans[s]!.variance));
+  const prior = finer && s <= firstChained + 1 ? priorByFiner(finer, s, rows) : priorFor(tests, s);
+  refresh(state.scatter, prior, scaledInto(leastWork, least, blockPlans[s]!.variance));
   state.lowPoint = lowPointFor(state.scatter.weight, s, dimension - first);
 }
 
@@ -202,16 +210,26 @@ function relearn(tests: BlockTestsState, s: number): void {
 function priorFor(tests: BlockTestsState, s: number): Float64Array {
   const white = blockPlans[s]!.variance;
   if (s < firstChained) return scaledInto(priorWork, tests.floor, white);
-  const shorter = tests.lengths[s - 1]!.scatter;
-  const shortest = tests.lengths[s - 2]!.scatter;
+  return extrapolated(tests, s - 1, white);
+}
+
+/** Before samples that are means of rows tell anything, the rows' own tests of blocks as long tell what to expect. */
+function priorByFiner(finer: BlockTestsState, s: number, rows: number): Float64Array {
+  const plan = blockPlans[s]!;
+  let as = firstChained;
+  while (as + 1 < blockPlans.length && blockPlans[as + 1]!.length <= plan.length * rows) as++;
+  return extrapolated(finer, as, plan.variance / rows);
+}
+
+/** From the covariances of the lengths `s` and `s` - 1 to that of blocks whose difference has this variance in white noise. */
+function extrapolated({ dimension, lengths }: BlockTestsState, s: number, variance: number): Float64Array {
+  const { blended } = lengths[s]!.scatter;
+  const shorter = lengths[s - 1]!.scatter.blended;
   let ratio = 0;
-  const { dimension } = tests;
-  for (let j = 0; j < dimension; j++) {
-    ratio += shorter.blended[j * (dimension + 1)]! / shortest.blended[j * (dimension + 1)]! / dimension;
-  }
-  const fall = Math.log(blockPlans[s - 1]!.variance / blockPlans[s - 2]!.variance);
+  for (let i = 0; i < blended.length; i += dimension + 1) ratio += blended[i]! / shorter[i]! / dimension;
+  const fall = Math.log(blockPlans[s]!.variance / blockPlans[s - 1]!.variance);
   const power = Math.max(-1, Math.min(1, Math.log(ratio) / fall));
-  return scaledInto(priorWork, shorter.blended, (white / blockPlans[s - 1]!.variance) ** power);
+  return scaledInto(priorWork, blended, (variance / blockPlans[s]!.variance) ** power);
 }
 
 /** The first `matrix.length` elements of `out` count. */

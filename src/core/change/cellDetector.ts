@@ -9,7 +9,7 @@ import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
 import { lookAll, looksAt } from './blockLooks.ts';
 import type { LookTools } from './blockLooks.ts';
-import { forgetRecent, newBlockTests, unlearn } from './blockTests.ts';
+import { forgetRecent, newBlockTests } from './blockTests.ts';
 import type { Look } from './blockTests.ts';
 import { cellColumns, noteRows } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
@@ -19,10 +19,11 @@ import { cellFrame } from './cellFrame.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { CellReadings } from './cellReadings.ts';
 import { ChangeWatch } from './changeWatch.ts';
-import { forgetLevels, forgetPlaces, isYoung, justLearned, known, moveLevels, outOfRhythm, placeOf } from './cycle.ts';
+import type { ChangeWatchState, Sight } from './changeWatch.ts';
+import { isYoung, justLearned, known, moveLevels, outOfRhythm, placeOf } from './cycle.ts';
 import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
-import { interruptHeat } from './heatWatch.ts';
+import { FreshStarts } from './freshStarts.ts';
 import { restartAt } from './history.ts';
 import { nextStep, stepKinds } from './pace.ts';
 import { copyPlain } from './plain.ts';
@@ -30,6 +31,7 @@ import { longestSpan } from './span.ts';
 import { recurs } from './recurring.ts';
 import { SpanHeat } from './spanHeat.ts';
 import { SpanWalk } from './spanWalk.ts';
+import { SlowWatch } from './slowWatch.ts';
 import { tellSpikes } from './spikeFindings.ts';
 import { forgetSpikes } from './spikes.ts';
 import { learnUnrest, markRestless } from './unrest.ts';
@@ -53,6 +55,8 @@ export class CellDetector {
   readonly #statistic: StatisticWatch;
   readonly #best: Look = { shape: -1, surprise: 0 };
   readonly #tools: LookTools;
+  readonly #slow: SlowWatch;
+  readonly #afresh: FreshStarts;
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
   readonly #state: CellDetectorState;
@@ -74,7 +78,19 @@ export class CellDetector {
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     const work = new Float64Array(frame.dimension + 1);
-    this.#tools = { cycle: state.cycle, place: -1, tell: Infinity, best: this.#best, work };
+    const best = this.#best;
+    this.#tools = {
+      cycle: state.cycle,
+      place: -1,
+      rows: 1,
+      firstShape: 0,
+      finer: undefined,
+      tell: Infinity,
+      best,
+      work,
+    };
+    this.#slow = new SlowWatch(frame, state, this.#statistic, this.#readings.leastNoise);
+    this.#afresh = new FreshStarts(state, this.#changes, this.#slow);
   }
 
   save(): CellDetectorState {
@@ -111,12 +127,12 @@ export class CellDetector {
     this.#best.shape = -1;
     const sinceS = timeS - pace.lastS;
     const kind = nextStep(pace, timeS);
-    if (kind !== stepKinds.usual) this.#interrupt(kind === stepKinds.newRate);
+    if (kind !== stepKinds.usual) this.#afresh.interrupt(kind === stepKinds.newRate);
     const most = this.#isCalm() ? Math.min(columns.rows.rows - i, longestSpan) : 1;
     const quiet = this.#readings.quietRows(columns, i, most);
     if (quiet === 0) {
       const read = this.#readings.takeOne(columns, i);
-      if (this.#readings.returned) this.#beginBlocks();
+      if (this.#readings.returned) this.#afresh.beginBlocks();
       if (!read) {
         const { intervalS } = this.#spans.span;
         intervalS[0] = pace.intervalS;
@@ -128,7 +144,7 @@ export class CellDetector {
     const phase = columns.phases ? columns.phases[i]! : NaN;
     const place = placeOf(cycle, timeS, layer, phase, pace.intervalS, sinceS);
     const count = this.#spans.plan(columns, i, quiet > 1 ? quiet : 1, place);
-    if (place >= 0 && justLearned(cycle)) this.#beginAfresh();
+    if (place >= 0 && justLearned(cycle)) this.#afresh.afterLearning();
     return this.#walk(columns, i, count, place >= 0, quiet > 0);
   }
 
@@ -164,8 +180,10 @@ export class CellDetector {
       else {
         if (span.noiseGain[k]! > 0) this.#readings.raiseNoise(state.tests);
         if (tame === 0) tellSpikes(this.#frame, state, this.#firstExcess);
-        told =
-          this.#look(placed ? span.place[k]! : -1, k) || (watch.confirmed !== undefined && watch.confirmed.again > 0);
+        const place = placed ? span.place[k]! : -1;
+        const spoke = this.#look(place, k);
+        const slowly = this.#slow.look(place, span.intervalS, k);
+        told = spoke || slowly || (watch.confirmed !== undefined && watch.confirmed.again > 0);
         if (told && k + 1 < count) {
           state.samples -= count - k - 1;
           count = k + 1;
@@ -176,7 +194,7 @@ export class CellDetector {
     this.#statistic.keep(i, count, span.intervalS, state.tests !== undefined, this.#best);
     if (!alone) this.#keepRows(columns, i, count, placed);
     if (quiet) this.#readings.takeQuiet(columns, i, count);
-    if (told) this.#attend(placed ? span.place[count - 1]! : -1);
+    if (told) this.#attendAll(placed ? span.place[count - 1]! : -1);
     return count;
   }
 
@@ -216,6 +234,12 @@ export class CellDetector {
   }
 
   /** A look was worth attention, or a change is still to be settled. */
+  #attendAll(place: number): void {
+    this.#attend(place);
+    const slow = this.#slow.attend(this.#changes, this.#sight(place));
+    if (slow) this.#holdOut(slow);
+  }
+
   #attend(place: number): void {
     const state = this.#state;
     const { history, spikes, watch, cycle } = state;
@@ -225,17 +249,8 @@ export class CellDetector {
     const again = best.shape >= 0 && recurs(state, place);
     if (best.shape >= 0) this.#learnUnrest(place, intervalS, !again);
     if (again) return;
-    const split = this.#changes.next(watch, tests, history, state.value, {
-      look: best,
-      needed: this.#statistic.needed(intervalS),
-      placeKnown: known(cycle, place),
-      outOfRhythm: outOfRhythm(cycle),
-      young: isYoung(cycle),
-      intervalS: intervalS > 0 ? intervalS : 1,
-      health: state.health,
-      findings: state.findings,
-    });
-    if (watch.fallenSick >= 0) this.#holdOut();
+    const split = this.#changes.next(watch, tests, history, state.value, this.#sight(place));
+    this.#holdOut(watch);
     if (split <= 0) return;
     markRestless(cycle, place);
     state.confirmedPlace = place;
@@ -245,43 +260,33 @@ export class CellDetector {
     forgetRecent(tests);
     // What left the level did not come back: the level moved.
     forgetSpikes(spikes);
+    this.#slow.restart();
   }
 
-  /** The blocks before hold too little of a channel that is back: what follows is not compared with them. */
-  #beginBlocks(): void {
-    const { history, watch } = this.#state;
-    restartAt(history, history.count + 1);
-    this.#changes.interrupt(watch);
+  #sight(place: number): Sight {
+    const { cycle, pace, flat, health, findings } = this.#state;
+    const { intervalS } = pace;
+    return {
+      look: this.#best,
+      needed: this.#statistic.needed(intervalS),
+      placeKnown: known(cycle, place),
+      outOfRhythm: outOfRhythm(cycle),
+      young: isYoung(cycle),
+      intervalS: intervalS > 0 ? intervalS : 1,
+      rows: 1,
+      flat,
+      health,
+      findings,
+    };
   }
 
   /** A channel found sick is left out for a while, each time for longer. */
-  #holdOut(): void {
-    const { watch, health, heldOutFor } = this.#state;
+  #holdOut(watch: ChangeWatchState): void {
+    if (watch.fallenSick < 0) return;
+    const { health, heldOutFor } = this.#state;
     const j = this.#frame.first + watch.fallenSick;
     watch.fallenSick = -1;
     health[j]!.heldOut = heldOutFor[j]!;
     heldOutFor[j] = Math.min(longestHeldOut, 2 * heldOutFor[j]!);
-  }
-
-  /** The first layers taught the cycle; what was learned of noise beside it is worth little. */
-  #beginAfresh(): void {
-    const state = this.#state;
-    restartAt(state.history, state.history.count + 1);
-    this.#changes.interrupt(state.watch);
-    if (state.tests) unlearn(state.tests);
-  }
-
-  /** After a gap, a clock set back or a new rate, what came before is no longer a yardstick. */
-  #interrupt(newRate: boolean): void {
-    const state = this.#state;
-    state.value.fill(NaN);
-    state.flat.fill(NaN);
-    forgetLevels(state.cycle);
-    interruptHeat(state.heat);
-    restartAt(state.history, state.history.count + 1);
-    this.#changes.interrupt(state.watch);
-    if (!newRate) return;
-    forgetPlaces(state.cycle);
-    if (state.tests) unlearn(state.tests);
   }
 }

@@ -18,6 +18,7 @@ import { newHistory, ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { newPace } from './pace.ts';
 import type { PaceState } from './pace.ts';
+import type { SlowState } from './slowMeans.ts';
 import { newSpikes } from './spikes.ts';
 import type { SpikeState } from './spikes.ts';
 
@@ -28,6 +29,8 @@ export interface CellDetectorState {
   readonly health: HealthState[];
   readonly spikes: SpikeState;
   tests: BlockTestsState | undefined;
+  /** The watch over what comes slowly; undefined while there are no tests, and where rows come seldom. */
+  slow: SlowState | undefined;
   /** Per component: last value, the same with the cycle off, and noise of one sample about the level before it. */
   readonly value: Float64Array;
   readonly flat: Float64Array;
@@ -90,6 +93,7 @@ export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellD
     health: Array.from({ length: dimension }, newHealth),
     spikes: newSpikes(dimension),
     tests: undefined,
+    slow: undefined,
     value: new Float64Array(dimension).fill(NaN),
     flat: new Float64Array(dimension).fill(NaN),
     noise: Float64Array.from(starting),

@@ -41,6 +41,10 @@ export interface Sight {
   readonly outOfRhythm: boolean;
   readonly young: boolean;
   readonly intervalS: number;
+  /** Rows in one sample. */
+  readonly rows: number;
+  /** Per component, the last value with the cycle off. */
+  readonly flat: Float64Array;
   readonly health: readonly HealthState[];
   readonly findings: CellFinding[];
 }
@@ -66,9 +70,9 @@ export class ChangeWatch {
     this.#frame = frame;
   }
 
-  static newState(channels: number): ChangeWatchState {
+  static newState(channels: number, serial = 0): ChangeWatchState {
     const sick = newSickChannels(channels);
-    return { serial: 0, suspected: undefined, confirmed: undefined, shift: [], sick, fallenSick: -1 };
+    return { serial, suspected: undefined, confirmed: undefined, shift: [], sick, fallenSick: -1 };
   }
 
   interrupt(state: ChangeWatchState): void {
@@ -91,19 +95,19 @@ export class ChangeWatch {
     }
     if (look.shape < 0) return 0;
     const row = history.row[slot(history.count)]!;
-    if (state.suspected && row - state.suspected.row > quietRows) state.suspected = undefined;
+    if (state.suspected && row - state.suspected.row > quietRows * sight.rows) state.suspected = undefined;
     const open = state.suspected;
     if (open) open.row = row;
     if (!sight.placeKnown) return 0;
     const cries = look.surprise >= sight.needed;
     const grown = !open || lastsNow(open, row) || look.surprise > open.surprise + growth;
-    if (!cries && !grown && row - open.onset <= 2 * open.length + slackRows) return 0;
+    if (!cries && !grown && row - open.onset <= 2 * open.length + slackRows * sight.rows) return 0;
     const split = estimateOnset(tests, history, look.shape);
     const before = levelBefore(history, split);
     const measured = this.#measure(tests, history, split, before, split, value, sight);
     const onset = onsetOf(history, split);
-    const length = blockShapes[look.shape]!.length;
-    if (state.suspected && onset.row - state.suspected.onset > slackRows + state.suspected.length) {
+    const length = blockShapes[look.shape]!.length * sight.rows;
+    if (state.suspected && onset.row - state.suspected.onset > slackRows * sight.rows + state.suspected.length) {
       state.suspected = undefined;
       state.serial++;
     } else if (!cries && !grown) return 0;
@@ -265,10 +269,15 @@ export class ChangeWatch {
       serial: told.serial,
       stage,
       length: told.length,
+      spacing: sight.rows,
       lasting: history.row[now]! - onset.row >= lastingRows,
       intervalS: sight.intervalS,
       surprise: told.surprise,
       sigmas: measured.sigmas,
+      levelBefore: this.#frame.channels.map((_, c) => {
+        const j = this.#frame.first + c;
+        return measured.before[j]! + sight.flat[j]! - history.level[j]!;
+      }),
       delta: measured.delta,
       deltaError: measured.deltaError,
       rosettes: measured.rosettes,

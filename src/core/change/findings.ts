@@ -40,8 +40,10 @@ export interface ChangeFinding extends Finding {
   /** Counts the changes of this cell; later findings about the same change repeat it. */
   readonly serial: number;
   readonly stage: ChangeStage;
-  /** Samples of the block that spoke. */
+  /** Rows of the block that spoke. */
   readonly length: number;
+  /** Rows from one sample of that block to the next: 1, but for slow changes. */
+  readonly spacing: number;
   /** It was still there some rows after its onset. */
   readonly lasting: boolean;
   /** Usual interval between samples, seconds. */
@@ -50,6 +52,8 @@ export interface ChangeFinding extends Finding {
   readonly surprise: number;
   /** Mahalanobis distance of the change from zero. */
   readonly sigmas: number;
+  /** Strain per channel before the change, cycle off, from a zero of its own: good for differences only. NaN where missing. */
+  readonly levelBefore: readonly number[];
   /** Change per strain channel of the cell (layout order), dimensionless; NaN where missing. */
   readonly delta: readonly number[];
   /** Standard error of each. */

@@ -8,6 +8,10 @@ export interface Member {
   finding: ChangeFinding;
   /** The part of a ramp before this one; undefined where there is none. */
   base: ChangeFinding | undefined;
+  /** Changes in a row that it consists of. */
+  parts: number;
+  /** It grew by one after the other. */
+  grows: boolean;
   /** Greatest surprise told of it. */
   surprise: number;
   /** The cell alone was sure. */
@@ -48,7 +52,7 @@ export interface Gathering {
 const slackRows = 3;
 
 /** A ramp goes on in the same cell when its next part follows within so many rows. */
-const rampRows = 200;
+export const rampRows = 200;
 
 /** A change settles for so many rows, by less than this share of itself: what comes on top of that is another change. */
 const settlingRows = 24;
@@ -57,9 +61,9 @@ const settlingShare = 0.5;
 /** The next change of a cell is a part of the one before: of the same ramp, of the same step, or of its settling. */
 export function continues(before: ChangeFinding, next: ChangeFinding): boolean {
   if (before.cell !== next.cell) return false;
-  if (before.ramp && next.ramp) return next.row - before.knownRow <= rampRows;
+  if (before.ramp && next.ramp) return next.row - before.knownRow <= rampRows * next.spacing;
   if (onsetsAgree(before, next)) return true;
-  return next.row - before.row <= settlingRows && settles(before.delta, next.delta);
+  return next.row - before.row <= settlingRows * next.spacing && settles(before.delta, next.delta);
 }
 
 function settles(before: readonly number[], next: readonly number[]): boolean {
@@ -68,12 +72,13 @@ function settles(before: readonly number[], next: readonly number[]): boolean {
   return along > 0 && sizeShare(next, before) < settlingShare;
 }
 
-/** One finding for a ramp told in parts: the onset of the first, the change of both. */
-export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFinding {
+/** One finding for a change told in parts: the onset of the first, the change of both. `grows`: they are parts of a growth. */
+export function joined(before: ChangeFinding, next: ChangeFinding, grows = before.ramp && next.ramp): ChangeFinding {
   const { row, line, timeS, layer, phase } = before;
   // A step is as clear as it was before it settled; of a ramp the latest part tells.
-  const { sigmas, soloEvidence, soloChannel } =
-    (before.ramp && next.ramp) || next.sigmas > before.sigmas ? next : before;
+  const { sigmas, soloEvidence, soloChannel } = grows || next.sigmas > before.sigmas ? next : before;
+  const sum = next.delta.map((d, c) => d + (before.delta[c] ?? NaN));
+  const share = grows ? shareOfSum(before, next, sum) : 1;
   return {
     ...next,
     row,
@@ -84,17 +89,37 @@ export function joined(before: ChangeFinding, next: ChangeFinding): ChangeFindin
     sigmas,
     soloEvidence,
     soloChannel,
-    delta: next.delta.map((d, c) => d + (before.delta[c] ?? NaN)),
+    levelBefore: before.levelBefore,
+    delta: sum.map((d) => share * d),
     temperatureK: before.temperatureK + next.temperatureK,
     usualK: Math.hypot(before.usualK, next.usualK),
     rosettes: next.rosettes.map((r, i) => {
       const earlier = before.rosettes[i]!.change;
-      return { ...r, change: [r.change[0] + earlier[0], r.change[1] + earlier[1], r.change[2] + earlier[2]] };
+      const [ex, ey, gxy] = r.change;
+      return { ...r, change: [share * (ex + earlier[0]), share * (ey + earlier[1]), share * (gxy + earlier[2])] };
     }),
   };
 }
 
 export function onsetsAgree(a: ChangeFinding, b: ChangeFinding): boolean {
-  const slack = slackRows + 0.5 * Math.max(a.length, b.length);
+  const slack = slackRows + 0.5 * lengthOfBoth(a, b);
   return Math.abs(a.row - b.row) <= slack;
+}
+
+/** A brief look that is not sure of itself is no witness of what came slowly, unless it began with it. */
+function lengthOfBoth(a: ChangeFinding, b: ChangeFinding): number {
+  const [brief, long] = a.length < b.length ? [a, b] : [b, a];
+  return brief.spacing < long.spacing && brief.stage === 'suspected' ? brief.length : long.length;
+}
+
+/** Parts of a growth overlap, since each goes on while it is measured: how much less than their sum the levels tell. */
+function shareOfSum(before: ChangeFinding, next: ChangeFinding, sum: readonly number[]): number {
+  let [total, along] = [0, 0];
+  sum.forEach((s, c) => {
+    const whole = next.levelBefore[c]! + next.delta[c]! - before.levelBefore[c]!;
+    if (Number.isNaN(whole * s)) return;
+    total += whole * s;
+    along += s * s;
+  });
+  return along > 0 ? Math.max(0, Math.min(1, total / along)) : 1;
 }

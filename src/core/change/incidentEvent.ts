@@ -124,7 +124,7 @@ function factsOf(
   const witnesses = sorted.filter((m) => testifies(m, strongest));
   return {
     passing: strongest.endRow >= 0,
-    ramp: finding.ramp,
+    ramp: finding.ramp || strongest.grows,
     cells: witnesses.length,
     together: about.together,
     plateCells: frame.cells.length,
@@ -141,6 +141,7 @@ function factsOf(
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
     length: finding.length,
+    slow: finding.spacing > 1,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,

@@ -40,6 +40,8 @@ export interface IncidentFacts {
   readonly sigmas: number;
   /** Samples of the block that spoke first at the strongest cell. */
   readonly length: number;
+  /** Only means of rows showed it, not the rows themselves. */
+  readonly slow: boolean;
   readonly phaseKnown: boolean;
   readonly inRecoat: boolean;
   readonly poissonsRatio: number;
@@ -81,11 +83,13 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   // A blow that one cell alone felt moves its channels as none of them could alone, even with another wild one beside it.
   if (facts.passing && alone && !(facts.soloEvidence < -loneBlow)) return verdict('spike', false);
   if (facts.passing) return verdict('strike', metal && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
-  if (facts.ramp) return verdict('creep-off', metal);
+  // What comes slowly in metal comes in more than one cell.
+  const clear = metal && !(facts.slow && alone);
+  if (facts.ramp) return verdict('creep-off', clear);
   const local = isLocal(facts);
   const crack = crackEvidence(facts);
   const kind = crack > 0 ? 'crack' : 'release';
-  return { ...verdict(kind, metal && local && Math.abs(crack) > 1), natureSure: metal && local };
+  return { ...verdict(kind, clear && local && Math.abs(crack) > 1), natureSure: clear && local };
 }
 
 /**

@@ -16,10 +16,12 @@ import { changeSize, incidentEvent, largestChange, sizeOf } from './incidentEven
 import type { Surroundings } from './incidentEvent.ts';
 import { clearest, continues, joined, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
+import { growthOf } from './growth.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { peaksOf, pooledSurprise, reachPitches, slightShare } from './pooling.ts';
+import { rowsPerMean } from './slowMeans.ts';
 import { tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
@@ -122,18 +124,24 @@ export class PlateStage {
 
   #change(finding: ChangeFinding): void {
     const state = this.#state;
-    state.gatherings = state.gatherings.filter((g) => finding.knownRow - g.lastRow <= closedAfterRows);
+    state.gatherings = state.gatherings.filter(
+      (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
+    );
     const own = state.gatherings.find((g) =>
       g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
     );
-    const going = own ? undefined : this.#goneOn(finding);
-    const gathering = own ?? going ?? this.#joined(finding);
+    const growing = own ? undefined : growthOf(this.#frame, state.gatherings, finding);
+    const going = own || growing ? undefined : this.#goneOn(finding);
+    const gathering = own ?? growing?.gathering ?? going ?? this.#joined(finding);
     gathering.lastRow = finding.knownRow;
-    const member = gathering.members.find(
-      (m) =>
-        m.finding.cell === finding.cell &&
-        (m.finding.serial === finding.serial || !m.confirmed || continues(m.finding, finding)),
-    );
+    if (growing?.member) growing.member.grows = true;
+    const member =
+      growing?.member ??
+      gathering.members.find(
+        (m) =>
+          m.finding.cell === finding.cell &&
+          (m.finding.serial === finding.serial || !m.confirmed || continues(m.finding, finding)),
+      );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
     this.#changed.set(gathering, finding);
@@ -255,7 +263,18 @@ function drowns(large: Member, faint: ChangeFinding): boolean {
 
 function newMember(finding: ChangeFinding): Member {
   const { surprise, stage, lasting, endRow, endTimeS, endPhase } = finding;
-  return { finding, base: undefined, surprise, confirmed: stage !== 'suspected', lasting, endRow, endTimeS, endPhase };
+  return {
+    finding,
+    base: undefined,
+    parts: 1,
+    grows: false,
+    surprise,
+    confirmed: stage !== 'suspected',
+    lasting,
+    endRow,
+    endTimeS,
+    endPhase,
+  };
 }
 
 function update(member: Member, finding: ChangeFinding): void {
@@ -273,6 +292,9 @@ function update(member: Member, finding: ChangeFinding): void {
     return;
   }
   // A cell starts afresh when it is sure: what it tells next comes on top. Until then it measures the same change again.
-  if (goesOn) member.base = member.finding;
-  member.finding = member.base ? joined(member.base, finding) : finding;
+  if (goesOn) {
+    member.base = member.finding;
+    member.parts++;
+  }
+  member.finding = member.base ? joined(member.base, finding, member.grows || undefined) : finding;
 }

@@ -13,8 +13,9 @@ const suspiciousClip = 1.5;
  * Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. That of the
  * most restless place nearby: steps of the layer do not keep to the second.
  */
-export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
+export function unrestAt(cycle: CycleState, place: number, kind: -1 | 0 | 1): number {
   if (place < 0) return 1;
+  if (kind < 0) return Math.max(cycle.disturbed, cycle.untimed);
   const { unrest, capacity } = cycle;
   const near = nearPlaces(cycle, jitterShare);
   const start = place - (place % capacity);

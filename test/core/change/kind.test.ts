@@ -23,6 +23,7 @@ const facts: IncidentFacts = {
   outOfRhythm: false,
   sigmas: 12,
   length: 3,
+  slow: false,
   phaseKnown: false,
   inRecoat: false,
   poissonsRatio: 0.33,

@@ -1,0 +1,104 @@
+// The watch over what comes slowly: the tests of rows once more, on means of rows. Only lengths that those do not reach
+// speak, and only long ones: a mean in which noise wanders is no sample of white noise.
+import { lookAll } from './blockLooks.ts';
+import type { LookTools } from './blockLooks.ts';
+import { blockShapes, firstLong } from './blockShapes.ts';
+import { noteLacking, raiseFloor, unlearn } from './blockTests.ts';
+import type { Look } from './blockTests.ts';
+import type { CellDetectorState } from './cellDetectorState.ts';
+import type { CellFrame } from './cellFrame.ts';
+import type { ChangeWatch, ChangeWatchState, Sight } from './changeWatch.ts';
+import { beginAfterChange, endsMean, newSlow, restartSlow } from './slowMeans.ts';
+import type { SlowState } from './slowMeans.ts';
+import type { StatisticWatch } from './watchedStatistic.ts';
+
+/** Samples after which the pace is known well. */
+const paceSamples = 64;
+/** After so many means the rounding of the readings is asked for again. */
+const roundingMeans = 64;
+const longest = Math.max(...blockShapes.map(({ length }) => length));
+
+export class SlowWatch {
+  readonly #frame: CellFrame;
+  readonly #state: CellDetectorState;
+  readonly #statistic: StatisticWatch;
+  /** The least noise of one row per component. */
+  readonly #leastNoise: Float64Array;
+  readonly #best: Look = { shape: -1, surprise: 0 };
+  readonly #work: Float64Array;
+  #tools: LookTools | undefined;
+
+  constructor(frame: CellFrame, state: CellDetectorState, statistic: StatisticWatch, leastNoise: Float64Array) {
+    this.#frame = frame;
+    this.#state = state;
+    this.#statistic = statistic;
+    this.#leastNoise = leastNoise;
+    this.#work = new Float64Array(frame.dimension + 1);
+    this.#tools = this.#toolsNow();
+  }
+
+  /** Means of as many rows as the pace asks for, from now on. */
+  begin(): void {
+    this.#state.slow = newSlow(this.#state, this.#frame.first);
+    this.#tools = this.#toolsNow();
+  }
+
+  /**
+   * Goes on by the row that the cell's history took last; `intervalS[k]` is the usual interval there (a number handed over
+   * would be put on the heap, row by row). True where a look is worth attention, or a slow change is still to
+   * be settled.
+   */
+  look(place: number, intervalS: Float64Array, k: number): boolean {
+    const { slow, history } = this.#state;
+    if (!slow) {
+      if (history.count === paceSamples) this.begin();
+      return false;
+    }
+    this.#best.shape = -1;
+    return endsMean(slow, history) && this.#lookAt(slow, place, intervalS[k]!);
+  }
+
+  #lookAt({ tests, rows, watch, history }: SlowState, place: number, intervalS: number): boolean {
+    const { health, tests: finer } = this.#state;
+    const tools = this.#tools!;
+    tools.place = place;
+    tools.tell = this.#statistic.suspected(intervalS);
+    if (history.count % roundingMeans === 0) {
+      for (let j = 0; j < health.length; j++) raiseFloor(tests, j, this.#leastNoise[j]! / Math.sqrt(rows));
+    }
+    if (finer!.lacking > 0 || tests.lacking > 0) noteLacking(tests, health);
+    lookAll(tests, history, tools, false);
+    return this.#best.shape >= 0 || (watch.confirmed !== undefined && watch.confirmed.again > 0);
+  }
+
+  /** Sees to what the last look found. `sight`: as for rows. Answers with what is remembered of it, if a look was due. */
+  attend(changes: ChangeWatch, sight: Sight): ChangeWatchState | undefined {
+    const { slow, history, value } = this.#state;
+    // A change told by its rows has begun the means anew.
+    if (!slow || slow.begun !== history.count) return undefined;
+    const { watch, tests, rows } = slow;
+    const split = changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
+    if (split > 0) beginAfterChange(slow, split + 1);
+    return watch;
+  }
+
+  /** The cell's history has been restarted. */
+  restart(): void {
+    const { slow, history } = this.#state;
+    this.#best.shape = -1;
+    if (slow) restartSlow(slow, history.count);
+  }
+
+  /** What was learned of noise is a guess only. */
+  unlearn(): void {
+    if (this.#state.slow) unlearn(this.#state.slow.tests);
+  }
+
+  #toolsNow(): LookTools | undefined {
+    const { slow, tests, cycle } = this.#state;
+    if (!slow) return undefined;
+    const { rows } = slow;
+    const firstShape = blockShapes.findIndex(({ length }, s) => s >= firstLong && length * rows > longest);
+    return { cycle, place: -1, rows, firstShape, finer: tests, tell: Infinity, best: this.#best, work: this.#work };
+  }
+}
