@@ -97,20 +97,32 @@ function lookOne(
   lookAtBlocks(history.sums, slope, whitener, first, end, middle, start, length, before, work);
   if (tests.lacking > 0) lookAtPart(tests, state.scatter, first, work);
   if (before < whole) shrink(work, dimension, plan.variance / (1 / length + 1 / before));
-  const t2 = work[dimension]!;
-  if (t2 > state.lowPoint && s >= tools.firstShape && plan.span * tools.rows <= judgedSpan(tools.cycle, tools.place)) {
-    const unrest = unrestAt(tools.cycle, tools.place, tools.rows > 1 ? -1 : s < firstChained ? 0 : 1);
-    if (t2 > unrest * state.lowPoint) {
-      const untrue = infidelityAt(tests.fidelity, history, state.scatter, first, length, before);
-      judge(tests, s, unrest > untrue ? unrest : untrue, tools, learning);
-    }
-  }
+  if (work[dimension]! > state.lowPoint) weigh(tests, history, s, before, tools, learning);
   if (!learning) return;
   seen.apart = 0.5 * (length + before);
   if ((s === shortReference || s === longReference) && (n & fidelityMask) === 0 && tools.place >= 0) {
     learnFidelity(tests.fidelity, history, state.scatter, first, length, before, work, testedNow(tests));
   }
   learn(tests, s, plan, n, tools);
+}
+
+/** A distance that would be surprising is held against what is usual at this place. Apart, since it is seldom called. */
+function weigh(
+  tests: BlockTestsState,
+  history: HistoryState,
+  s: number,
+  before: number,
+  tools: LookTools,
+  learning: boolean,
+): void {
+  const { cycle, place, rows, firstShape, work } = tools;
+  const { length, span } = blockPlans[s]!;
+  if (s < firstShape || span * rows > judgedSpan(cycle, place)) return;
+  const unrest = unrestAt(cycle, place, rows > 1 ? -1 : s < firstChained ? 0 : 1);
+  const { scatter, lowPoint } = tests.lengths[s]!;
+  if (work[tests.dimension]! <= unrest * lowPoint) return;
+  const untrue = infidelityAt(tests.fidelity, history, scatter, tests.first, length, before);
+  judge(tests, s, unrest > untrue ? unrest : untrue, tools, learning);
 }
 
 /** Some components give no readings: the distance is that of the others. */
