@@ -8,6 +8,8 @@ export interface Member {
   finding: ChangeFinding;
   /** The part of a ramp before this one; undefined where there is none. */
   base: ChangeFinding | undefined;
+  /** The largest that it was, where a part of it went back since; undefined where none did. */
+  peak: ChangeFinding | undefined;
   /** Greatest surprise told of it. */
   surprise: number;
   /** The cell alone was sure. */

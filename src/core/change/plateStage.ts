@@ -12,14 +12,15 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { changeSize, incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
+import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
-import { clearest, continues, joined, onsetsAgree } from './incident.ts';
+import { clearest, continues, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
+import { drowns, isAbout, newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
-import { peaksOf, pooledSurprise, reachPitches, slightShare } from './pooling.ts';
+import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
 import { tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
@@ -124,15 +125,15 @@ export class PlateStage {
     const state = this.#state;
     state.gatherings = state.gatherings.filter((g) => finding.knownRow - g.lastRow <= closedAfterRows);
     const own = state.gatherings.find((g) =>
-      g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
+      g.members.some((m) => m.finding.cell === finding.cell && isAbout(m, finding)),
     );
+    // It is part of a change that was told to have gone before.
+    if (!own && finding.stage === 'returned') return;
     const going = own ? undefined : this.#goneOn(finding);
     const gathering = own ?? going ?? this.#joined(finding);
     gathering.lastRow = finding.knownRow;
     const member = gathering.members.find(
-      (m) =>
-        m.finding.cell === finding.cell &&
-        (m.finding.serial === finding.serial || !m.confirmed || continues(m.finding, finding)),
+      (m) => m.finding.cell === finding.cell && (isAbout(m, finding) || !m.confirmed || continues(m.finding, finding)),
     );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
@@ -244,35 +245,4 @@ export class PlateStage {
   #within(): number {
     return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
-}
-
-/** A faint change that was first told after a far larger one began, by samples from both sides of that, is felt of it. */
-function drowns(large: Member, faint: ChangeFinding): boolean {
-  const { row } = large.finding;
-  const spans = faint.row < row && row <= faint.knownRow;
-  return spans && large.confirmed && changeSize(faint) <= slightShare * sizeOf(large);
-}
-
-function newMember(finding: ChangeFinding): Member {
-  const { surprise, stage, lasting, endRow, endTimeS, endPhase } = finding;
-  return { finding, base: undefined, surprise, confirmed: stage !== 'suspected', lasting, endRow, endTimeS, endPhase };
-}
-
-function update(member: Member, finding: ChangeFinding): void {
-  const goesOn = member.confirmed && member.finding.serial !== finding.serial;
-  // What is only suspected on top of a change that is sure says nothing about that.
-  if (goesOn && finding.stage === 'suspected') return;
-  member.surprise = Math.max(member.surprise, finding.surprise);
-  member.lasting ||= finding.lasting;
-  member.confirmed ||= finding.stage !== 'suspected';
-  if (finding.endRow >= 0) {
-    member.endRow = finding.endRow;
-    member.endTimeS = finding.endTimeS;
-    member.endPhase = finding.endPhase;
-    // The measure of what went back is that taken before it did.
-    return;
-  }
-  // A cell starts afresh when it is sure: what it tells next comes on top. Until then it measures the same change again.
-  if (goesOn) member.base = member.finding;
-  member.finding = member.base ? joined(member.base, finding) : finding;
 }

@@ -86,6 +86,35 @@ describe('what the plate makes of findings', () => {
     assert.deepEqual(told([sure, suspected]), [kind]);
   });
 
+  it('keeps what lasts where only what came on top of it went back, and tells a blow in parts by its whole', () => {
+    const grid = (size: number, row: number, serial: number): CellFinding =>
+      changeFinding(row, {
+        cell: 4,
+        serial,
+        soloEvidence: -40,
+        delta: [size, size, size],
+        rosettes: [rosetteChange(size, size, 0)],
+      });
+    const back = (serial: number): CellFinding =>
+      changeFinding(100, { cell: 4, serial, stage: 'returned', knownRow: 110, endRow: 108, endTimeS: 108 });
+    const parts = [grid(20e-6, 100, 1), grid(9e-6, 102, 2)];
+    const [lasting] = told(parts);
+    assert.deepEqual(told([...parts, back(2)]), [lasting]);
+    for (const both of [
+      [back(1), back(2)],
+      [back(2), back(1)],
+    ]) {
+      const { header } = quietPlate({ samples: 1 });
+      const stage = new PlateStage(header, cellLayouts(header));
+      stage.push([...parts, ...both]);
+      stage.finish();
+      const [event, ...rest] = stage.events();
+      assert.deepEqual([event?.kind, rest.length], ['strike', 0]);
+      const size = event!.evidence.find(({ name }) => name === 'size')!.value;
+      assert.ok(Math.abs(size - 29) < 0.1, `${size} of 29`);
+    }
+  });
+
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
   const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
   const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });
