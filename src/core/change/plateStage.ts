@@ -5,6 +5,8 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
+import { tellSpike, yieldToChange } from './blows.ts';
+import type { Blow } from './blows.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
@@ -28,6 +30,8 @@ export interface PlateStageState {
   gatherings: Gathering[];
   ledger: LedgerState;
   heat: HeatPeriod[];
+  /** The last spikes that began together. */
+  blow: Blow | undefined;
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
 }
@@ -56,7 +60,7 @@ export class PlateStage {
     this.#header = header;
     this.#frame = plateFrame(header, layouts);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
-    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], wandered: {} };
+    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], blow: undefined, wandered: {} };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -104,9 +108,11 @@ export class PlateStage {
       case 'change':
         this.#change(finding);
         break;
+      case 'spike':
+        this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        break;
       case 'dropout':
       case 'stuck':
-      case 'spike':
       case 'wander':
         if (finding.what === 'wander') this.#state.wandered[finding.channels[0]!] = finding.knownRow;
         tellSensor(this.#header, this.#state.ledger, finding);
@@ -142,7 +148,12 @@ export class PlateStage {
 
   /** Once a row, not once a finding: where the whole plate changes, each would fit all cells again. */
   #judgeChanged(): void {
-    for (const [gathering, news] of this.#changed) this.#judge(gathering, news);
+    const { blow, ledger } = this.#state;
+    for (const [gathering, news] of this.#changed) {
+      this.#judge(gathering, news);
+      // Later on no change is told that began with it.
+      if (blow && news.knownRow - blow.spikes[0]!.finding.row <= closedAfterRows) yieldToChange(ledger, blow);
+    }
     this.#changed.clear();
   }
 
