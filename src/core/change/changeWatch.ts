@@ -238,7 +238,11 @@ export class ChangeWatch {
     sight: Sight,
     latest?: number,
   ): Measured {
-    const offset = value.map((v, j) => v - history.level[j]!);
+    // A change turns the directions that the cycle of the layer gives at its onset, not where the measuring ends.
+    const { dimension, level, takenSums, count } = history;
+    const takenAt = (sample: number, j: number): number =>
+      takenSums[slot(sample) * dimension + j]! - takenSums[slot(sample - 1) * dimension + j]!;
+    const offset = value.map((v, j) => v - level[j]! - takenAt(count, j) + takenAt(split + 1, j));
     const { first, channels } = this.#frame;
     const present = channels.map((_, c) => isThere(sight.health[first + c]!));
     return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, latest);
