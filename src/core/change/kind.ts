@@ -12,6 +12,8 @@ export interface IncidentFacts {
   readonly cells: number;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
+  /** All channels of most of them changed by the same. */
+  readonly shared: boolean;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
   /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
@@ -92,7 +94,8 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
  * Everything at once and alike is the mounting or the instrument rather than a part. A gross break is felt far, but falls
  * off from its own place: it is not several places that change at the same time.
  */
-function isLocal({ plateCells, cells, together, evenness }: IncidentFacts): boolean {
+function isLocal({ plateCells, cells, together, shared, evenness }: IncidentFacts): boolean {
+  if (shared) return false;
   return !isCommon(plateCells, together) || (cells > together / 2 && evenness < alike);
 }
 

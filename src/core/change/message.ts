@@ -20,6 +20,8 @@ export interface ChangeFacts {
   readonly plateCells: number;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
+  /** All channels of most of them changed by the same. */
+  readonly shared: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -74,10 +76,13 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
   if (isCommon(plateCells, together)) {
     return shiftOf(together, plateCells);
+  }
+  if (shared && verdict.nature === 'mechanical') {
+    return `all fibres of these cells changed by the same, as when a port of the instrument shifts`;
   }
   const solo = header.channels[strongest.soloChannel]?.name;
   if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';

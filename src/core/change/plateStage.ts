@@ -14,7 +14,7 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
+import { incidentEvent, isShared, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
 import { clearest, continues, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
@@ -195,6 +195,7 @@ export class PlateStage {
     const about: Surroundings = {
       heated,
       together: members.length,
+      shared: isShared(members),
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };
     const matched = new Set<Told>();
