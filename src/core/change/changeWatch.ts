@@ -2,51 +2,36 @@
 // when the cell starts afresh. A change that goes back within a short while is told as the return of the first, not as a
 // second one.
 import { blockShapes } from './blockShapes.ts';
-import type { BlockTestsState, Look } from './blockTests.ts';
+import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { sizeShare } from './changeShape.ts';
-import { goesBack } from './confirmedChange.ts';
+import { isRecent, rebased, takenBack } from './confirmedChange.ts';
 import type { Confirmed } from './confirmedChange.ts';
-import type { CellFinding, ChangeFinding, ChangeStage } from './findings.ts';
+import type { ChangeFinding, ChangeStage } from './findings.ts';
 import { isThere } from './health.ts';
-import type { HealthState } from './health.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { estimateOnset, laterOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
 import { onsetOf, phaseIndex } from './onset.ts';
 import type { Onset } from './onset.ts';
-import { acquit, newSickChannels, noteChange } from './sickChannels.ts';
+import type { Sight } from './sight.ts';
+import { acquit, newSickChannels, noteChange, wanderFinding } from './sickChannels.ts';
 import type { SickChannelsState } from './sickChannels.ts';
+import { lastingRows, lastsNow } from './suspicion.ts';
+import type { Suspicion } from './suspicion.ts';
 
 export interface ChangeWatchState {
   serial: number;
-  /** Suspicion that is open: greatest surprise told so far, and the rows of the last look that spoke. */
-  suspected:
-    { serial: number; surprise: number; row: number; onset: number; length: number; lasting: boolean } | undefined;
+  suspected: Suspicion | undefined;
   confirmed: Confirmed | undefined;
+  /** Those before it, oldest first: what comes next may take them back, too. */
+  past: Confirmed[];
   /** By how much each component moved at the last confirmed change. */
   shift: number[];
   readonly sick: SickChannelsState;
   /** Index among the strain channels of the one that has just been found sick; -1 for none. */
   fallenSick: number;
-}
-
-export interface Sight {
-  readonly look: Look;
-  /** Surprise at which the cell alone may cry. */
-  readonly needed: number;
-  /** False in layers whose cycle is not known yet. */
-  readonly placeKnown: boolean;
-  readonly outOfRhythm: boolean;
-  readonly young: boolean;
-  readonly intervalS: number;
-  /** Rows in one sample. */
-  readonly rows: number;
-  /** Per component, the last value with the cycle off. */
-  readonly flat: Float64Array;
-  readonly health: readonly HealthState[];
-  readonly findings: CellFinding[];
 }
 
 /** A suspicion is told again when it has grown by this much: odds of e to the second. */
@@ -55,8 +40,6 @@ const growth = 2;
 const slackRows = 3;
 /** A suspicion is over when nothing spoke for this many rows. */
 const quietRows = 32;
-/** A change too small to be told alone counts with its neighbours' once it has lasted so many rows. */
-const lastingRows = 6;
 /** Samples after the onset at which a confirmed change is measured again. */
 const settleAt = [8, 24] as const;
 /** A confirmed change that measures less than this many of its errors later on has gone. */
@@ -72,15 +55,19 @@ export class ChangeWatch {
 
   static newState(channels: number, serial = 0): ChangeWatchState {
     const sick = newSickChannels(channels);
-    return { serial, suspected: undefined, confirmed: undefined, shift: [], sick, fallenSick: -1 };
+    return { serial, suspected: undefined, confirmed: undefined, past: [], shift: [], sick, fallenSick: -1 };
   }
 
   interrupt(state: ChangeWatchState): void {
     state.suspected = undefined;
     state.confirmed = undefined;
+    state.past = [];
   }
 
-  /** Takes the best look of one sample. Returns the last sample before a confirmed change (restart there), else 0. */
+  /**
+   * Takes the best look of one sample. Returns the last sample before a confirmed change, or of one that has gone (restart
+   * there), else 0.
+   */
   next(
     state: ChangeWatchState,
     tests: BlockTestsState,
@@ -91,7 +78,8 @@ export class ChangeWatch {
     const { look } = sight;
     const { confirmed } = state;
     if (confirmed && confirmed.again > 0 && history.count >= confirmed.again) {
-      this.#settle(state, confirmed, tests, history, value, sight);
+      const gone = this.#settle(state, confirmed, tests, history, value, sight);
+      if (gone > 0) return gone;
     }
     if (look.shape < 0) return 0;
     const row = history.row[slot(history.count)]!;
@@ -114,18 +102,25 @@ export class ChangeWatch {
     const serial = state.suspected?.serial ?? ++state.serial;
     const told = { serial, surprise: look.surprise, length };
     if (!cries) {
-      const lasting = row - onset.row >= lastingRows;
-      state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length, lasting };
-      sight.findings.push(this.#finding('suspected', told, onset, measured, history, sight));
+      const latest = Math.ceil((history.count - split) / 2);
+      const now = this.#measure(tests, history, split, before, split, value, sight, latest);
+      const was = state.suspected?.delta ?? measured.delta;
+      const delta = sizeShare(was, measured.delta) > 1 ? was : measured.delta;
+      // A block is still full of a blow that is over.
+      const lasting = row - onset.row >= lastingRows && sizeShare(now.delta, delta) >= goneShare;
+      state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length, lasting, delta };
+      sight.findings.push(this.#finding('suspected', { ...told, lasting }, onset, measured, history, sight));
       return 0;
     }
     state.suspected = undefined;
     state.shift = measured.shift;
-    if (confirmed && goesBack(confirmed, measured.delta, onset)) {
-      this.#tellReturn(confirmed, onset, { ...measured, delta: confirmed.delta }, history, sight);
-      state.confirmed = undefined;
-      return split;
-    }
+    const recent = (confirmed ? [...state.past, confirmed] : state.past).filter((change) => isRecent(change, onset));
+    const taken = takenBack(recent, before, measured.shift, this.#frame.first);
+    const returned = taken < 0 ? [] : recent.slice(taken);
+    for (const change of returned) this.#tellReturn(change, onset, measured, history, sight);
+    state.confirmed = undefined;
+    state.past = recent.map((change) => rebased(change, history, split));
+    if (taken >= 0) return split;
     sight.findings.push(this.#finding('confirmed', told, onset, measured, history, sight));
     if (confirmed) this.#noteSolo(state, confirmed, history, sight);
     const origin = slot(split + 1) * history.dimension;
@@ -135,27 +130,30 @@ export class ChangeWatch {
       before: before.map((v, j) => v - history.raw[origin + j]!),
       beforeCount: split,
       delta: measured.delta,
-      first: measured.delta,
       again: settleAt[0],
       soloChannel: measured.soloChannel,
       soloEvidence: measured.soloEvidence,
       noted: false,
+      gone: false,
     };
     return split;
   }
 
   /** `end`: the first sample after the change went back. */
   #tellReturn(
-    confirmed: Confirmed,
+    change: Confirmed,
     end: Pick<Onset, 'row' | 'timeS' | 'phase'>,
     measured: Measured,
     history: HistoryState,
     sight: Sight,
   ): void {
-    const finding = this.#finding('returned', confirmed, confirmed, measured, history, sight);
+    if (change.gone) return;
+    change.gone = true;
+    const finding = this.#finding('returned', change, change, { ...measured, delta: change.delta }, history, sight);
     sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS, endPhase: phaseIndex(end.phase) });
   }
 
+  /** Answers with the last sample of what has gone by now; 0 where it has not. */
   #settle(
     state: ChangeWatchState,
     confirmed: Confirmed,
@@ -163,23 +161,31 @@ export class ChangeWatch {
     history: HistoryState,
     value: Float64Array,
     sight: Sight,
-  ): void {
+  ): number {
     const { first, channels } = this.#frame;
     if (!channels.every((_, c) => Number.isNaN(confirmed.delta[c]!) || isThere(sight.health[first + c]!))) {
       // A channel that was part of it is gone: there is nothing left to measure it by.
       confirmed.again = 0;
-      return;
+      return 0;
     }
     // What is there now, not what there was at first: a blow is over before this.
     const latest = Math.ceil(history.count / 2);
     const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight, latest);
-    if (measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare) {
-      // What was confirmed is no longer there: it lasted no longer than the block that saw it.
+    const open = [...state.past, confirmed];
+    const taken = takenBack(state.past, confirmed.before, measured.shift, first);
+    const isGone = measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare;
+    if (isGone || taken >= 0) {
+      // It lasted no longer than the block that saw it, or was itself the way back of one before.
       const now = slot(history.count);
       const end = { row: history.row[now]!, timeS: history.timeS[now]!, phase: history.phase[now]! };
-      this.#tellReturn(confirmed, end, measured, history, sight);
+      const from = taken < 0 ? open.length - 1 : taken;
+      for (const change of open.slice(from)) this.#tellReturn(change, end, measured, history, sight);
+      // The blow is no yardstick for what comes after it: levels go where they are now, and blocks begin there.
+      const split = history.count - latest;
+      state.shift = measured.shift.map((d, j) => d - state.shift[j]!);
       state.confirmed = undefined;
-      return;
+      state.past = open.map((change) => rebased(change, history, split));
+      return split;
     }
     this.#putOnsetRight(confirmed, measured, tests, history);
     confirmed.delta = measured.delta;
@@ -188,7 +194,7 @@ export class ChangeWatch {
     confirmed.soloChannel = measured.soloChannel;
     confirmed.soloEvidence = measured.soloEvidence;
     this.#noteSolo(state, confirmed, history, sight);
-    state.confirmed = confirmed;
+    return 0;
   }
 
   /** Noise before a faint change may have been taken for its beginning; of a ramp, the beginning is faint itself. */
@@ -204,25 +210,7 @@ export class ChangeWatch {
     const { cell, channels } = this.#frame;
     const channel = channels.indexOf(change.soloChannel);
     if (!noteChange(state.sick, channel, change.soloEvidence, change)) return;
-    const now = slot(history.count);
-    const changes = state.sick.changes[channel]!;
-    const { row, line, timeS, layer } = state.sick.onset[channel]!;
-    sight.findings.push({
-      what: 'wander',
-      cell,
-      knownRow: history.row[now]!,
-      knownTimeS: history.timeS[now]!,
-      row,
-      line,
-      timeS,
-      layer,
-      channels: [channels[channel]!],
-      endRow: -1,
-      endTimeS: NaN,
-      samples: changes,
-      size: 0,
-      sigmas: state.sick.score[channel]!,
-    });
+    sight.findings.push(wanderFinding(state.sick, channel, cell, channels[channel]!, history));
     state.fallenSick = channel;
     acquit(state.sick, channel);
   }
@@ -237,7 +225,11 @@ export class ChangeWatch {
     sight: Sight,
     latest?: number,
   ): Measured {
-    const offset = value.map((v, j) => v - history.level[j]!);
+    // A change turns the directions that the cycle of the layer gives at its onset, not where the measuring ends.
+    const { dimension, level, takenSums, count } = history;
+    const takenAt = (sample: number, j: number): number =>
+      takenSums[slot(sample) * dimension + j]! - takenSums[slot(sample - 1) * dimension + j]!;
+    const offset = value.map((v, j) => v - level[j]! - takenAt(count, j) + takenAt(split + 1, j));
     const { first, channels } = this.#frame;
     const present = channels.map((_, c) => isThere(sight.health[first + c]!));
     return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, latest);
@@ -245,7 +237,7 @@ export class ChangeWatch {
 
   #finding(
     stage: ChangeStage,
-    told: { serial: number; surprise: number; length: number },
+    told: { serial: number; surprise: number; length: number; lasting?: boolean },
     onset: Onset,
     measured: Measured,
     history: HistoryState,
@@ -270,7 +262,7 @@ export class ChangeWatch {
       stage,
       length: told.length,
       spacing: sight.rows,
-      lasting: history.row[now]! - onset.row >= lastingRows,
+      lasting: told.lasting ?? history.row[now]! - onset.row >= lastingRows,
       intervalS: sight.intervalS,
       surprise: told.surprise,
       sigmas: measured.sigmas,
@@ -290,9 +282,4 @@ export class ChangeWatch {
       endTimeS: NaN,
     };
   }
-}
-
-/** It has now lasted so long that neighbours may count it as a witness. */
-function lastsNow(open: { lasting: boolean; onset: number }, row: number): boolean {
-  return !open.lasting && row - open.onset >= lastingRows;
 }

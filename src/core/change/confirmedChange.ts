@@ -1,5 +1,7 @@
 // A change that a cell is sure of, from its onset until its size has settled, and what takes it back.
 import { sizeShare } from './changeShape.ts';
+import { slot } from './history.ts';
+import type { HistoryState } from './history.ts';
 import type { Onset } from './onset.ts';
 
 export interface Confirmed extends Onset {
@@ -10,8 +12,6 @@ export interface Confirmed extends Onset {
   before: number[];
   beforeCount: number;
   delta: number[];
-  /** The same as first measured: what went back in part by now is still to be recognised by it. */
-  first: number[];
   /** Samples after the onset at which it is measured again next; 0 when settled. */
   again: number;
   /** Header channel that could have made it alone, and the evidence for that. */
@@ -19,6 +19,8 @@ export interface Confirmed extends Onset {
   soloEvidence: number;
   /** That has been counted. */
   noted: boolean;
+  /** It was told to have gone back. */
+  gone: boolean;
 }
 
 /** A return comes within this many samples of the onset. */
@@ -26,11 +28,38 @@ const returnSamples = 64;
 /** It leaves less than this share of the change. */
 const returnShare = 0.4;
 
-/** Whether a change by `back` (per strain channel) that begins at `onset` is the return of a confirmed one. */
-export function goesBack({ row, first, delta }: Confirmed, back: readonly number[], onset: Onset): boolean {
-  if (onset.row - row > returnSamples) return false;
-  return [first, delta].some((change) => {
-    const left = change.map((d, c) => d + back[c]!);
-    return sizeShare(left, change) < returnShare;
+/** So soon after a change, what begins at `onset` may be its return. */
+export function isRecent({ row }: Confirmed, onset: Onset): boolean {
+  return onset.row - row <= returnSamples;
+}
+
+/**
+ * Index of the one among recent changes before which the level was what it is after a change by `shift` from the level
+ * `from`; -1 for none. That change took this one back, and all after it. Levels are compared and not sizes: a blow is
+ * measured while it grows and while it falls, so neither its sides nor the parts of one side are alike. `first`: index of
+ * the first strain channel.
+ */
+export function takenBack(
+  recent: readonly Confirmed[],
+  from: readonly number[],
+  shift: readonly number[],
+  first: number,
+): number {
+  const moved = shift.slice(first);
+  let nearest = Infinity;
+  let found = -1;
+  recent.forEach(({ before, delta }, i) => {
+    const left = moved.map((d, c) => from[first + c]! + d - before[first + c]!);
+    const share = sizeShare(left, moved);
+    if (share >= nearest || Math.min(share, sizeShare(left, delta)) >= returnShare) return;
+    nearest = share;
+    found = i;
   });
+  return found;
+}
+
+/** The same change, its level before on the scale that the history has once it begins after the sample `split`. */
+export function rebased(change: Confirmed, history: HistoryState, split: number): Confirmed {
+  const origin = slot(split + 1) * history.dimension;
+  return { ...change, before: change.before.map((level, j) => level - history.raw[origin + j]!) };
 }

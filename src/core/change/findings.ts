@@ -107,6 +107,10 @@ export interface SensorFinding extends Finding {
   readonly size: number;
   /** spike: height over the channel's noise; stuck: surprise as -ln probability; wander: evidence; dropout: 0. */
   readonly sigmas: number;
+  /** spike: phase of the layer, index into `phases`; -1 where unknown, as for the others. */
+  readonly phase?: number;
+  /** spike: usual interval between samples, seconds. */
+  readonly intervalS?: number;
 }
 
 export type CellFinding = ChangeFinding | HeatFinding | SensorFinding;

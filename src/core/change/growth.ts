@@ -1,7 +1,7 @@
 // Growth that is told in parts: a support that gives way slowly changes cell after cell, each again and again. It is one
 // event, not one a part.
 import type { ChangeFinding } from './findings.ts';
-import { rampRows } from './incident.ts';
+import { rampRows, settlingRows } from './incident.ts';
 import type { Gathering, Member } from './incident.ts';
 import { pitches } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
@@ -18,14 +18,17 @@ const sameDirection = Math.SQRT1_2;
 
 /**
  * The growth of which the change is a part; undefined where there is none. Two changes of a cell in one direction may be two
- * breaks; the third within the time of a ramp's next part is growth. So is a slow change next to a cell that grows.
+ * breaks; the third within the time of a ramp's next part is growth, unless the first settles still. So is a slow change next to a cell that grows.
  */
 export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], next: ChangeFinding): Growth | undefined {
   const earlier = gatherings.flatMap((gathering) =>
     gathering.members.filter((m) => goesOn(m, next)).map((member) => ({ gathering, member })),
   );
-  const own = earlier.filter(({ member }) => member.finding.cell === next.cell && isAligned(member.finding, next));
-  const parts = own.reduce((sum, { member }) => sum + member.parts, 0);
+  const own = earlier.filter(
+    ({ member: { finding } }) =>
+      finding.cell === next.cell && next.row - finding.row > settlingRows * next.spacing && isAligned(finding, next),
+  );
+  const parts = own.reduce((sum, { member }) => sum + member.serials.length, 0);
   const growing = own.find(({ member }) => member.grows) ?? (parts > 1 ? own.at(-1) : undefined);
   if (growing || !(next.ramp || next.spacing > 1)) return growing;
   const beside = earlier.find(
@@ -38,8 +41,8 @@ export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], ne
 }
 
 /** The change is there still, and the next comes within the time of a ramp's next part. */
-function goesOn({ finding, confirmed, endRow }: Member, next: ChangeFinding): boolean {
-  if (!confirmed || endRow >= 0 || finding.serial === next.serial) return false;
+function goesOn({ finding, serials, confirmed, endRow }: Member, next: ChangeFinding): boolean {
+  if (!confirmed || endRow >= 0 || serials.includes(next.serial)) return false;
   return next.row - finding.knownRow <= rampRows * Math.max(finding.spacing, next.spacing);
 }
 

@@ -8,9 +8,13 @@ export interface HealthState {
   /** Equal readings in a row, this one included; missing ones in a row. */
   equal: number;
   missing: number;
-  /** Usual length of a run of equal readings, and share of readings that are missing. */
+  /**
+   * Usual length of the run of equal readings that a reading belongs to: mean of the runs, each weighed by its length. Runs
+   * so far and their rows, as far as they are remembered; and share of readings that are missing.
+   */
   usualRun: number;
   runs: number;
+  runRows: number;
   missingShare: number;
   /** Smallest difference between two readings so far; Infinity before any. */
   quantum: number;
@@ -27,17 +31,21 @@ export const leastStuck = 8;
 const leastMissing = 3;
 /** Before any run has ended, runs are taken to be this long: a channel constant from the start is told after 80 rows. */
 const firstRun = 4;
-/** Memory of the two rates, in runs and in rows. */
+/** Runs after which the resolution is known. */
 export const memoryRuns = 64;
+/** Rows for which missing readings are remembered. */
 export const memoryRows = 512;
+/** Rows for which runs are: at one row a second the hour in which the heat of a plate comes and goes. */
+const runMemoryRows = 4096;
 
 export function newHealth(): HealthState {
   return {
     last: NaN,
     equal: 0,
     missing: 0,
-    usualRun: firstRun,
+    usualRun: weighed(firstRun),
     runs: 0,
+    runRows: 0,
     missingShare: 0,
     quantum: Infinity,
     stuck: false,
@@ -86,8 +94,9 @@ function nextDifferent(h: HealthState, reading: number): Turn {
   const difference = reading > h.last ? reading - h.last : h.last - reading;
   if (difference < h.quantum) h.quantum = difference;
   const freed = h.stuck;
-  // A run that was a fault says nothing about usual runs.
-  endRun(h, freed ? 0 : h.equal);
+  // A run that was a fault says nothing about usual runs; a coarse reading that goes on by one step was but at rest.
+  const rested = h.usualRun > weighed(repeatedRun) && difference < 1.5 * h.quantum;
+  endRun(h, freed && !rested ? 0 : h.equal);
   h.stuck = false;
   h.last = reading;
   h.equal = 1;
@@ -99,18 +108,36 @@ function endRun(h: HealthState, equal: number): void {
   if (h.missingShare > 0) h.missingShare -= h.missingShare / memoryRows;
   if (equal === 0) return;
   if (h.runs < memoryRuns) h.runs++;
-  h.usualRun += (equal - h.usualRun) * runGain(h.runs);
+  h.runRows = runRowsAfter(h.runRows, equal);
+  h.usualRun += (equal - h.usualRun) * runGain(equal, h.runRows);
 }
 
-/** Share of a run that is learned when it is the `runs`-th. */
-export function runGain(runs: number): number {
-  return 1 / (runs + 1);
+/** Rows of runs that are remembered once one of `equal` readings has ended. */
+export function runRowsAfter(rows: number, equal: number): number {
+  return Math.min(runMemoryRows, rows + equal);
 }
 
-/** Runs of equal readings are taken as geometric: each further reading is equal with the same chance. */
+/**
+ * Share of a run of `equal` readings that is learned, it being the last of `rows` rows. By its length: a coarse reading
+ * flickers between two steps, in many short runs, and rests between them in few long ones, which are no less usual.
+ */
+export function runGain(equal: number, rows: number): number {
+  return Math.min(1, equal / (rows + firstRun));
+}
+
+/**
+ * Runs of equal readings are taken as geometric: each further reading is equal with the same chance. `usualRun`: weighed by
+ * their length.
+ */
 export function stuckAfter(usualRun: number): number {
-  const share = Math.max(0.05, 1 - 1 / Math.max(1, usualRun));
+  const mean = (usualRun + 1) / 2;
+  const share = Math.max(0.05, 1 - 1 / Math.max(1, mean));
   return Math.max(leastStuck, Math.ceil(runSurprise / -Math.log(share)));
+}
+
+/** The mean of geometric runs weighed by their length, of their plain mean. */
+function weighed(mean: number): number {
+  return 2 * mean - 1;
 }
 
 /** There is a reading now, and it is believed. */
@@ -119,9 +146,10 @@ export function isThere(h: HealthState): boolean {
 }
 
 /** The smallest difference so far is the resolution: seen in many differences, or equal readings are not rare. */
-export function resolved(h: HealthState): boolean {
-  return h.runs >= memoryRuns || (h.runs >= fewRuns && h.usualRun > repeatedRun);
+export function resolved({ runs, runRows }: HealthState): boolean {
+  return runs >= memoryRuns || (runs >= fewRuns && (firstRun + runRows) / (1 + runs) > repeatedRun);
 }
 
 const fewRuns = 6;
+/** Readings are often equal where this is the plain mean of their runs. */
 const repeatedRun = 1.6;

@@ -8,10 +8,12 @@ export interface Member {
   finding: ChangeFinding;
   /** The part of a ramp before this one; undefined where there is none. */
   base: ChangeFinding | undefined;
-  /** Changes in a row that it consists of. */
-  parts: number;
+  /** The cell's own numbers of the changes in a row that it consists of. */
+  serials: number[];
   /** It grew by one after the other. */
   grows: boolean;
+  /** The largest that it was, where a part of it went back since; undefined where none did. */
+  peak: ChangeFinding | undefined;
   /** Greatest surprise told of it. */
   surprise: number;
   /** The cell alone was sure. */
@@ -55,7 +57,7 @@ const slackRows = 3;
 export const rampRows = 200;
 
 /** A change settles for so many rows, by less than this share of itself: what comes on top of that is another change. */
-const settlingRows = 24;
+export const settlingRows = 24;
 const settlingShare = 0.5;
 
 /** The next change of a cell is a part of the one before: of the same ramp, of the same step, or of its settling. */

@@ -31,6 +31,8 @@ export interface Surroundings {
   readonly heated: boolean;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
+  /** All channels of most of them changed by the same. */
+  readonly shared: boolean;
   /** Whether a channel was found wandering not long ago. */
   isSick(channel: number): boolean;
 }
@@ -67,6 +69,7 @@ export function incidentEvent(
     cells: sorted.map((m) => m.finding.cell),
     plateCells: frame.cells.length,
     together: about.together,
+    shared: about.shared,
     origin,
     part,
     soloEvidence: known.soloEvidence,
@@ -127,6 +130,7 @@ function factsOf(
     ramp: finding.ramp || strongest.grows,
     cells: witnesses.length,
     together: about.together,
+    shared: about.shared,
     plateCells: frame.cells.length,
     evenness: evennessOf(sorted),
     soloEvidence: soloOf(witnesses),
@@ -228,6 +232,22 @@ const concernedSurprise = 10;
 function secondShareOf([strongest, ...others]: readonly Member[]): number {
   const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
   return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
+}
+
+/** So many cells, and more than half of those that changed, by the same in all their channels to so much of it. */
+const sharingCells = 3;
+const sameShare = 0.2;
+
+/** A break pulls fibres by their directions and falls off from its place; an instrument that steps does neither. */
+export function isShared(members: readonly Member[]): boolean {
+  const deltas = members.map(({ finding }) => finding.delta.filter((d) => !Number.isNaN(d)));
+  const sorted = deltas.flat().sort((a, b) => a - b);
+  const middle = sorted[sorted.length >> 1] ?? 0;
+  const same = deltas.filter((delta) => {
+    const squares = delta.reduce((sum, d) => sum + (d - middle) ** 2, 0);
+    return delta.length > 1 && squares <= delta.length * (sameShare * middle) ** 2;
+  });
+  return same.length >= sharingCells && 2 * same.length > members.length;
 }
 
 function evennessOf(members: readonly Member[]): number {

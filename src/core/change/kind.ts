@@ -12,6 +12,8 @@ export interface IncidentFacts {
   readonly cells: number;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
+  /** All channels of most of them changed by the same. */
+  readonly shared: boolean;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
   /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
@@ -77,6 +79,8 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   // What crept up in one cell, and may have been one channel only, is more often the channel.
   const alone = facts.secondShare === 0;
   if (!metal && alone && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
+  // A blow is over within rows: what swells and goes in minutes is heat.
+  if (facts.passing && facts.slow) return verdict('heat', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
   if (facts.passing && facts.phaseKnown && !facts.inRecoat && facts.cells > 1) return verdict('heat', false);
   if (facts.passing && facts.cells === 1 && facts.phaseKnown && !facts.inRecoat) return verdict('spike', false);
@@ -96,7 +100,8 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
  * Everything at once and alike is the mounting or the instrument rather than a part. A gross break is felt far, but falls
  * off from its own place: it is not several places that change at the same time.
  */
-function isLocal({ plateCells, cells, together, evenness }: IncidentFacts): boolean {
+function isLocal({ plateCells, cells, together, shared, evenness }: IncidentFacts): boolean {
+  if (shared) return false;
   return !isCommon(plateCells, together) || (cells > together / 2 && evenness < alike);
 }
 

@@ -61,9 +61,16 @@ export function reviseEvent(ledger: LedgerState, slot: number, event: StrainEven
   entry.size = size;
 }
 
-export function withdrawEvent(ledger: LedgerState, slot: number): void {
+export function withdrawEvent(ledger: LedgerState, slot: number, withdrawn = true): void {
   const entry = ledger.entries[slot];
-  if (entry) entry.withdrawn = true;
+  if (entry) entry.withdrawn = withdrawn;
+}
+
+/** Events of the metal that are told, but for the one at `but`, and began within so many rows of `row`. */
+export function metalAbout(ledger: LedgerState, row: number, rows: number, but: number): StrainEvent[] {
+  return ledger.entries.flatMap(({ event, withdrawn }, slot) =>
+    slot !== but && !withdrawn && event.nature === 'mechanical' && Math.abs(event.row - row) <= rows ? [event] : [],
+  );
 }
 
 /** What is shown under the settings: neither muted, nor smaller than what is worth hearing of, nor withdrawn. */

@@ -20,6 +20,8 @@ export interface ChangeFacts {
   readonly plateCells: number;
   /** Cells anywhere on the plate that changed at the same time. */
   readonly together: number;
+  /** All channels of most of them changed by the same. */
+  readonly shared: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -74,10 +76,13 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
   if (isCommon(plateCells, together)) {
-    return `${together} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
+    return shiftOf(together, plateCells);
+  }
+  if (shared && verdict.nature === 'mechanical') {
+    return `all fibres of these cells changed by the same, as when a port of the instrument shifts`;
   }
   const solo = header.channels[strongest.soloChannel]?.name;
   if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';
@@ -85,6 +90,10 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   if (verdict.kind === 'strike') return 'one cell only and not while recoating';
   if (verdict.kind === 'heat') return 'the temperature explains it only in part';
   return 'release and crack look alike here';
+}
+
+function shiftOf(together: number, plateCells: number): string {
+  return `${together} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
 }
 
 function whereOf({ part, origin, header }: ChangeFacts): string {
@@ -192,6 +201,46 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
 function readingText(header: LogHeader, { channels, size }: SensorFinding): string {
   const unit = header.columns[header.channels[channels[0]!]!.column]?.unit ?? '';
   return unit === '' ? String(size) : `${size} ${unit}`;
+}
+
+/** Spikes of several cells that are a blow; the clearest first. */
+export interface BlowFacts {
+  readonly header: LogHeader;
+  readonly spikes: readonly SensorFinding[];
+  readonly cells: number;
+  readonly plateCells: number;
+  readonly recoating: boolean;
+  readonly common: boolean;
+}
+
+export function blowMessage({ header, spikes, cells, plateCells, recoating, common }: BlowFacts): string {
+  const { cell, size, layer } = spikes[0]!;
+  const samples = Math.max(...spikes.map((spike) => spike.samples));
+  const others = `${cells - 1} more ${cells > 2 ? 'cells' : 'cell'}`;
+  const lasted = `for ${samples} ${samples === 1 ? 'sample' : 'samples'}`;
+  const told = `${names.strike}${layerText(layer)}: ${microstrain(size)} at ${header.cells[cell]!.name} and ${others}, ${lasted}`;
+  if (common) return `${told}; not sure: ${shiftOf(cells, plateCells)}`;
+  return recoating ? told : `${told}; not sure: the instrument could do the same, and the blade was not known to move`;
+}
+
+export function blowEvidence({ header, spikes, cells, plateCells }: BlowFacts): Evidence[] {
+  const { cell, size, sigmas } = spikes[0]!;
+  const name = header.cells[cell]!.name;
+  return [
+    {
+      name: 'statistic',
+      value: sigmas,
+      unit: '',
+      text: `The spike at ${name} is ${sigmas.toFixed(1)} times the channel's noise.`,
+    },
+    {
+      name: 'size',
+      value: size * 1e6,
+      unit: 'um/m',
+      text: `Height of the spike at ${name}, the clearest cell: ${microstrain(size)} in one channel.`,
+    },
+    { name: 'cells', value: cells, unit: '', text: `${cells} of ${plateCells} cells spiked together.` },
+  ];
 }
 
 /** What a thermometer that is alone out of order means for the strain that is reckoned by it. */

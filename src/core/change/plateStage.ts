@@ -5,6 +5,8 @@
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
+import { tellSpike, yieldToChange } from './blows.ts';
+import type { Blow } from './blows.ts';
 import { neededSurprise } from './budget.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
@@ -12,15 +14,16 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { changeSize, incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
+import { incidentEvent, isShared, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
-import { clearest, continues, joined, onsetsAgree } from './incident.ts';
+import { clearest, continues, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { growthOf } from './growth.ts';
+import { drowns, isAbout, newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
-import { peaksOf, pooledSurprise, reachPitches, slightShare } from './pooling.ts';
+import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
 import { rowsPerMean } from './slowMeans.ts';
 import { tellSensor } from './sensorEvents.ts';
 
@@ -29,6 +32,8 @@ export interface PlateStageState {
   gatherings: Gathering[];
   ledger: LedgerState;
   heat: HeatPeriod[];
+  /** The last spikes that began together. */
+  blow: Blow | undefined;
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
 }
@@ -57,7 +62,7 @@ export class PlateStage {
     this.#header = header;
     this.#frame = plateFrame(header, layouts);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
-    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], wandered: {} };
+    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], blow: undefined, wandered: {} };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -105,9 +110,11 @@ export class PlateStage {
       case 'change':
         this.#change(finding);
         break;
+      case 'spike':
+        this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        break;
       case 'dropout':
       case 'stuck':
-      case 'spike':
       case 'wander':
         if (finding.what === 'wander') this.#state.wandered[finding.channels[0]!] = finding.knownRow;
         tellSensor(this.#header, this.#state.ledger, finding);
@@ -128,8 +135,10 @@ export class PlateStage {
       (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
     );
     const own = state.gatherings.find((g) =>
-      g.members.some((m) => m.finding.cell === finding.cell && m.finding.serial === finding.serial),
+      g.members.some((m) => m.finding.cell === finding.cell && isAbout(m, finding)),
     );
+    // It is part of a change that was told to have gone before.
+    if (!own && finding.stage === 'returned') return;
     const growing = own ? undefined : growthOf(this.#frame, state.gatherings, finding);
     const going = own || growing ? undefined : this.#goneOn(finding);
     const gathering = own ?? growing?.gathering ?? going ?? this.#joined(finding);
@@ -139,8 +148,7 @@ export class PlateStage {
       growing?.member ??
       gathering.members.find(
         (m) =>
-          m.finding.cell === finding.cell &&
-          (m.finding.serial === finding.serial || !m.confirmed || continues(m.finding, finding)),
+          m.finding.cell === finding.cell && (isAbout(m, finding) || !m.confirmed || continues(m.finding, finding)),
       );
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
@@ -149,7 +157,12 @@ export class PlateStage {
 
   /** Once a row, not once a finding: where the whole plate changes, each would fit all cells again. */
   #judgeChanged(): void {
-    for (const [gathering, news] of this.#changed) this.#judge(gathering, news);
+    const { blow, ledger } = this.#state;
+    for (const [gathering, news] of this.#changed) {
+      this.#judge(gathering, news);
+      // Later on no change is told that began with it.
+      if (blow && news.knownRow - blow.spikes[0]!.finding.row <= closedAfterRows) yieldToChange(ledger, blow);
+    }
     this.#changed.clear();
   }
 
@@ -191,6 +204,7 @@ export class PlateStage {
     const about: Surroundings = {
       heated,
       together: members.length,
+      shared: isShared(members),
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };
     const matched = new Set<Told>();
@@ -252,49 +266,4 @@ export class PlateStage {
   #within(): number {
     return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
-}
-
-/** A faint change that was first told after a far larger one began, by samples from both sides of that, is felt of it. */
-function drowns(large: Member, faint: ChangeFinding): boolean {
-  const { row } = large.finding;
-  const spans = faint.row < row && row <= faint.knownRow;
-  return spans && large.confirmed && changeSize(faint) <= slightShare * sizeOf(large);
-}
-
-function newMember(finding: ChangeFinding): Member {
-  const { surprise, stage, lasting, endRow, endTimeS, endPhase } = finding;
-  return {
-    finding,
-    base: undefined,
-    parts: 1,
-    grows: false,
-    surprise,
-    confirmed: stage !== 'suspected',
-    lasting,
-    endRow,
-    endTimeS,
-    endPhase,
-  };
-}
-
-function update(member: Member, finding: ChangeFinding): void {
-  const goesOn = member.confirmed && member.finding.serial !== finding.serial;
-  // What is only suspected on top of a change that is sure says nothing about that.
-  if (goesOn && finding.stage === 'suspected') return;
-  member.surprise = Math.max(member.surprise, finding.surprise);
-  member.lasting ||= finding.lasting;
-  member.confirmed ||= finding.stage !== 'suspected';
-  if (finding.endRow >= 0) {
-    member.endRow = finding.endRow;
-    member.endTimeS = finding.endTimeS;
-    member.endPhase = finding.endPhase;
-    // The measure of what went back is that taken before it did.
-    return;
-  }
-  // A cell starts afresh when it is sure: what it tells next comes on top. Until then it measures the same change again.
-  if (goesOn) {
-    member.base = member.finding;
-    member.parts++;
-  }
-  member.finding = member.base ? joined(member.base, finding, member.grows || undefined) : finding;
 }

@@ -1,7 +1,7 @@
 // The common case of a channel's health, run by run: readings that are there, move on before they could be called stuck,
 // and do not refine the resolution; or a lost channel that stays lost. Nothing turns in such rows, so a whole run of them is
 // taken at once. What comes out is what `nextReading` makes of them one by one.
-import { leastStuck, memoryRows, memoryRuns, runGain, stuckAfter } from './health.ts';
+import { leastStuck, memoryRows, memoryRuns, runGain, runRowsAfter, stuckAfter } from './health.ts';
 import type { HealthState } from './health.ts';
 
 /** What a run of quiet readings, `rows` of them, makes of a channel's health. */
@@ -10,11 +10,12 @@ export interface QuietRun {
   last: number;
   equal: number;
   usualRun: number;
+  runRows: number;
   missingShare: number;
 }
 
 export function newQuietRun(): QuietRun {
-  return { rows: 0, last: NaN, equal: 0, usualRun: NaN, missingShare: NaN };
+  return { rows: 0, last: NaN, equal: 0, usualRun: NaN, runRows: 0, missingShare: NaN };
 }
 
 /**
@@ -35,8 +36,7 @@ export function quietRows(
   // Until so many runs have ended, each may change what the resolution is taken to be.
   if (h.runs < memoryRuns) return 0;
   const { quantum } = h;
-  const gain = runGain(memoryRuns);
-  let { last, equal, usualRun, missingShare } = h;
+  let { last, equal, usualRun, runRows, missingShare } = h;
   let i = from;
   for (; i < to; i++) {
     const reading = readings[i]!;
@@ -46,7 +46,8 @@ export function quietRows(
     // Written so that a missing reading, on either side, is not quiet.
     if (difference >= quantum) {
       if (missingShare > 0) missingShare -= missingShare / memoryRows;
-      usualRun += (equal - usualRun) * gain;
+      runRows = runRowsAfter(runRows, equal);
+      usualRun += (equal - usualRun) * runGain(equal, runRows);
       equal = 1;
       last = reading;
     } else {
@@ -58,6 +59,7 @@ export function quietRows(
   run.last = last;
   run.equal = equal;
   run.usualRun = usualRun;
+  run.runRows = runRows;
   run.missingShare = missingShare;
   return i - from;
 }
@@ -85,5 +87,6 @@ export function takeQuiet(
   h.last = run.last;
   h.equal = run.equal;
   h.usualRun = run.usualRun;
+  h.runRows = run.runRows;
   h.missingShare = run.missingShare;
 }

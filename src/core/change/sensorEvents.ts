@@ -7,7 +7,8 @@ import { addEvent, reviseEvent, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { sensorEvidence, sensorMessage } from './message.ts';
 
-export function tellSensor(header: LogHeader, ledger: LedgerState, finding: SensorFinding): void {
+/** Answers with the place in the list of an event that is new; -1 where there is none. */
+export function tellSensor(header: LogHeader, ledger: LedgerState, finding: SensorFinding): number {
   const event = sensorEvent(header, finding);
   const size = finding.what === 'spike' ? Math.abs(finding.size) : NaN;
   if (finding.endRow >= 0 && finding.what !== 'spike') {
@@ -23,11 +24,11 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
       const { id, detectedRow, detectedTimeS, channels } = told;
       reviseEvent(ledger, slot, { ...event, id, detectedRow, detectedTimeS, channels }, size);
     }
-    return;
+    return -1;
   }
   if (finding.what === 'stuck') withdrawJump(ledger, finding);
-  if (finding.what === 'wander' && correct(ledger, event, finding)) return;
-  addEvent(ledger, header, event, finding.cell, size);
+  if (finding.what === 'wander' && correct(ledger, event, finding)) return -1;
+  return addEvent(ledger, header, event, finding.cell, size).slot;
 }
 
 /**
@@ -90,7 +91,7 @@ function withdrawJump(ledger: LedgerState, finding: SensorFinding): void {
 /** Onsets of a jump and of the run of equal readings after it may be this far apart. */
 const togetherRows = 3;
 
-function sensorEvent(header: LogHeader, finding: SensorFinding): StrainEvent {
+export function sensorEvent(header: LogHeader, finding: SensorFinding): StrainEvent {
   return {
     id: '',
     nature: 'sensor',

@@ -2,8 +2,11 @@
 // fibres in three directions can always be explained by the metal; several in a row that point at the same channel are not.
 // Evidence of each change (twice the log of the odds for the lone channel, `soloist.ts`) adds up and fades.
 // Plain data: part of the cell detector's state.
+import type { SensorFinding } from './findings.ts';
 import { instantIn } from './heatWatch.ts';
 import type { Instant } from './heatWatch.ts';
+import { slot } from './history.ts';
+import type { HistoryState } from './history.ts';
 
 export interface SickChannelsState {
   /** Per strain channel: evidence so far, changes that gave it, and row of the last one. */
@@ -48,6 +51,34 @@ export function noteChange(state: SickChannelsState, channel: number, evidence: 
   state.changes[channel]!++;
   state.lastRow[channel] = onset.row;
   return state.score[channel]! >= sickScore && state.changes[channel]! >= fewestChanges;
+}
+
+/** What is told of a channel that is sick by the latest sample: index `channel` of cell `cell`, `ofHeader` in the header. */
+export function wanderFinding(
+  { onset, changes, score }: SickChannelsState,
+  channel: number,
+  cell: number,
+  ofHeader: number,
+  history: HistoryState,
+): SensorFinding {
+  const now = slot(history.count);
+  const { row, line, timeS, layer } = onset[channel]!;
+  return {
+    what: 'wander',
+    cell,
+    knownRow: history.row[now]!,
+    knownTimeS: history.timeS[now]!,
+    row,
+    line,
+    timeS,
+    layer,
+    channels: [ofHeader],
+    endRow: -1,
+    endTimeS: NaN,
+    samples: changes[channel]!,
+    size: 0,
+    sigmas: score[channel]!,
+  };
 }
 
 /** The evidence against a channel is spent, e.g. because it was told. */

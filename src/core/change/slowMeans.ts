@@ -71,6 +71,7 @@ export function restartSlow(slow: SlowState, count: number): void {
   slow.parts = 0;
   slow.watch.suspected = undefined;
   slow.watch.confirmed = undefined;
+  slow.watch.past = [];
 }
 
 /** A slow change was confirmed: what came before `sample` is no yardstick for what follows, nor is it noise. */

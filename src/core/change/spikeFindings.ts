@@ -2,11 +2,12 @@
 import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { slot } from './history.ts';
+import { onsetOf, phaseIndex } from './onset.ts';
 import { closeSpike, followSpikes } from './spikes.ts';
 
 /** Follows spikes with one more sample, `excess` its distances from the levels before, in noises. */
 export function tellSpikes(frame: CellFrame, state: CellDetectorState, excess: Float64Array): void {
-  const { spikes, history, noise } = state;
+  const { spikes, history, noise, pace } = state;
   const { first, channels, cell } = frame;
   const ended = followSpikes(spikes, excess, first, state.samples);
   if (!ended) return;
@@ -30,6 +31,8 @@ export function tellSpikes(frame: CellFrame, state: CellDetectorState, excess: F
     samples: state.samples - since,
     size: spikes.peak[strongest]! * noise[strongest]!,
     sigmas: Math.abs(spikes.peak[strongest]!),
+    phase: phaseIndex(onsetOf(history, began - 1).phase),
+    intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
   });
   for (const j of ended) closeSpike(spikes, j);
 }

@@ -9,6 +9,7 @@ const facts: IncidentFacts = {
   ramp: false,
   cells: 1,
   together: 1,
+  shared: false,
   plateCells: 12,
   evenness: 1,
   soloEvidence: -20,
@@ -50,6 +51,11 @@ describe('kind of a change', () => {
       assert.equal(sure({ passing, cells: 10, together: 11, evenness: 0.2 }), true);
     }
     assert.equal(sure({ passing: true, cells: 4, together: 11, inRecoat: true }), true);
+  });
+
+  it('is not sure where several cells changed by the same in all directions', () => {
+    const { natureSure, sure } = kindOf({ ...facts, cells: 4, together: 4, evenness: 0.9, shared: true });
+    assert.deepEqual([natureSure, sure], [false, false]);
   });
 
   it('is the channel where one that was found wandering could have made it', () => {

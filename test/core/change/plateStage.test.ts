@@ -8,12 +8,16 @@ import { changeFinding, rosetteChange } from '../../support/changeFinding.ts';
 import { quietPlate } from '../../support/quietPlate.ts';
 
 /** Nine cells in a grid, three fibres each; cell 4 is in the middle, 3 and 5 are next to it. */
-function told(findings: readonly CellFinding[]): string[] {
+function eventsOf(findings: readonly CellFinding[]): readonly StrainEvent[] {
   const { header } = quietPlate({ samples: 1 });
   const stage = new PlateStage(header, cellLayouts(header));
   stage.push(findings);
   stage.finish();
-  return stage.events().map(({ nature, kind }: StrainEvent) => `${nature} ${kind}`);
+  return stage.events();
+}
+
+function told(findings: readonly CellFinding[]): string[] {
+  return eventsOf(findings).map(({ nature, kind }: StrainEvent) => `${nature} ${kind}`);
 }
 
 describe('what the plate makes of findings', () => {
@@ -84,6 +88,57 @@ describe('what the plate makes of findings', () => {
     const [kind] = told([sure]);
     assert.equal(kind?.split(' ')[0], 'mechanical');
     assert.deepEqual(told([sure, suspected]), [kind]);
+  });
+
+  it('keeps what lasts where only what came on top of it went back, and tells a blow in parts by its whole', () => {
+    const grid = (size: number, row: number, serial: number): CellFinding =>
+      changeFinding(row, {
+        cell: 4,
+        serial,
+        soloEvidence: -40,
+        delta: [size, size, size],
+        rosettes: [rosetteChange(size, size, 0)],
+      });
+    const back = (serial: number): CellFinding =>
+      changeFinding(100, { cell: 4, serial, stage: 'returned', knownRow: 110, endRow: 108, endTimeS: 108 });
+    const parts = [grid(20e-6, 100, 1), grid(9e-6, 102, 2)];
+    const [lasting] = told(parts);
+    assert.deepEqual(told([...parts, back(2)]), [lasting]);
+    for (const both of [
+      [back(1), back(2)],
+      [back(2), back(1)],
+    ]) {
+      const [event, ...rest] = eventsOf([...parts, ...both]);
+      assert.deepEqual([event?.kind, rest.length], ['strike', 0]);
+      const size = event!.evidence.find(({ name }) => name === 'size')!.value;
+      assert.ok(Math.abs(size - 29) < 0.1, `${size} of 29`);
+    }
+  });
+
+  it('is not sure of a step that all fibres of several cells share, and says why', () => {
+    const stepped = (
+      row: number,
+      cells: readonly number[],
+      size: (cell: number, fibre: number) => number,
+    ): StrainEvent =>
+      eventsOf(
+        cells.map((cell) => {
+          const delta = [0, 1, 2].map((fibre) => size(cell, fibre));
+          const [a, b, c] = delta as [number, number, number];
+          // Directions 0, 60 and 120 degrees.
+          const rosettes = [rosetteChange(a, (2 * (b + c) - a) / 3, (2 * (b - c)) / Math.sqrt(3))];
+          return changeFinding(row, { cell, delta, rosettes, soloEvidence: -40 });
+        }),
+      )[0]!;
+    const port = stepped(100, [3, 4, 5], (cell, fibre) => (6 + 0.3 * Math.sin(cell + 3 * fibre)) * 1e-6);
+    assert.deepEqual([port.nature, port.sure, port.severity], ['mechanical', false, 'warning']);
+    assert.match(port.message, /not sure: all fibres of these cells changed by the same/);
+    // A release in the midst: as even in all directions, but felt less by the cells beside it.
+    const falling = stepped(100, [3, 4, 5], (cell) => (cell === 4 ? 12 : 4) * 1e-6);
+    assert.deepEqual([falling.kind, falling.severity], ['release', 'error']);
+    // As strong in all cells, but by the directions of the fibres.
+    const sheared = stepped(100, [3, 4, 5], (_, fibre) => [12, 4, 3][fibre]! * 1e-6);
+    assert.equal(sheared.severity, 'error');
   });
 
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };

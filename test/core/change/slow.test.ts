@@ -5,7 +5,8 @@ import fc from 'fast-check';
 import { RandomStream } from '../../../src/cli/simulation/random.ts';
 import { growthOf } from '../../../src/core/change/growth.ts';
 import { joined } from '../../../src/core/change/incident.ts';
-import type { Gathering, Member } from '../../../src/core/change/incident.ts';
+import type { Gathering } from '../../../src/core/change/incident.ts';
+import { newMember } from '../../../src/core/change/member.ts';
 import type { ChangeFinding } from '../../../src/core/change/findings.ts';
 import { changeFinding } from '../../support/changeFinding.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';
@@ -89,19 +90,7 @@ describe('what comes slowly', () => {
 
 describe('growth', () => {
   const frame = { cells: [0, 1, 2], xM: [0, 0.02, 0.2], yM: [0, 0, 0], pitchM: 0.02, channels: [] };
-  const member = (finding: ChangeFinding): Member => ({
-    finding,
-    base: undefined,
-    parts: 1,
-    grows: false,
-    surprise: 20,
-    confirmed: true,
-    lasting: true,
-    endRow: -1,
-    endTimeS: NaN,
-    endPhase: -1,
-  });
-  const gathered = (finding: ChangeFinding): Gathering => ({ members: [member(finding)], told: [], lastRow: 0 });
+  const gathered = (finding: ChangeFinding): Gathering => ({ members: [newMember(finding)], told: [], lastRow: 0 });
   const up = [10e-6, 4e-6, 0];
   const first = gathered(changeFinding(100, { delta: up }));
   const second = gathered(changeFinding(140, { delta: up }));
