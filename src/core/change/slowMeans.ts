@@ -3,7 +3,6 @@
 // nothing. Here is what the means remember; `slowWatch.ts` looks at them.
 import { forgetRecent, newBlockTests } from './blockTests.ts';
 import type { BlockTestsState } from './blockTests.ts';
-import type { CellDetectorState } from './cellDetectorState.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
 import { newHistory, restartAt, slot } from './history.ts';
@@ -41,15 +40,18 @@ export function rowsPerMean(intervalS: number): number {
   return intervalS > 0 && intervalS < longestMeanS ? 2 ** Math.floor(Math.log2((slack * longestMeanS) / intervalS)) : 1;
 }
 
-/** `first`: first component tested. Undefined where rows come so seldom that their own tests are long enough. */
-export function newSlow({ pace, noise, history }: CellDetectorState, first: number): SlowState | undefined {
-  const rows = rowsPerMean(pace.intervalS);
+/**
+ * `noise`: of one row, per component; `first`: first component tested; `count`: samples of the cell's history. Undefined where rows come
+ * so seldom that their own tests are long enough.
+ */
+export function newSlow(intervalS: number, noise: Float64Array, first: number, count: number): SlowState | undefined {
+  const rows = rowsPerMean(intervalS);
   if (rows < 2) return undefined;
   const dimension = noise.length;
   return {
     rows,
     part: Math.min(rows, longestPart),
-    begun: history.count,
+    begun: count,
     parts: 0,
     sum: new Float64Array(dimension),
     taken: new Float64Array(dimension),

@@ -40,7 +40,8 @@ export class SlowWatch {
 
   /** Means of as many rows as the pace asks for, from now on. */
   begin(): void {
-    this.#state.slow = newSlow(this.#state, this.#frame.first);
+    const { pace, noise, history } = this.#state;
+    this.#state.slow = newSlow(pace.intervalS, noise, this.#frame.first, history.count);
     this.#tools = this.#toolsNow();
   }
 
