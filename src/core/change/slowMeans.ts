@@ -108,9 +108,14 @@ export function endsMean(slow: SlowState, history: HistoryState): boolean {
   return true;
 }
 
+/** Where the signal stands now, as the means count. The cell's own level is known at the end of a span of rows only. */
+export function takeLevel({ history, base }: SlowState, level: Float64Array): void {
+  for (let j = 0; j < base.length; j++) history.level[j] = level[j]! - base[j]!;
+}
+
 /** The mean stands where its last row does. */
 function addMean({ history, rows, sum, taken, base }: SlowState, from: HistoryState): void {
-  const { dimension, raw, sums, takenSums, level } = history;
+  const { dimension, raw, sums, takenSums } = history;
   const share = 1 / rows;
   const before = slot(history.count) * dimension;
   const now = slot(++history.count);
@@ -119,7 +124,6 @@ function addMean({ history, rows, sum, taken, base }: SlowState, from: HistorySt
     raw[at] = mean;
     sums[at] = sums[before + j]! + mean;
     takenSums[at] = takenSums[before + j]! + taken[j]! * share;
-    level[j] = from.level[j]! - base[j]!;
   }
   const last = slot(from.count);
   history.row[now] = from.row[last]!;

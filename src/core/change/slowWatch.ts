@@ -9,7 +9,7 @@ import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { ChangeWatch, ChangeWatchState } from './changeWatch.ts';
 import type { Sight } from './sight.ts';
-import { beginAfterChange, endsMean, newSlow, restartSlow } from './slowMeans.ts';
+import { beginAfterChange, endsMean, newSlow, restartSlow, takeLevel } from './slowMeans.ts';
 import type { SlowState } from './slowMeans.ts';
 import type { StatisticWatch } from './watchedStatistic.ts';
 
@@ -79,6 +79,7 @@ export class SlowWatch {
     // A change told by its rows has begun the means anew.
     if (!slow || slow.begun !== history.count) return undefined;
     const { watch, tests, rows } = slow;
+    takeLevel(slow, history.level);
     const split = changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
     if (split > 0) beginAfterChange(slow, split + 1);
     return watch;

@@ -80,7 +80,15 @@ describe('what comes slowly', () => {
         fc.array(fc.integer({ min: 1, max: 900 }), { minLength: 1, maxLength: 6 }),
         fc.array(fc.nat(6), { maxLength: 3 }),
         (sizes, saveAt) => {
-          assert.deepEqual(watch(plate, sizes, saveAt).events, whole.events);
+          const { events, findings } = watch(plate, sizes, saveAt);
+          assert.deepEqual(events, whole.events);
+          assert.deepEqual(findings.length, whole.findings.length);
+          for (const cell of [0, 1, 2]) {
+            assert.deepEqual(
+              findings.filter((f) => f.cell === cell),
+              whole.findings.filter((f) => f.cell === cell),
+            );
+          }
         },
       ),
       { numRuns: 5, seed: 7 },
