@@ -4,7 +4,8 @@
 // at once when a break is confirmed, so that a lasting break hardly touches the cycle.
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
 // Units: those of the vector's components (strain; kelvin for the temperature).
-import { notePhaseLength } from './section.ts';
+import { newSection, notePhaseLength } from './section.ts';
+import type { SectionState } from './section.ts';
 
 export interface CycleState {
   /** Kinds of phase told apart; 0 where the log has no layers. */
@@ -26,13 +27,9 @@ export interface CycleState {
   layer: number;
   phase: number;
   startS: number;
-  /** Per kind of phase (of the layer where phases are not told): its usual length, and its strays; seconds, NaN until seen. */
+  /** Per kind of phase (of the layer where phases are not told), how long it usually lasts, seconds; NaN until seen. */
   readonly usualS: Float64Array;
-  readonly strayS: Float64Array;
-  /** Factor (>= 1) by which distances are larger while the cycle is that of another section than it was learned from. */
-  unfamiliar: number;
-  /** Layers up to which it has not been learned over its whole memory. */
-  youngUntil: number;
+  readonly section: SectionState;
   /** Factor (>= 1) by which distances are larger while it is not known when the phase began: rows were lost there. */
   untimed: number;
   /** Counts phases entered. */
@@ -86,9 +83,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     phase: -1,
     startS: NaN,
     usualS: new Float64Array(phases).fill(NaN),
-    strayS: new Float64Array(phases),
-    unfamiliar: 1,
-    youngUntil: memoryLayers,
+    section: newSection(phases, memoryLayers),
     untimed: 1,
     entered: 0,
     samples: 0,
@@ -154,7 +149,7 @@ function enter(cycle: CycleState, timeS: number, layer: number, kind: number, in
       cycle.usualSamples += (counted - cycle.usualSamples) / 4;
     }
     if (!overdue(cycle)) cycle.disturbed = 1 + calming * (cycle.disturbed - 1);
-    cycle.unfamiliar = 1 + calming * (cycle.unfamiliar - 1);
+    cycle.section.unfamiliar = 1 + calming * (cycle.section.unfamiliar - 1);
     cycle.samples = 0;
     cycle.layers++;
   }
@@ -200,8 +195,8 @@ export function outOfRhythm(cycle: CycleState): boolean {
 }
 
 /** It has not been learned over its whole memory: what cells see at the same time may be what is not known of it yet. */
-export function isYoung({ phases, layers, youngUntil }: CycleState): boolean {
-  return phases > 0 && layers <= youngUntil;
+export function isYoung({ phases, layers, section }: CycleState): boolean {
+  return phases > 0 && layers <= section.youngUntil;
 }
 
 const disturbedLimit = 1.5;
@@ -260,7 +255,7 @@ export function forgetLevels(cycle: CycleState): void {
 export function forgetPlaces(cycle: CycleState): void {
   cycle.widthS = 0;
   cycle.usualS.fill(NaN);
-  cycle.strayS.fill(0);
+  cycle.section.strayS.fill(0);
   cycle.visits.fill(0);
   cycle.lastVisit.fill(0);
   cycle.shape.fill(0);

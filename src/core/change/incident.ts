@@ -125,3 +125,19 @@ function shareOfSum(before: ChangeFinding, next: ChangeFinding, sum: readonly nu
   });
   return along > 0 ? Math.max(0, Math.min(1, total / along)) : 1;
 }
+
+/** So many cells, and more than half of those that changed, by the same in all their channels to so much of it. */
+const sharingCells = 3;
+const sameShare = 0.2;
+
+/** A break pulls fibres by their directions and falls off from its place; an instrument that steps does neither. */
+export function isShared(members: readonly Member[]): boolean {
+  const deltas = members.map(({ finding }) => finding.delta.filter((d) => !Number.isNaN(d)));
+  const sorted = deltas.flat().sort((a, b) => a - b);
+  const middle = sorted[sorted.length >> 1] ?? 0;
+  const same = deltas.filter((delta) => {
+    const squares = delta.reduce((sum, d) => sum + (d - middle) ** 2, 0);
+    return delta.length > 1 && squares <= delta.length * (sameShare * middle) ** 2;
+  });
+  return same.length >= sharingCells && 2 * same.length > members.length;
+}

@@ -4,6 +4,7 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature, phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
 import { strainLine } from '../strain/channelStrain.ts';
+import { blockShapes } from './blockShapes.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
@@ -70,6 +71,7 @@ export function incidentEvent(
     plateCells: frame.cells.length,
     together: about.together,
     shared: about.shared,
+    early: known.early,
     origin,
     part,
     soloEvidence: known.soloEvidence,
@@ -131,6 +133,7 @@ function factsOf(
     cells: witnesses.length,
     together: about.together,
     shared: about.shared,
+    early: isEarly(finding),
     plateCells: frame.cells.length,
     evenness: evennessOf(sorted),
     soloEvidence: soloOf(witnesses),
@@ -150,6 +153,14 @@ function factsOf(
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   };
+}
+
+/** Rows until the longest test has seen its blocks full once. */
+const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
+
+/** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
+function isEarly({ layer, row }: ChangeFinding): boolean {
+  return Number.isNaN(layer) && row < earlyRows;
 }
 
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
@@ -232,22 +243,6 @@ const concernedSurprise = 10;
 function secondShareOf([strongest, ...others]: readonly Member[]): number {
   const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
   return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
-}
-
-/** So many cells, and more than half of those that changed, by the same in all their channels to so much of it. */
-const sharingCells = 3;
-const sameShare = 0.2;
-
-/** A break pulls fibres by their directions and falls off from its place; an instrument that steps does neither. */
-export function isShared(members: readonly Member[]): boolean {
-  const deltas = members.map(({ finding }) => finding.delta.filter((d) => !Number.isNaN(d)));
-  const sorted = deltas.flat().sort((a, b) => a - b);
-  const middle = sorted[sorted.length >> 1] ?? 0;
-  const same = deltas.filter((delta) => {
-    const squares = delta.reduce((sum, d) => sum + (d - middle) ** 2, 0);
-    return delta.length > 1 && squares <= delta.length * (sameShare * middle) ** 2;
-  });
-  return same.length >= sharingCells && 2 * same.length > members.length;
 }
 
 function evennessOf(members: readonly Member[]): number {

@@ -14,6 +14,8 @@ export interface IncidentFacts {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
+  /** The log tells no layers and has hardly begun: a cycle of the build would look the same. */
+  readonly early: boolean;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
   /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
@@ -86,9 +88,10 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.passing && facts.cells === 1 && facts.phaseKnown && !facts.inRecoat) return verdict('spike', false);
   // A blow that one cell alone felt moves its channels as none of them could alone, even with another wild one beside it.
   if (facts.passing && alone && !(facts.soloEvidence < -loneBlow)) return verdict('spike', false);
-  if (facts.passing) return verdict('strike', metal && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
+  if (facts.passing)
+    return verdict('strike', metal && !facts.early && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
   // What comes slowly in metal comes in more than one cell.
-  const clear = metal && !(facts.slow && alone);
+  const clear = metal && !facts.early && !(facts.slow && alone);
   if (facts.ramp) return verdict('creep-off', clear);
   const local = isLocal(facts);
   const crack = crackEvidence(facts);

@@ -22,6 +22,8 @@ export interface ChangeFacts {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
+  /** The log tells no layers and has hardly begun. */
+  readonly early: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -76,8 +78,11 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, shared, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, early, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
+  if (early && verdict.nature === 'mechanical') {
+    return 'the log tells no layers and has hardly begun, so a cycle of the build would look the same';
+  }
   if (isCommon(plateCells, together)) {
     return shiftOf(together, plateCells);
   }

@@ -14,9 +14,9 @@ import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { incidentEvent, isShared, largestChange, sizeOf } from './incidentEvent.ts';
+import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
-import { clearest, continues, onsetsAgree } from './incident.ts';
+import { clearest, continues, isShared, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { growthOf } from './growth.ts';
 import { drowns, isAbout, newMember, update } from './member.ts';
@@ -194,12 +194,6 @@ export class PlateStage {
   #judge(gathering: Gathering, news: CellFinding): void {
     const { ledger } = this.#state;
     const members = gathering.members;
-    const peaks = peaksOf(
-      this.#frame,
-      members.map((m) => m.finding.cell),
-      members.map((m) => m.finding.sigmas),
-      members.map(sizeOf),
-    );
     const heated = inHeat(this.#state.heat, members[0]!.finding.row);
     const about: Surroundings = {
       heated,
@@ -208,13 +202,8 @@ export class PlateStage {
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };
     const matched = new Set<Told>();
-    for (const peak of new Set(peaks)) {
-      const part = members.filter((_, i) => peaks[i] === peak);
-      // What once convinced several cells together is taken back when, better known, it no longer does.
-      if (!this.#convinces(part, members.length)) continue;
+    for (const { part, event } of this.#partsOf(members, about)) {
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
-      const story = told ?? { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-      const event = incidentEvent(this.#header, this.#frame, part, story, about);
       const size = largestChange(this.#header, this.#frame, part, event);
       if (told) {
         // What the plate's temperature explains is told as that excursion already, and counted in it.
@@ -223,18 +212,44 @@ export class PlateStage {
           continue;
         }
         matched.add(told);
-        reviseEvent(ledger, told.slot, event, size);
+        const { id, detectedRow, detectedTimeS } = told;
+        reviseEvent(ledger, told.slot, { ...event, id, detectedRow, detectedTimeS }, size);
       } else {
-        const cooling = this.#thermometers > 0 && members[peak]!.finding.outOfRhythm;
+        const { cell, outOfRhythm } = strongest(part).finding;
+        const cooling = this.#thermometers > 0 && outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
-        const { cell } = members[peak]!.finding;
-        const fresh: Told = { ...story, cell, ...addEvent(ledger, this.#header, event, cell, size) };
+        const detected = { detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
+        const added = addEvent(ledger, this.#header, { ...event, ...detected }, cell, size);
+        const fresh: Told = { ...detected, ...added, cell };
         gathering.told.push(fresh);
         matched.add(fresh);
       }
     }
     for (const told of gathering.told) if (!matched.has(told)) withdrawEvent(ledger, told.slot);
     gathering.told = gathering.told.filter((t) => matched.has(t));
+  }
+
+  /** The breaks of a gathering, by peaks, with their events but for when these were detected. Heat has no peaks: it is one. */
+  #partsOf(members: readonly Member[], about: Surroundings): { part: readonly Member[]; event: StrainEvent }[] {
+    const peaks = peaksOf(
+      this.#frame,
+      members.map((m) => m.finding.cell),
+      members.map((m) => m.finding.sigmas),
+      members.map(sizeOf),
+    );
+    const told = (part: readonly Member[]): { part: readonly Member[]; event: StrainEvent } => ({
+      part,
+      event: incidentEvent(this.#header, this.#frame, part, undetected, about),
+    });
+    // What once convinced several cells together is taken back when, better known, it no longer does.
+    const parts = [...new Set(peaks)]
+      .map((peak) => members.filter((_, i) => peaks[i] === peak))
+      .filter((part) => this.#convinces(part, members.length))
+      .map(told);
+    const heat = parts.filter(({ event }) => event.nature === 'thermal');
+    if (heat.length < 2) return parts;
+    const whole = told(members.filter((m) => heat.some(({ part }) => part.includes(m))));
+    return [...parts.filter((one) => !heat.includes(one)), whole];
   }
 
   /** `together`: cells that changed at that time anywhere. */
@@ -266,4 +281,10 @@ export class PlateStage {
   #within(): number {
     return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
+}
+
+const undetected = { id: '', detectedRow: -1, detectedTimeS: NaN };
+
+function strongest(part: readonly Member[]): Member {
+  return part.reduce((a, b) => (b.finding.sigmas > a.finding.sigmas ? b : a));
 }

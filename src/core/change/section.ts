@@ -4,6 +4,19 @@ import { phases } from '../header/logHeader.ts';
 import { memoryLayers } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
 
+export interface SectionState {
+  /** Per kind of phase, by how much its length strays from the usual. */
+  readonly strayS: Float64Array;
+  /** Factor (>= 1) by which distances are larger while the cycle is that of another section than it was learned from. */
+  unfamiliar: number;
+  /** Layers up to which it has not been learned over its whole memory. */
+  youngUntil: number;
+}
+
+export function newSection(phases: number, memoryLayers: number): SectionState {
+  return { strayS: new Float64Array(phases), unfamiliar: 1, youngUntil: memoryLayers };
+}
+
 /** A phase's usual length is the mean of about so many. */
 const usualPhases = 4;
 /** Lengths this far apart are those of different sections, beside so many samples, and so many times what lengths stray. */
@@ -19,7 +32,8 @@ const expose = phases.indexOf('expose');
 
 /** Takes in the length of a phase that has ended; the cycle is a guess again where it says that the section is another. */
 export function notePhaseLength(cycle: CycleState, phase: number, lastedS: number, intervalS: number): void {
-  const { usualS, strayS } = cycle;
+  const { usualS } = cycle;
+  const { strayS } = cycle.section;
   const usual = usualS[phase]!;
   if (usual !== usual) {
     usualS[phase] = lastedS;
@@ -39,8 +53,8 @@ function isOtherSection(lastedS: number, usual: number, strayS: number, interval
 }
 
 function guessAgain(cycle: CycleState): void {
-  const { visits } = cycle;
+  const { visits, section, layers } = cycle;
   visits.forEach((count, place) => (visits[place] = Math.min(count, guessVisits)));
-  cycle.unfamiliar = sectionUnrest;
-  cycle.youngUntil = Math.max(cycle.youngUntil, cycle.layers + memoryLayers - guessVisits);
+  section.unfamiliar = sectionUnrest;
+  section.youngUntil = Math.max(section.youngUntil, layers + memoryLayers - guessVisits);
 }

@@ -21,7 +21,7 @@ export function unrestAt(cycle: CycleState, place: number, kind: -1 | 0 | 1): nu
   const start = place - (place % capacity);
   const first = Math.max(start, place - near);
   const last = Math.min(start + capacity - 1, place + near);
-  let most = Math.max(cycle.disturbed, cycle.untimed, cycle.unfamiliar);
+  let most = Math.max(cycle.disturbed, cycle.untimed, cycle.section.unfamiliar);
   for (let p = first; p <= last; p++) {
     const above = unrest[2 * p + kind]! - 1 - chanceUnrest;
     const there = above > 0 ? 1 + unrestShare * above : 1;

@@ -115,4 +115,13 @@ describe('detection on a quiet plate', () => {
     assert.equal(heard({ smallestJump: 30e-6, mute: [] }), 0);
     assert.equal(heard({ smallestJump: 0, mute: ['release', 'crack'] }), 0);
   });
+
+  it('is sure of no break in the first minutes of a log without layers, whose cycle it cannot know yet', () => {
+    const early = (row: number): string[] =>
+      watch(quietPlate({ samples: 900, reading: breaking({ 4: [15, 6, 3] }, row) })).events.map(
+        ({ severity }) => severity,
+      );
+    assert.deepEqual(early(150), ['warning']);
+    assert.deepEqual(early(300), ['error']);
+  });
 });

@@ -10,6 +10,7 @@ const facts: IncidentFacts = {
   cells: 1,
   together: 1,
   shared: false,
+  early: false,
   plateCells: 12,
   evenness: 1,
   soloEvidence: -20,
@@ -56,6 +57,24 @@ describe('kind of a change', () => {
   it('is not sure where several cells changed by the same in all directions', () => {
     const { natureSure, sure } = kindOf({ ...facts, cells: 4, together: 4, evenness: 0.9, shared: true });
     assert.deepEqual([natureSure, sure], [false, false]);
+  });
+
+  it('is not sure while a cycle that no layers tell would look the same', () => {
+    const sure = (change: Partial<IncidentFacts>): boolean[] => {
+      const { kind, natureSure } = kindOf({
+        ...facts,
+        cells: 3,
+        together: 3,
+        evenness: 0.3,
+        secondShare: 0.5,
+        ...change,
+      });
+      assert.ok(['crack', 'strike', 'creep-off'].includes(kind), kind);
+      return [natureSure];
+    };
+    for (const change of [{}, { ramp: true }, { passing: true }]) {
+      assert.deepEqual([sure(change), sure({ ...change, early: true })], [[true], [false]]);
+    }
   });
 
   it('is the channel where one that was found wandering could have made it', () => {

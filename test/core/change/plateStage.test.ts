@@ -141,6 +141,26 @@ describe('what the plate makes of findings', () => {
     assert.equal(sheared.severity, 'error');
   });
 
+  it('tells heat that several places felt most as one change, of all its cells', () => {
+    const warm = (cell: number, size: number, knownRow: number): CellFinding =>
+      changeFinding(100, {
+        cell,
+        knownRow,
+        sigmas: size * 1e6,
+        delta: [size, size, size],
+        rosettes: [rosetteChange(size, size, 0)],
+        temperatureK: 3,
+        usualK: 0.05,
+        soloEvidence: -40,
+      });
+    // Opposite corners of the grid, out of each other's reach.
+    const corners = [warm(0, 16e-6, 103), warm(8, 14e-6, 104), warm(2, 15e-6, 106)];
+    const [event, ...others] = eventsOf(corners);
+    assert.deepEqual([event?.kind, event?.cells.map(({ cell }) => cell), others.length], ['heat', [0, 2, 8], 0]);
+    // It was known when the first of them was.
+    assert.equal(event!.detectedRow, 103);
+  });
+
   const faint = { delta: [4e-6, 4e-6, 4e-6], rosettes: [rosetteChange(4e-6, 4e-6, 0)], surprise: 15, lasting: true };
   const here = changeFinding(100, { ...faint, cell: 4, stage: 'suspected', soloEvidence: -20 });
   const beside = changeFinding(101, { ...faint, cell: 5, stage: 'suspected', soloEvidence: -20 });
