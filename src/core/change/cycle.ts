@@ -4,6 +4,7 @@
 // at once when a break is confirmed, so that a lasting break hardly touches the cycle.
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
 // Units: those of the vector's components (strain; kelvin for the temperature).
+import { learningLayers } from './cycleMemory.ts';
 import { newSection, notePhaseLength } from './section.ts';
 import type { SectionState } from './section.ts';
 
@@ -56,10 +57,6 @@ export interface CycleState {
 /** Room for places per phase at first, and at most: beyond it places are made twice as wide. */
 const firstCapacity = 64;
 const largestCapacity = 512;
-/** Memory in layers. Geometry changes slowly over layers; a memory of 12 costs 1/12 of extra variance. */
-export const memoryLayers = 12;
-/** Layers from which on a new place is taken to go on like the one before it. */
-export const learningLayers = 4;
 /** A place not seen before is taken to be a little restless. */
 const firstUnrest = 1.5;
 /** Samples of a layer before one has gone by, and the bounds within which the level is followed. */
@@ -83,7 +80,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     phase: -1,
     startS: NaN,
     usualS: new Float64Array(phases).fill(NaN),
-    section: newSection(phases, memoryLayers),
+    section: newSection(phases),
     untimed: 1,
     entered: 0,
     samples: 0,
@@ -221,12 +218,13 @@ export function rowsUntilKnown(cycle: CycleState, ago: number): number {
 }
 
 /**
- * Samples that a test may span: while the plate warms up and the first layers shrink, what takes longer than a layer is
- * growth that the trend has not learned yet.
+ * Samples that a test may span: while the plate warms up and the first layers shrink, and when a part has begun or ended, what
+ * takes longer than a layer is growth that the trend has not learned yet.
  */
 export function judgedSpan(cycle: CycleState, place: number): number {
   if (place < 0 || cycle.phaseSamples > cycle.longPhase) return Infinity;
-  return Math.max(0.5, cycle.layers - trendLayers) * cycle.usualSamples;
+  const known = Math.max(trendLayers, cycle.section.youngUntil);
+  return Math.max(0.5, cycle.layers - known) * cycle.usualSamples;
 }
 
 const trendLayers = 24;

@@ -1,7 +1,8 @@
 // Where the rows of a span lie in the cycle of the layer, told ahead so that its components can be walked one by one; and
 // how the cycle goes on by them. Times in seconds.
-import { kindOf, memoryLayers, overdueFrom } from './cycle.ts';
+import { kindOf, overdueFrom } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
+import { memoryLayers } from './cycleMemory.ts';
 
 /** The columns of a block by which its rows are placed: time in seconds, layer, phase; undefined where the log has none. */
 export interface Clocks {

@@ -4,8 +4,8 @@
 // this loop sees every reading of a log, so it is one long function, and flat.
 // The level that the cycle is learned about is followed by exponential smoothing with a slope (Holt 1957) over about one
 // layer; distances beyond some noises count as those only (Huber 1964).
-import { learningLayers } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
+import { learningLayers } from './cycleMemory.ts';
 import { slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { field, fields } from './span.ts';

@@ -1,8 +1,8 @@
 // The section of the part that a layer exposes. Where a part begins or ends, the exposure lasts longer or shorter from one
 // layer to the next, and the cycle of the layer is another: what was learned of it is a guess. Times in seconds.
 import { phases } from '../header/logHeader.ts';
-import { memoryLayers } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
+import { memoryLayers } from './cycleMemory.ts';
 
 export interface SectionState {
   /** Per kind of phase, by how much its length strays from the usual. */
@@ -13,7 +13,7 @@ export interface SectionState {
   youngUntil: number;
 }
 
-export function newSection(phases: number, memoryLayers: number): SectionState {
+export function newSection(phases: number): SectionState {
   return { strayS: new Float64Array(phases), unfamiliar: 1, youngUntil: memoryLayers };
 }
 

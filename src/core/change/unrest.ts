@@ -1,7 +1,7 @@
 // How restless each place of the layer usually is: where the cycle does not repeat well, distances are larger, and more is
 // asked of a change before it is told. Unrest is a factor on squared distances, 1 where there is none.
-import { memoryLayers } from './cycle.ts';
 import type { CycleState } from './cycle.ts';
+import { memoryLayers } from './cycleMemory.ts';
 
 /** Memory of the unrest, in times that a test looked at the place. */
 const unrestLooks = 6;
