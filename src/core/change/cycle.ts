@@ -4,7 +4,7 @@
 // at once when a break is confirmed, so that a lasting break hardly touches the cycle.
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
 // Units: those of the vector's components (strain; kelvin for the temperature).
-import { newSection, notePhaseLength } from './section.ts';
+import { newSection, notePhaseLength, youngUntil } from './section.ts';
 import type { SectionState } from './section.ts';
 
 export interface CycleState {
@@ -83,7 +83,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     phase: -1,
     startS: NaN,
     usualS: new Float64Array(phases).fill(NaN),
-    section: newSection(phases, memoryLayers),
+    section: newSection(phases),
     untimed: 1,
     entered: 0,
     samples: 0,
@@ -196,7 +196,7 @@ export function outOfRhythm(cycle: CycleState): boolean {
 
 /** It has not been learned over its whole memory: what cells see at the same time may be what is not known of it yet. */
 export function isYoung({ phases, layers, section }: CycleState): boolean {
-  return phases > 0 && layers <= section.youngUntil;
+  return phases > 0 && layers <= youngUntil(section);
 }
 
 const disturbedLimit = 1.5;
@@ -222,11 +222,11 @@ export function rowsUntilKnown(cycle: CycleState, ago: number): number {
 
 /**
  * Samples that a test may span: while the plate warms up and the first layers shrink, what takes longer than a layer is
- * growth that the trend has not learned yet.
+ * growth that the trend has not learned yet; and no test looks back on another section of the part.
  */
 export function judgedSpan(cycle: CycleState, place: number): number {
   if (place < 0 || cycle.phaseSamples > cycle.longPhase) return Infinity;
-  return Math.max(0.5, cycle.layers - trendLayers) * cycle.usualSamples;
+  return Math.max(0.5, cycle.layers - Math.max(trendLayers, cycle.section.began)) * cycle.usualSamples;
 }
 
 const trendLayers = 24;
