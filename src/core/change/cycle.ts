@@ -5,7 +5,7 @@
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
 // Units: those of the vector's components (strain; kelvin for the temperature).
 import { learningLayers } from './cycleMemory.ts';
-import { newSection, notePhaseLength } from './section.ts';
+import { newSection, notePhaseLength, youngUntil } from './section.ts';
 import type { SectionState } from './section.ts';
 
 export interface CycleState {
@@ -193,7 +193,7 @@ export function outOfRhythm(cycle: CycleState): boolean {
 
 /** It has not been learned over its whole memory: what cells see at the same time may be what is not known of it yet. */
 export function isYoung({ phases, layers, section }: CycleState): boolean {
-  return phases > 0 && layers <= section.youngUntil;
+  return phases > 0 && layers <= youngUntil(section);
 }
 
 const disturbedLimit = 1.5;
@@ -218,13 +218,12 @@ export function rowsUntilKnown(cycle: CycleState, ago: number): number {
 }
 
 /**
- * Samples that a test may span: while the plate warms up and the first layers shrink, and when a part has begun or ended, what
- * takes longer than a layer is growth that the trend has not learned yet.
+ * Samples that a test may span: while the plate warms up and the first layers shrink, what takes longer than a layer is
+ * growth that the trend has not learned yet; and no test looks back on another section of the part.
  */
 export function judgedSpan(cycle: CycleState, place: number): number {
   if (place < 0 || cycle.phaseSamples > cycle.longPhase) return Infinity;
-  const known = Math.max(trendLayers, cycle.section.youngUntil);
-  return Math.max(0.5, cycle.layers - known) * cycle.usualSamples;
+  return Math.max(0.5, cycle.layers - Math.max(trendLayers, cycle.section.began)) * cycle.usualSamples;
 }
 
 const trendLayers = 24;

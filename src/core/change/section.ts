@@ -9,12 +9,17 @@ export interface SectionState {
   readonly strayS: Float64Array;
   /** Factor (>= 1) by which distances are larger while the cycle is that of another section than it was learned from. */
   unfamiliar: number;
-  /** Layers up to which it has not been learned over its whole memory. */
-  youngUntil: number;
+  /** Layers up to the one in which the section became another; 0 where it has been the same. */
+  began: number;
 }
 
 export function newSection(phases: number): SectionState {
-  return { strayS: new Float64Array(phases), unfamiliar: 1, youngUntil: memoryLayers };
+  return { strayS: new Float64Array(phases), unfamiliar: 1, began: 0 };
+}
+
+/** Layers up to which the cycle has not been learned over its whole memory. */
+export function youngUntil({ began }: SectionState): number {
+  return Math.max(memoryLayers, began + memoryLayers - guessVisits);
 }
 
 /** A phase's usual length is the mean of about so many. */
@@ -56,5 +61,5 @@ function guessAgain(cycle: CycleState): void {
   const { visits, section, layers } = cycle;
   visits.forEach((count, place) => (visits[place] = Math.min(count, guessVisits)));
   section.unfamiliar = sectionUnrest;
-  section.youngUntil = Math.max(section.youngUntil, layers + memoryLayers - guessVisits);
+  section.began = layers;
 }

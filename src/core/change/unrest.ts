@@ -15,13 +15,14 @@ const suspiciousClip = 1.5;
  */
 export function unrestAt(cycle: CycleState, place: number, kind: -1 | 0 | 1): number {
   if (place < 0) return 1;
-  if (kind < 0) return Math.max(cycle.disturbed, cycle.untimed);
+  const passing = Math.max(cycle.disturbed, cycle.untimed, cycle.section.unfamiliar);
+  if (kind < 0) return passing;
   const { unrest, capacity } = cycle;
   const near = nearPlaces(cycle, jitterShare);
   const start = place - (place % capacity);
   const first = Math.max(start, place - near);
   const last = Math.min(start + capacity - 1, place + near);
-  let most = Math.max(cycle.disturbed, cycle.untimed, cycle.section.unfamiliar);
+  let most = passing;
   for (let p = first; p <= last; p++) {
     const above = unrest[2 * p + kind]! - 1 - chanceUnrest;
     const there = above > 0 ? 1 + unrestShare * above : 1;

@@ -1,6 +1,6 @@
 // A part that begins or ends changes how long a layer is exposed, and the cycle with it. Lengths are what the test gives.
 import assert from 'node:assert/strict';
-import { isYoung, newCycle, outOfRhythm, placeOf } from '../../../src/core/change/cycle.ts';
+import { isYoung, judgedSpan, newCycle, outOfRhythm, placeOf } from '../../../src/core/change/cycle.ts';
 import type { CycleState } from '../../../src/core/change/cycle.ts';
 import { visit } from '../../../src/core/change/cyclePlaces.ts';
 import type { Places } from '../../../src/core/change/cyclePlaces.ts';
@@ -9,8 +9,15 @@ import { phases } from '../../../src/core/header/logHeader.ts';
 
 type Lengths = readonly [recoat: number, expose: number, dwell: number];
 
+interface Known {
+  readonly unrest: number;
+  readonly young: boolean;
+  /** Layers that a test may span. */
+  readonly span: number;
+}
+
 /** Layers one row a second, `lengthsOf` their phases; what is known of the cycle after each of them, at its first place. */
-function layersOf(layers: number, lengthsOf: (layer: number) => Lengths): { unrest: number; young: boolean }[] {
+function layersOf(layers: number, lengthsOf: (layer: number) => Lengths): Known[] {
   const cycle = newCycle(phases.length + 1, 1, Float64Array.of(1));
   // Places that are known to be calm.
   cycle.unrest.fill(1);
@@ -20,7 +27,8 @@ function layersOf(layers: number, lengthsOf: (layer: number) => Lengths): { unre
       for (let k = 0; k < length; k++, timeS++) step(cycle, timeS, layer, phase);
     });
     assert.ok(!outOfRhythm(cycle), `layer ${layer}`);
-    return { unrest: unrestAt(cycle, 0, 0), young: isYoung(cycle) };
+    const span = judgedSpan(cycle, 0) / lengthsOf(layer).reduce((sum, length) => sum + length, 0);
+    return { unrest: unrestAt(cycle, 0, 0), young: isYoung(cycle), span };
   });
 }
 
@@ -46,6 +54,10 @@ describe('the section of a part', () => {
       assert.deepEqual(restless(layers), [40, 41, 42, 43]);
       // Learned over its whole memory of 12 layers at first, and of 12 of which three were a guess then.
       const young = layers.flatMap((layer, i) => (layer.young ? [i] : []));
+      assert.ok(layers[39]!.span > 10);
+      // Within the layers since then.
+      [40, 41, 45, 60].forEach((layer) => assert.ok(layers[layer]!.span <= Math.max(0.5, layer - 40) * 1.05));
+      assert.ok(layers[60]!.span > 15);
       assert.deepEqual(young, [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 40, 41, 42, 43, 44, 45, 46, 47, 48, 49]);
     });
   }
