@@ -4,7 +4,6 @@
 // makes the fibre follow the metal and nothing of the glass's own expansion is left over; mechanical strain is then
 // e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
 // A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
-import { carriesTemperature } from '../header/logHeader.ts';
 import type { Channel, LogHeader } from '../header/logHeader.ts';
 import { thermometersOf } from '../header/thermometers.ts';
 
