@@ -20,8 +20,9 @@ const levels = ['error', 'warning', 'never'] as const;
 const usage = `Usage: underplate check [OPTIONS] LOG…
 
 Tells what is wrong with each log and what happened in the build, and at which line. LOG is a file, a folder (all
-*.strain.csv in it) or a pattern in quotes, as 'logs/**/*.strain.csv'. An event judged false-alarm in the log's notes is
-shown but does not count.
+*.strain.csv below it, and all tables beside which a header lies) or a pattern in quotes, as 'logs/**/*.strain.csv'. A
+table that is no *.strain.csv needs its header beside it, under its whole name and an ending: that of 'plate7.csv' is
+'plate7.csv.header.yaml'. An event judged false-alarm in the log's notes is shown but does not count.
 
   --format FORMAT     ${formats.join(', ')} (text where not given)
   --output FILE       write there instead of to the terminal
@@ -30,7 +31,7 @@ shown but does not count.
 
 ${settingUsage}
 
-Exit code: 0 nothing at or above the level, 1 findings, 2 unreadable log or wrong usage.`;
+Exit code: 0 no finding at or above the level, 1 findings, 2 unreadable log or wrong usage.`;
 
 const options = {
   format: { type: 'string', default: 'text' },

@@ -111,6 +111,6 @@ Usage: underplate COMMAND [OPTIONS] LOG…
 Commands:
 ${list.join('\n')}
 
-'underplate COMMAND --help' tells each one's options. Exit code: 0 nothing found, 1 findings, 2 unreadable log or
-wrong usage.`;
+'underplate COMMAND --help' tells each one's options. Exit code: 0 done; 1 findings at or above the level
+asked for ('check' and 'compare' only); 2 unreadable log or wrong usage.`;
 }

@@ -42,7 +42,8 @@ ${listed(knownSuffixes.filter((suffix) => !defaultSuffixes.includes(suffix)))}
                       where three directions remain. What is left out or doubtful is told, and stands in the file
   --derive NAME=EXPR  one more series, from column names, numbers, + - * / ^ and functions such as sqrt or max
 
-Exit code: 0 written, 2 unreadable log (one without rows too) or wrong usage.`;
+Exit code: 0 written, 2 unreadable log (one without rows, or without any of the quantities,
+too) or wrong usage.`;
 
 const options = {
   output: { type: 'string', short: 'o' },
@@ -75,11 +76,12 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   await refuseOverwriting([{ option: '--output', file: output }], inputsOfLog(path), io.cwd);
   const { writeTable } = await import('./deriveTable.ts');
   const believeAll = values['all-channels'];
-  const task = { path, settings, suffixes, byLayer, believeAll, output, io };
-  const { problems, sick, rows } = await writeTable(task);
+  const task = { path, settings, suffixes, named: values.columns !== undefined, byLayer, believeAll, output, io };
+  const { lacking, problems, sick, rows } = await writeTable(task);
   const shown = shownPath(path, io.cwd);
   tellProblems(problems, shown, io);
   tellSick(sick, shown, io);
+  for (const line of lacking) io.stderr.write(`${oneLine(line)}\n`);
   if (rows === 0) {
     throw new InputError(
       `no row of '${shown}' could be read, so only names of columns were written; wait until it has rows, or mend them`,

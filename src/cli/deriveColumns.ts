@@ -26,6 +26,8 @@ export interface TableAbout {
   /** Name of the log. */
   readonly source: string;
   readonly datum: DatumReport;
+  /** Names of the cells whose strain holds the heat, as nothing tells their temperature. */
+  readonly heatLeft: readonly string[];
   /** Spells of sick channels, each as JSON; undefined where they were not looked for. */
   readonly sick: readonly string[] | undefined;
 }

@@ -60,7 +60,7 @@ export function field(value: number): string {
   return Number.isInteger(value) ? String(value + 0) : String(Number(value.toPrecision(10)));
 }
 
-function header(columns: readonly TableColumn[], { source, datum, sick }: TableAbout): string {
+function header(columns: readonly TableColumn[], { source, datum, heatLeft, sick }: TableAbout): string {
   const types = columns.map(({ name, unit, title, integer }) => {
     const unitPart = unit === '' ? '' : `unit: ${JSON.stringify(unit)}, `;
     const type = integer ? 'int64' : 'float64';
@@ -70,6 +70,7 @@ function header(columns: readonly TableColumn[], { source, datum, sick }: TableA
   const meta = [
     `#   derived_from: ${JSON.stringify(source)}`,
     `#   datum: {rows: ${datum.rows}${window}, fit: ${datum.fit}}`,
+    ...(heatLeft.length > 0 ? [`#   heat_left_in: ${JSON.stringify(heatLeft)}`] : []),
     ...(sick ? [`#   sick_channels:${sick.length === 0 ? ' []' : ''}`, ...sick.map((one) => `#   - ${one}`)] : []),
   ];
   return [

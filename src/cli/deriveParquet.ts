@@ -13,7 +13,7 @@ export class ParquetSink implements TableSink {
   readonly #capacity: number;
   #rows = 0;
 
-  constructor(path: string, columns: readonly TableColumn[], { source, datum, sick }: TableAbout) {
+  constructor(path: string, columns: readonly TableColumn[], { source, datum, heatLeft, sick }: TableAbout) {
     this.#columns = columns;
     this.#capacity = Math.max(1024, Math.min(65_536, Math.floor(groupValues / columns.length)));
     this.#group = columns.map(() => new Float64Array(this.#capacity));
@@ -35,6 +35,7 @@ export class ParquetSink implements TableSink {
         { key: 'derived_from', value: source },
         { key: 'units', value: JSON.stringify(units) },
         { key: 'datum', value: JSON.stringify({ rows, ...window, fit }) },
+        ...(heatLeft.length > 0 ? [{ key: 'heat_left_in', value: JSON.stringify(heatLeft) }] : []),
         ...(sick ? [{ key: 'sick_channels', value: `[${sick.join(',')}]` }] : []),
       ],
       createdBy: 'underplate',

@@ -3,6 +3,7 @@
 import { randomBytes } from 'node:crypto';
 import { rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { cellsWithHeat } from '../core/display/heatLeft.ts';
 import type { DerivedSeries } from '../core/header/logHeader.ts';
 import { askedFaults } from '../core/pipeline/derivedSeries.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
@@ -10,6 +11,7 @@ import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import type { Problem } from '../core/problem.ts';
 import { InputError, UsageError } from './command.ts';
 import type { Io, Output } from './command.ts';
+import { lackingQuantities } from './deriveAsked.ts';
 import { RowTable } from './deriveColumns.ts';
 import type { Table, TableAbout, TableColumn, TableRows, TableSink } from './deriveColumns.ts';
 import { CsvSink } from './deriveCsv.ts';
@@ -30,6 +32,8 @@ export interface DeriveTask {
   readonly path: string;
   readonly settings: AnalysisSettings;
   readonly suffixes: readonly string[];
+  /** Whether the user named them; else those that a log has not are no news. */
+  readonly named: boolean;
   readonly byLayer: boolean;
   /** Sick channels are not looked for. */
   readonly believeAll: boolean;
@@ -38,6 +42,8 @@ export interface DeriveTask {
 }
 
 export interface Written {
+  /** What was asked for by name and does not exist, one sentence a reason. */
+  readonly lacking: readonly string[];
   /** Of header and rows. */
   readonly problems: readonly Problem[];
   readonly sick: readonly SickRosette[];
@@ -47,10 +53,11 @@ export interface Written {
 
 /** @throws InputError, UsageError; then nothing was written. */
 export async function writeTable(task: DeriveTask): Promise<Written> {
-  const { path, settings, suffixes, byLayer, believeAll, output, io } = task;
+  const { path, settings, suffixes, named, byLayer, believeAll, output, io } = task;
   const log = await readLog(path, settings);
   const basis = usableBasis(log, task);
   const { header } = basis;
+  const lacking = lackingQuantities(header, suffixes, shownPath(path, io.cwd));
   const sick = believeAll ? undefined : await findSick(path, settings, basis, io.signal);
   const table: Table = new (byLayer ? LayerTable : RowTable)(basis, suffixes, sick ?? []);
   const stresses = new YieldWatch(table.columns, header.plate.yieldStressPa);
@@ -60,6 +67,7 @@ export async function writeTable(task: DeriveTask): Promise<Written> {
     const about = {
       source: basename(path),
       datum: basis.context.report,
+      heatLeft: cellsWithHeat(header).map((cell) => header.cells[cell]!.name),
       sick: sick?.map((spell) => sickRecord(header, spell)),
     };
     sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
@@ -78,6 +86,7 @@ export async function writeTable(task: DeriveTask): Promise<Written> {
     await sink.finish();
     if (draft && output) await rename(draft, output);
     return {
+      lacking: named ? lacking : [],
       problems: [...stresses.problems, ...log.problems, ...problems],
       sick: byRosette(header, sick ?? []),
       rows: rowCount,

@@ -1,6 +1,7 @@
 // Which logs are meant: file names, folders and glob patterns in, absolute paths out, each once, in the order asked for.
 import { stat } from 'node:fs/promises';
 import { resolve, relative, sep } from 'node:path';
+import { headerEnding } from '../core/besideLog.ts';
 import { InputError } from './command.ts';
 
 const patternSigns = /[*?[\]{}()!]/;
@@ -23,9 +24,9 @@ async function logsOf(name: string, cwd: string): Promise<string[]> {
     throw new InputError(`'${name}' cannot be reached: ${message}`);
   });
   if (info?.isDirectory()) {
-    const logs = await filesOf('**/*.strain.csv', path);
+    const logs = await logsBelow(path);
     if (logs.length > 0) return logs;
-    throw new InputError(`no *.strain.csv below the folder '${name}'`);
+    throw new InputError(`no *.strain.csv below the folder '${name}', nor a table with its '<table>${headerEnding}'`);
   }
   if (info?.isFile()) return [path];
   if (info) throw new InputError(`'${name}' is no file (a pipe or device); save the log to a file and name that`);
@@ -33,6 +34,20 @@ async function logsOf(name: string, cwd: string): Promise<string[]> {
   const logs = await filesOf(name.split(sep).join('/'), cwd);
   if (logs.length === 0) throw new InputError(`no file matches the pattern '${name}'`);
   return logs;
+}
+
+/** Strain logs by their name, and tables by the header that stands beside them. */
+async function logsBelow(folder: string): Promise<string[]> {
+  const headers = await filesOf(`**/*${headerEnding}`, folder);
+  const tables = headers.map((header) => header.slice(0, -headerEnding.length));
+  const isFile = (path: string): Promise<boolean> =>
+    stat(path).then(
+      (info) => info.isFile(),
+      () => false,
+    );
+  const there = await Promise.all(tables.map(isFile));
+  const logs = [...(await filesOf('**/*.strain.csv', folder)), ...tables.filter((_, at) => there[at])];
+  return [...new Set(logs)].sort();
 }
 
 async function filesOf(pattern: string, cwd: string): Promise<string[]> {

@@ -76,8 +76,10 @@ export function toldOf(finding: Finding): string {
 /** `shown`: path of the log, or of its notes, as shown. */
 export function problemFinding(problem: Problem, shown: string): Finding {
   const { range, file, severity, code, message, folded } = problem;
-  const path = file === undefined ? shown : `${shown.slice(0, shown.lastIndexOf('/') + 1)}${file}`;
-  return { path, ...range, severity, code, message, dismissed: false, event: undefined, folded: folded ?? 0 };
+  const [folder, name] = [shown.slice(0, shown.lastIndexOf('/') + 1), shown.slice(shown.lastIndexOf('/') + 1)];
+  const path = file === undefined ? shown : `${folder}${file}`;
+  const told = message.replaceAll('<log>', name);
+  return { path, ...range, severity, code, message: told, dismissed: false, event: undefined, folded: folded ?? 0 };
 }
 
 /** An event nobody has judged. */

@@ -16,7 +16,7 @@ export const settingOptions = {
 export const settingUsage = `Settings, above what the log's header says:
   --false-alarm-budget HOURS  mean hours between false mechanical alarms of the whole plate
   --smallest-jump STRAIN      smallest change worth reporting, in ${microstrain.unit}
-  --mute KIND[,KIND]          event kinds not reported
+  --mute KIND[,KIND]          event kinds not reported; '' for none, also not those of the header
   --datum FROM:TO             window called zero, in seconds of the log
   --derive NAME=EXPRESSION    one more series`;
 
@@ -50,7 +50,10 @@ function positive(option: string, text: string | undefined, unit: string): numbe
 
 function mutedKinds(lists: readonly string[]): string[] {
   const known: readonly string[] = Object.values(eventKinds).flat();
-  const kinds = lists.flatMap((list) => list.split(',').map((kind) => kind.trim()));
+  // '' mutes nothing, so that what the header mutes is told.
+  const kinds = lists
+    .filter((list) => list.trim() !== '')
+    .flatMap((list) => list.split(',').map((kind) => kind.trim()));
   const unknown = kinds.find((kind) => !known.includes(kind));
   if (unknown === undefined) return kinds;
   throw new UsageError(`--mute: there is no event kind '${unknown}'; the kinds are ${known.join(', ')}`);

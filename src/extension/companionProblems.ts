@@ -8,6 +8,8 @@ import { beside, fileName, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 
 const pauseMs = 200;
+/** Lines after those skipped, among which the row of names and the first rows are sought. */
+const linesSeen = 200;
 
 export class CompanionProblems implements vscode.Disposable {
   readonly #logs: Logs;
@@ -72,8 +74,12 @@ export class CompanionProblems implements vscode.Disposable {
     const text = await textOf(companion);
     if (!calls || text === undefined) return;
     const { companionTable, parseCompanion } = await import('../core/header/parseCompanion.ts');
-    const { lines } = await calls.excerpt({ line: companionTable(text).skipLines + 1, before: 0, after: 0 });
-    const { problems } = parseCompanion(text, lines[0] ?? '', fileName(uri));
+    const { splitForeign } = await import('../core/header/headerEnd.ts');
+    const table = companionTable(text);
+    const { lines } = await calls.excerpt({ line: 1, before: 0, after: table.skipLines + linesSeen });
+    const split = splitForeign(new TextEncoder().encode(lines.map((line) => `${line}\n`).join('')), table, true);
+    if (split === 'need-more') return;
+    const { problems } = parseCompanion(text, { ...split, name: fileName(uri) });
     this.#collection.set(companion, problems.map(problemDiagnostic));
     const found = new Set(problems.map(keyOf));
     const before = this.#found.get(uri.toString());

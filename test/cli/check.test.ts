@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { cellNames, lineOfRow, plateLog } from './plateLog.ts';
 import { folderWith, removeFolder, run } from './runCommand.ts';
@@ -89,6 +89,23 @@ describe('underplate check', function () {
     );
   });
 
+  it('takes the tables of a folder beside which a header lies, and no others', async () => {
+    const logs = join(folder, 'tables');
+    mkdirSync(logs);
+    for (const ending of ['', '.header.yaml']) {
+      copyFileSync(`sample-logs/foreign-table.csv${ending}`, join(logs, `t.csv${ending}`));
+    }
+    copyFileSync('sample-logs/foreign-table.csv', join(logs, 'bare.csv'));
+    copyFileSync('sample-logs/foreign-table.csv.header.yaml', join(logs, 'gone.csv.header.yaml'));
+    assert.deepEqual(
+      (await checkedJson(folder, 'tables')).map(({ path }) => path),
+      ['tables/t.csv'],
+    );
+    const { code, out } = await run(['check', 'tables/bare.csv'], { cwd: folder });
+    assert.equal(code, 2);
+    assert.match(out, /no strain log header; .*a companion 'bare\.csv\.header\.yaml'/);
+  });
+
   it('gives the same bytes whatever is read beside it', async () => {
     const alone = await checkedJson(folder, 'step.strain.csv');
     const among = await checkedJson(folder, 'quiet.strain.csv', 'step.strain.csv', 'odd.strain.csv');
@@ -105,6 +122,13 @@ describe('underplate check', function () {
   });
 
   it('lets the command line stand above the header', async () => {
+    const muting = "#   detection: {mute: ['release', 'crack']}\n#   datum:";
+    const text = plateLog({ steps: [step] }).replace('#   datum:', muting);
+    writeFileSync(join(folder, 'muting.strain.csv'), text);
+    const events = async (...argv: string[]) => (await checkedJson(folder, 'muting.strain.csv', ...argv))[0]?.events;
+    assert.deepEqual(await events(), []);
+    assert.notDeepEqual(await events('--mute', ''), []);
+    rmSync(join(folder, 'muting.strain.csv'));
     const [log] = await checkedJson(folder, 'step.strain.csv', '--mute', 'release,crack');
     assert.deepEqual(
       log?.events.filter(({ nature }) => nature === 'mechanical'),

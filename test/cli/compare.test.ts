@@ -150,6 +150,15 @@ describe('underplate compare', function () {
     assert.ok(cautions.includes('moved.strain.csv has cells at other places: B2'));
   });
 
+  it('warns of cells whose heat counts as strain, in a good build too', async () => {
+    const heated = plateLog({ seed: 12, drift: -1.02 }).replaceAll(/(B2_up_\d+: .*), compensated: true/g, '$1');
+    writeFileSync(join(folder, 'heated.strain.csv'), heated);
+    const good = ['--with', 'good-1.strain.csv', 'heated.strain.csv', 'good-3.strain.csv'];
+    const { out } = await run(['compare', 'alike.strain.csv', ...good], { cwd: folder });
+    assert.match(out, /heated\.strain\.csv: no channel tells the temperature of B2, so heat counts as strain there/);
+    assert.equal(out.match(/no channel tells the temperature/g)?.length, 1);
+  });
+
   describe('of a cell with a channel that wanders', () => {
     const rows = 1500;
     let logs = '';

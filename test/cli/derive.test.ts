@@ -25,47 +25,6 @@ describe('underplate derive', function () {
     assert.match(err, /no row of 'norows\.strain\.csv' could be read, .* wait until it has rows/m);
   });
 
-  it('writes the strain along each fibre of a cell with too few directions for a tensor', async () => {
-    const log = join(folder, 'two.strain.csv');
-    const header = [
-      '%ECSV 1.0',
-      '---',
-      "delimiter: ','",
-      'datatype:',
-      '- {name: time, unit: s, datatype: float64}',
-      '- {name: c0, unit: um/m, datatype: float64}',
-      '- {name: c90, unit: um/m, datatype: float64}',
-      'meta:',
-      '  strain_log: 1',
-      '  plate: {size: [250 mm, 250 mm], thickness: 25 mm, material: Al 6061-T6}',
-      '  cells: {A: {at: [75 mm, 75 mm]}}',
-      '  channels:',
-      '    c0: {cell: A, kind: strain, direction: 0 deg, compensated: true}',
-      '    c90: {cell: A, kind: strain, direction: 90 deg, compensated: true}',
-      '  datum: {from: 0 s, to: 59 s}',
-    ];
-    const rows = Array.from({ length: 90 }, (_, t) => {
-      const [wave, rise] = [0.5 * Math.sin(t), t < 60 ? 0 : 40];
-      return `${t},${100 + wave + rise},${20 - wave}`;
-    });
-    await writeFile(log, `${header.map((line) => `# ${line}\n`).join('')}time,c0,c90\n${rows.join('\n')}\n`);
-    const { code, out } = await derive(log);
-    assert.equal(code, 0);
-    const table = ecsv(out);
-    assert.deepEqual(
-      table.header.datatype.map(({ name, unit }) => [name, unit]),
-      [
-        ['time', 's'],
-        ['c0_strain', 'um/m'],
-        ['c90_strain', 'um/m'],
-      ],
-    );
-    const last = table.rows.at(-1)!;
-    // Against the datum, where c0 read 100 and c90 read 20.
-    assert.ok(Math.abs(Number(last['c0_strain']) - 40) < 0.6, last['c0_strain']);
-    assert.ok(Math.abs(Number(last['c90_strain'])) < 0.6, last['c90_strain']);
-  });
-
   it('writes one row per row of the log, columns with units, and nothing that is no number', async () => {
     const { code, out } = await derive(sample);
     assert.equal(code, 0);

@@ -6,7 +6,11 @@ export interface Ecsv {
   readonly header: {
     delimiter: string;
     datatype: { name: string; unit?: string; datatype: string }[];
-    meta: { datum: { rows: number; fit: boolean }; sick_channels?: Record<string, string | number>[] };
+    meta: {
+      datum: { rows: number; fit: boolean };
+      heat_left_in?: string[];
+      sick_channels?: Record<string, string | number>[];
+    };
   };
   readonly rows: Record<string, string>[];
   readonly text: string;

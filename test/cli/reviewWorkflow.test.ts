@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { execFileSync, spawnSync } from 'node:child_process';
-import { appendFileSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { appendFileSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 import { lineOfRow, plateLog } from './plateLog.ts';
@@ -45,7 +45,10 @@ describe('the workflow that reviews logs in pull requests', function () {
   afterEach(() => removeFolder(folder));
 
   function commit(files: Readonly<Record<string, string>>): void {
-    for (const [name, text] of Object.entries(files)) writeFileSync(join(repository, name), text);
+    for (const [name, text] of Object.entries(files)) {
+      mkdirSync(dirname(join(repository, name)), { recursive: true });
+      writeFileSync(join(repository, name), text);
+    }
     git('add', '-A');
     git('commit', '-q', '-m', 'change');
   }
@@ -119,6 +122,26 @@ describe('the workflow that reviews logs in pull requests', function () {
     const { failed, out, told } = runSteps();
     assert.deepEqual([failed, told], [[], '']);
     assert.match(out, /judged false alarm: plate knocked/);
+  });
+
+  it('takes in tables with a header beside them, and logs of one name in two folders', () => {
+    const sample = join(root, 'sample-logs', 'foreign-table.csv');
+    const header = readFileSync(`${sample}.header.yaml`, 'utf8');
+    commit({
+      'one/a.strain.csv': plateLog({ seed: 4 }),
+      'two/a.strain.csv': plateLog({ seed: 5 }),
+      'table.csv': readFileSync(sample, 'utf8'),
+      'table.csv.header.yaml': header.replace('build:', 'bild:'),
+      'list.csv': 'a,b\n1,2\n',
+      'lone.csv.header.yaml': header,
+    });
+    rmSync(join(repository, 'other.strain.csv'));
+    commit({});
+    const { failed, out, told, reports } = runSteps();
+    assert.equal(told, '');
+    assert.match(out, /^::\w+ file=table\.csv\.header\.yaml,line=3,.*bild/m);
+    assert.deepEqual(reports, ['one_a.strain.csv.html', 'table.csv.html', 'two_a.strain.csv.html']);
+    assert.deepEqual(failed, []);
   });
 
   it('passes where no log changed', () => {

@@ -25,6 +25,21 @@ describe('a file beside a log', () => {
     assert.deepEqual(await companionOf(log), { text: 'strain_log: 1\n', name: 'a.csv.header.yaml' });
   });
 
+  it('is told where it bears almost the right name', async () => {
+    for (const wrong of ['a.header.yaml', 'a.csv.header.yml', 'A.csv.Header.yaml']) {
+      writeFileSync(join(folder, wrong), 'strain_log: 1\n');
+      await assert.rejects(
+        companionOf(log),
+        (error: Error) => error.message.includes(`'a.csv.header.yaml'; rename '${wrong}'`),
+        wrong,
+      );
+      rmSync(join(folder, wrong));
+    }
+    writeFileSync(join(folder, 'a.header.yaml'), 'strain_log: 1\n');
+    assert.equal(await companionOf(join(folder, 'b.csv')), undefined);
+    assert.equal(await companionOf(join(folder, 'a.strain.csv')), undefined);
+  });
+
   it('is told by name where it is there and cannot be read, and a pipe is not waited for', async () => {
     mkdirSync(`${log}.header.yaml`);
     await assert.rejects(

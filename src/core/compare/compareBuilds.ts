@@ -1,8 +1,10 @@
 // One build against good ones, whoever asks: the bands, what lies outside them, and what to be careful about.
 // In: builds as profiles with their headers. Out: dimensionless strain throughout.
+import { cellsWithHeat } from '../display/heatLeft.ts';
 import { byCell, sickCells } from '../display/sickText.ts';
 import { measureIn, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
+import { listed } from '../header/wording.ts';
 import { compareToBands } from './excursions.ts';
 import type { Comparison } from './excursions.ts';
 import type { LayerProfile } from './layerProfile.ts';
@@ -44,6 +46,7 @@ export function compareBuilds(log: ProfiledBuild, good: readonly ProfiledBuild[]
   const cautions = [
     ...differences(log, good),
     ...[log, ...good].flatMap(sickChannels),
+    ...[log, ...good].flatMap(heatLeft),
     ...good
       .filter((one) => oddOneOut(one, good, options))
       .map(({ name }) => `${name} itself lies outside the band of the other good builds; is it one?`),
@@ -65,6 +68,14 @@ function oddOneOut(one: ProfiledBuild, good: readonly ProfiledBuild[], options: 
 /** Told of good builds as well: their values make the band. */
 function sickChannels({ name, header, profile }: ProfiledBuild): string[] {
   return sickCells(byCell(profile.sick), (cell) => header.cells[cell]!.name).map((text) => `${name}: ${text}`);
+}
+
+/** What heat does to a cell is taken for what the build does to it. */
+function heatLeft({ name, header }: ProfiledBuild): string[] {
+  const cells = cellsWithHeat(header).map((cell) => header.cells[cell]!.name);
+  return cells.length === 0
+    ? []
+    : [`${name}: no channel tells the temperature of ${listed(cells)}, so heat counts as strain there`];
 }
 
 /** Builds are alike only on like plates with cells at the same places. */

@@ -32,7 +32,7 @@ export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, pa
       list.atKey(at, {
         severity: 'warning',
         code: 'temperature-missing',
-        message: `'${cell.name}' has no temperature, its own or the plate's, so heat cannot be told from strain; add a temperature channel`,
+        message: `'${cell.name}' has no temperature, its own or the plate's, so its strain holds the heat: warming shows as tension, cooling as compression. Add a temperature channel; one without 'cell' serves the whole plate`,
       });
     }
   });

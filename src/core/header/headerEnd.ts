@@ -2,6 +2,7 @@
 // Bytes in, header text and its length in bytes out; parseHeader judges the text.
 import { wholeLine } from '../problem.ts';
 import type { Problem } from '../problem.ts';
+import type { TableForm } from './logHeader.ts';
 
 /** A header longer than this is none: bytes. */
 export const headerLimit = 4 * 1024 * 1024;
@@ -25,17 +26,54 @@ export function splitHeader(bytes: Uint8Array): HeaderSplit | 'need-more' {
   return { text: '', bytes: 0, problems: [tooLong()] };
 }
 
-/** The same for a foreign table: text is its row of names alone, which follows `skipLines` lines of anything. */
-export function splitForeign(bytes: Uint8Array, skipLines: number): HeaderSplit | 'need-more' {
+/** The first rows of a foreign table are looked at, at most so many, to see how they are written. */
+const rowsSeen = 5;
+
+export interface SeenRow {
+  readonly text: string;
+  /** 1-based line in the file. */
+  readonly line: number;
+  /** Bytes of the file up to and with its line end. */
+  readonly end: number;
+}
+
+export interface ForeignSplit extends HeaderSplit {
+  /** 1-based line of the row of names, 0 where there is none. */
+  readonly namesLine: number;
+  /** The rows that follow it, whole ones. */
+  readonly rows: readonly SeenRow[];
+}
+
+/**
+ * The same for a foreign table: text is its row of names alone, the first line after `skipLines` lines of anything that is
+ * neither blank nor comment. 'need-more' until the first rows are there as well; `final` for a file that has ended.
+ */
+export function splitForeign(
+  bytes: Uint8Array,
+  { skipLines, comment }: Pick<TableForm, 'skipLines' | 'comment'>,
+  final = false,
+): ForeignSplit | 'need-more' {
   const limit = Math.min(bytes.length, headerLimit);
-  let lineStart = byteOrderMark(bytes);
-  for (let line = 0; line <= skipLines; line++) {
-    const lineEnd = bytes.indexOf(lineFeed, lineStart);
-    if (lineEnd < 0 || lineEnd >= limit) break;
-    if (line === skipLines) return split(bytes, lineStart, lineEnd + 1);
-    lineStart = lineEnd + 1;
+  const mark = new TextEncoder().encode(comment);
+  const rows: SeenRow[] = [];
+  let names: HeaderSplit | undefined;
+  let namesLine = 0;
+  for (let line = 1, start = byteOrderMark(bytes); start < limit && rows.length < rowsSeen; line++) {
+    const lineEnd = bytes.indexOf(lineFeed, start);
+    const whole = lineEnd >= 0 && lineEnd < limit;
+    // At the file's end a row of names may lack its line break.
+    if (!whole && (!final || names || bytes.length >= headerLimit)) break;
+    const end = whole ? lineEnd + 1 : bytes.length;
+    if (line > skipLines && !isBlank(bytes, start, end) && !begins(bytes, start, mark)) {
+      if (names) rows.push({ text: new TextDecoder().decode(bytes.subarray(start, lineEnd)), line, end });
+      else [names, namesLine] = [split(bytes, start, end), line];
+    }
+    start = end;
   }
-  return bytes.length < headerLimit ? 'need-more' : { text: '', bytes: 0, problems: [tooLong()] };
+  if (bytes.length < headerLimit && !final && rows.length < rowsSeen) return 'need-more';
+  if (names) return { ...names, namesLine, rows };
+  const tooFar = bytes.length >= headerLimit;
+  return { text: '', bytes: tooFar ? 0 : bytes.length, problems: tooFar ? [tooLong()] : [], namesLine, rows };
 }
 
 /** For a file that has ended: takes what there is. */
@@ -59,9 +97,13 @@ function namesEnd(bytes: Uint8Array, start: number): number {
 function isBlank(bytes: Uint8Array, from: number, to: number): boolean {
   for (let at = from; at < to; at++) {
     const byte = bytes[at];
-    if (byte !== space && byte !== tab && byte !== carriageReturn) return false;
+    if (byte !== space && byte !== tab && byte !== carriageReturn && byte !== lineFeed) return false;
   }
   return true;
+}
+
+function begins(bytes: Uint8Array, from: number, mark: Uint8Array): boolean {
+  return mark.length > 0 && mark.every((byte, at) => bytes[from + at] === byte);
 }
 
 function byteOrderMark(bytes: Uint8Array): number {

@@ -1,7 +1,9 @@
 // A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
 // written. Problems' ranges are in the companion's text.
 import { byPlace } from '../problem.ts';
-import type { LogHeader, TableForm } from './logHeader.ts';
+import { firstValues, fitsLayout, isIsoStamp, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
+import type { ForeignSplit } from './headerEnd.ts';
+import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { namesOfRow } from './namesRow.ts';
 import type { ParsedHeader } from './parseHeader.ts';
 import { ProblemList } from './problemList.ts';
@@ -14,7 +16,7 @@ import { sourceText } from './sourceText.ts';
 import { nearest } from './nearest.ts';
 import { yamlPlaces } from './yamlPlaces.ts';
 import { yamlProblems } from './yamlProblems.ts';
-import { changeTo, didYouMean, listed } from './wording.ts';
+import { changeTo, didYouMean, listed, shortened } from './wording.ts';
 
 /** How the table is written, as far as the companion says so readably; defaults for the rest. */
 export function tableFormOf(value: unknown): TableForm {
@@ -33,32 +35,39 @@ export function companionTable(yaml: string): TableForm {
   return tableFormOf(yamlPlaces(source, source.text).value);
 }
 
-/** `namesLineText` is the table's row of names, `fileName` the table's name for messages. */
-export function parseCompanion(yaml: string, namesLineText: string, fileName: string): ParsedHeader {
+/** The table that a companion belongs to, as far as it is looked at. */
+export interface ForeignTable extends Pick<ForeignSplit, 'text' | 'namesLine' | 'rows'> {
+  /** For messages. */
+  readonly name: string;
+}
+
+export function parseCompanion(yaml: string, foreign: ForeignTable): ParsedHeader {
   const source = sourceText(yaml);
   const places = yamlPlaces(source, source.text.replaceAll('\r', ' '));
   const list = new ProblemList(places);
   const table = tableFormOf(places.value);
-  const names = namesOfRow(sourceText(namesLineText).text.replace(/\r?\n?$/, ''), table.delimiter).map(
-    (field) => field.name,
-  );
+  const names = namesOfRow(namesText(foreign), table.delimiter).map((field) => field.name);
   list.problems.push(...yamlProblems(source, places, ['channels']));
   const stopped = list.problems.length > 0;
   const broken = list.problems.some((problem) => problem.code === 'yaml-syntax');
-  const resolved = broken ? undefined : resolveTable(names, table, fileName, list);
+  const resolved = broken ? undefined : resolveTable(names, table, foreign, list);
   return {
     header: stopped ? undefined : resolved,
     problems: list.problems.sort(byPlace),
-    namesLine: table.skipLines + 1,
+    namesLine: foreign.namesLine || table.skipLines + 1,
     rangeOf: (path) => (places.nodeAt(path) ? places.valueRange(path) : undefined),
     source: { source, schema: companionSchema, blockPath: [], places, columnNames: names },
   };
 }
 
+function namesText({ text }: ForeignTable): string {
+  return sourceText(text).text.replace(/\r?\n?$/, '');
+}
+
 function resolveTable(
   names: readonly string[],
   table: TableForm,
-  fileName: string,
+  foreign: ForeignTable,
   list: ProblemList,
 ): LogHeader | undefined {
   const { value } = list.places;
@@ -70,11 +79,12 @@ function resolveTable(
     return undefined;
   }
   checkForm(value, list);
+  if (!hasNames(value, names, table, foreign, list)) return undefined;
   const columnsPath = ['table', 'columns'];
   const declared = rawColumns((value as { table?: RawTable }).table?.columns);
   checkDeclarations(columnsPath, declared, list);
   declared.forEach((column, index) => {
-    if (!names.includes(column.name)) unknownColumn(column, index, names, fileName, list);
+    if (!names.includes(column.name)) unknownColumn(column, index, names, foreign.name, list);
   });
   const columns = names.map((name) =>
     resolveColumn(
@@ -82,6 +92,8 @@ function resolveTable(
       declared.find((column) => column.name === name),
     ),
   );
+  const time = names.indexOf(timeName(value));
+  if (columns[time]) columns[time] = timeColumn(columns[time], time, { declared, table, foreign, list });
   return resolveHeader({
     schema: companionSchema,
     value,
@@ -91,6 +103,76 @@ function resolveTable(
     table,
     list,
   });
+}
+
+/** False, and told once, where the row of names holds nothing of what the companion names: then it is none. */
+function hasNames(
+  value: object,
+  names: readonly string[],
+  { delimiter, skipLines }: TableForm,
+  foreign: ForeignTable,
+  list: ProblemList,
+): boolean {
+  const { channels, table } = value as { channels?: unknown; table?: RawTable };
+  const wanted = typeof channels === 'object' && channels !== null ? Object.keys(channels) : [];
+  wanted.push(...rawColumns(table?.columns).map((column) => column.name));
+  if (wanted.length === 0 || wanted.some((name) => names.includes(name))) return true;
+  const { name, namesLine, rows } = foreign;
+  const text = namesText(foreign);
+  const elsewhere = namesElsewhere([{ text, line: namesLine, end: 0 }, ...rows], delimiter, wanted);
+  const remedy = elsewhere === '' ? 'check table: skip_lines, delimiter and comment' : elsewhere;
+  list.atKey(['table'], {
+    code: 'names-missing',
+    message:
+      namesLine === 0
+        ? `${name} has no row of names after the ${skipLines} lines that skip_lines leaves out; check table: skip_lines and comment`
+        : `line ${namesLine} of ${name}, '${shortened(text)}', was read as the row of names, but holds none of the channels' columns; ${remedy}`,
+  });
+  return false;
+}
+
+function timeName(value: object): string {
+  const name = (value as { columns?: { time?: unknown } | null }).columns?.time;
+  return typeof name === 'string' ? name : 'time';
+}
+
+interface TimeContext {
+  readonly declared: readonly RawColumn[];
+  readonly table: TableForm;
+  readonly foreign: ForeignTable;
+  readonly list: ProblemList;
+}
+
+/** The column of times: of stamps where its first rows show that, and told once where these cannot be read at all. */
+function timeColumn(column: Column, index: number, { declared, table, foreign, list }: TimeContext): Column {
+  const { timeFormat, delimiter } = table;
+  const values = firstValues(foreign.rows, index, delimiter);
+  const at = declared.findIndex(({ name }) => name === column.name);
+  const typed = declared[at]?.datatype ?? declared[at]?.type;
+  const stamps = timeFormat === '' && typed === undefined && values.some(isIsoStamp);
+  const read = stamps ? { ...column, datatype: 'string' } : column;
+  if (timeFormat !== '' && timeLayoutMistake(timeFormat) !== '') return read;
+  const fits = (value: string): boolean =>
+    timeFormat !== '' ? fitsLayout(value, timeFormat) : read.datatype === 'string' && isIsoStamp(value);
+  const stamp = values.find(looksLikeStamp);
+  if (stamp === undefined || values.some(fits)) return read;
+  const path = timeFormat !== '' ? ['table', 'time_format'] : at < 0 ? ['table'] : ['table', 'columns', at];
+  list[at < 0 && timeFormat === '' ? 'atKey' : 'atValue'](path, {
+    code: 'time-format-unknown',
+    message: `the times in column '${column.name}', such as '${shortened(stamp)}', are not written ${formOf(read, timeFormat)}; ${remedyOf(stamp)}`,
+  });
+  return read;
+}
+
+function formOf({ datatype }: Column, timeFormat: string): string {
+  if (timeFormat !== '') return `as time_format '${timeFormat}' has it`;
+  return datatype === 'string' ? 'as ISO 8601 has it' : 'in numbers';
+}
+
+function remedyOf(stamp: string): string {
+  return isIsoStamp(stamp)
+    ? 'declare the column with datatype: string, without a time_format'
+    : "say how with table: {time_format: …}, for example 'dd.MM.yyyy HH:mm:ss'";
 }
 
 /** What of the form would leave no row readable. */

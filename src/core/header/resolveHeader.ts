@@ -18,6 +18,7 @@ import { resolvePlate } from './resolvePlate.ts';
 import { formatVersion } from './schema.ts';
 import type { RawStrainLog } from './schema.ts';
 import { valueAt } from './schemaWalk.ts';
+import { checkThermometers } from './thermometers.ts';
 import { unitFinding } from './quantityFindings.ts';
 import type { Path } from './yamlPlaces.ts';
 import { changeTo, didYouMean, listed } from './wording.ts';
@@ -76,6 +77,7 @@ export function resolveHeader(input: ResolveInput): LogHeader | undefined {
   };
   checkLayout(header, raw, path, list);
   checkRosettes(header, faultyCells(raw, path, list), path, list);
+  checkThermometers(header, path, list);
   checkCounts(header, input);
   return channels.length === 0 || stops(path, list) ? undefined : header;
 }

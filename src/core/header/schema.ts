@@ -66,7 +66,7 @@ export const strainLogSchema = v.pipe(
           to: timeInLog('End of the window.'),
         }),
         v.metadata({
-          meaning: 'The window whose mean strain is called zero.',
+          meaning: 'The window called zero: of each channel the mean over it without the highest and the lowest fifth.',
           default: defaults.datumWindow,
           example: '{from: 60 s, to: 180 s}',
         }),

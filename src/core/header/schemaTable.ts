@@ -20,7 +20,12 @@ export const columnSchema = v.pipe(
       }),
     ),
     datatype: v.optional(
-      text({ meaning: 'Type of the values.', suggestions: ecsvTypes, default: 'float64', example: 'float64' }),
+      text({
+        meaning: 'Type of the values; string for times in stamps.',
+        suggestions: ecsvTypes,
+        default: "float64; string for a foreign table's times where its first rows show ISO 8601",
+        example: 'float64',
+      }),
     ),
     type: v.optional(text({ meaning: 'Type of the values, as the 2014 draft of ECSV spells it.', default: 'float64' })),
     format: v.optional(text({ meaning: 'How the values are printed; not used.', default: 'none' })),
@@ -40,18 +45,21 @@ export const tableSchema = v.pipe(
     decimal: v.optional(oneOf(['.', ','], { meaning: 'Decimal sign.', default: "'.'", example: "','" })),
     skip_lines: v.optional(
       whole({
-        meaning: 'Lines before the row of names.',
+        meaning: 'Lines before the row of names; comments and blank lines need not be counted.',
         default: '0',
         example: '12',
         limits: { from: 0, remedy: 'give the number of lines before the row of names' },
       }),
     ),
-    comment: v.optional(text({ meaning: 'Lines that start so are no rows.', default: "'#'", example: "'%'" })),
+    comment: v.optional(
+      text({ meaning: 'Lines that start so are neither rows nor the names.', default: "'#'", example: "'%'" }),
+    ),
     time_format: v.optional(
       text({
-        meaning: 'Layout of a textual time, with YYYY MM DD HH mm ss SSS.',
+        meaning:
+          'Layout of times that are stamps: yyyy or yy year, MM or M month, MMM its short English name, dd or d day, HH or H hour, hh or h with a for AM and PM, mm minute, ss second, SSS fraction, X zone (without one: UTC); other letters between single quotes. YYYY and DD are taken as yyyy and dd.',
         default: 'seconds or ISO 8601',
-        example: "'DD.MM.YYYY HH:mm:ss'",
+        example: "'dd.MM.yyyy HH:mm:ss'",
       }),
     ),
     columns: v.optional(

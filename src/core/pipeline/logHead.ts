@@ -3,11 +3,12 @@
 import { headerEnding } from '../besideLog.ts';
 import { finalHeader, splitForeign, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
+import { isUnitsRow } from '../header/foreignRows.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { companionTable, parseCompanion } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
-import { byPlace } from '../problem.ts';
+import { byPlace, wholeLine } from '../problem.ts';
 import type { Problem } from '../problem.ts';
 import { DatumEstimator } from '../strain/datum.ts';
 import { cellLayouts } from '../strain/layout.ts';
@@ -126,7 +127,7 @@ export class LogHead {
     const asked = header ? askedProblems(header, this.#options.settings.derived ?? []) : [];
     this.#beforeHeader = [...read.ofBytes, ...asked];
     this.#bodyOffset = read.bytes;
-    this.#bodyLine = read.parsed.namesLine + 1;
+    this.#bodyLine = read.bodyLine;
     if (header) this.#start(withSettings(header, this.#options.settings));
     return true;
   }
@@ -138,14 +139,14 @@ export class LogHead {
   }
 
   #readForeign({ text, name }: Companion, final: boolean): SplitRead | undefined {
-    const { skipLines } = companionTable(text);
-    // At the log's end a row of names may lack its line break.
-    const found = splitForeign(final ? withLineBreak(this.held) : this.held, skipLines);
-    if (found === 'need-more' && !final) return undefined;
-    const split = found === 'need-more' ? { text: '', bytes: this.#heldBytes, problems: [] } : found;
-    const parsed = parseCompanion(text, split.text, tableOf(name));
-    const problems = split.problems.map((problem) => shiftProblem(problem, skipLines));
-    return splitRead(parsed, { ...split, bytes: Math.min(split.bytes, this.#heldBytes), problems });
+    const split = splitForeign(this.held, companionTable(text), final);
+    if (split === 'need-more') return undefined;
+    const problems = split.problems.map((problem) => shiftProblem(problem, split.namesLine - 1));
+    const read = splitRead(parseCompanion(text, { ...split, name: tableOf(name) }), { ...split, problems });
+    const [first] = split.rows;
+    const { header } = read.parsed;
+    if (!header || !first || !isUnitsRow(first, header.table, header.roles.time)) return read;
+    return { ...read, bytes: first.end, bodyLine: first.line + 1, ofBytes: [...read.ofBytes, unitsRow(first.line)] };
   }
 
   #start(header: LogHeader): void {
@@ -202,6 +203,8 @@ export class LogHead {
 interface SplitRead {
   readonly parsed: ParsedHeader;
   readonly bytes: number;
+  /** 1-based line where rows may begin. */
+  readonly bodyLine: number;
   readonly ofBytes: readonly Problem[];
 }
 
@@ -210,7 +213,8 @@ function splitRead(parsed: ParsedHeader, split: HeaderSplit): SplitRead {
   const header = stopped ? undefined : parsed.header;
   // The text was withheld, so what is missing in it says nothing of the file.
   const problems = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
-  return { parsed: { ...parsed, header, problems }, bytes: split.bytes, ofBytes: split.problems };
+  const bodyLine = parsed.namesLine + 1;
+  return { parsed: { ...parsed, header, problems }, bytes: split.bytes, bodyLine, ofBytes: split.problems };
 }
 
 /** The table that a companion, by its name, belongs to. */
@@ -218,9 +222,12 @@ function tableOf(companion: string): string {
   return companion.endsWith(headerEnding) ? companion.slice(0, -headerEnding.length) : companion;
 }
 
-function withLineBreak(bytes: Uint8Array): Uint8Array {
-  const ended = new Uint8Array(bytes.length + 1);
-  ended.set(bytes);
-  ended[bytes.length] = 10;
-  return ended;
+function unitsRow(line: number): Problem {
+  return {
+    range: wholeLine(line),
+    severity: 'information',
+    code: 'units-row',
+    message:
+      'no field of this line after the names is a number, so it is taken for a row of units and is not read; units stand in the companion, under table: columns',
+  };
 }

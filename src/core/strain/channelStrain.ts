@@ -4,8 +4,8 @@
 // makes the fibre follow the metal and nothing of the glass's own expansion is left over; mechanical strain is then
 // e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
 // A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
-import { carriesTemperature } from '../header/logHeader.ts';
 import type { Channel, LogHeader } from '../header/logHeader.ts';
+import { thermometersOf } from '../header/thermometers.ts';
 
 /** mechanical strain = (reading - zero) * perUnit - perKelvin * dT */
 export interface StrainLine {
@@ -56,21 +56,6 @@ export function temperatureLine(channel: Channel, header: LogHeader): Temperatur
   const response = channel.thermalGain + channel.strainGain * glassExpansionPerK;
   const reference = channel.kind === 'bragg' ? channel.rest : 1;
   return { zero: (channel.rest - toSiOffset) / toSiScale, perUnit: toSiScale / (reference * response) };
-}
-
-/**
- * Channels that can tell the temperature of a cell, or of one of its planes, the best first: the plane's own, the cell's,
- * that of another of its planes, then the plate's in the same order. Whichever column comes first decides only among equals.
- */
-export function thermometersOf({ channels }: LogHeader, cell: number, plane = -1): number[] {
-  const distance = (channel: Channel): number => {
-    const within = channel.plane < 0 ? 1 : channel.plane === plane ? 0 : 2;
-    return channel.cell === cell ? within : 3 + within;
-  };
-  return channels
-    .map((_, i) => i)
-    .filter((i) => carriesTemperature(channels[i]!) && (channels[i]!.cell === cell || channels[i]!.cell < 0))
-    .sort((a, b) => distance(channels[a]!) - distance(channels[b]!));
 }
 
 /**

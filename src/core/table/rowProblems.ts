@@ -195,7 +195,7 @@ export function fieldMessage(code: RowProblemCode, name: string, text: string, a
       return `Column '${name}': '${text}' is no finite number; the reading counts as missing. Leave the field empty where there is no reading.`;
     case 'bad-time':
       return asNumber
-        ? `Column '${name}': '${text}' is no time in numbers, as the column is declared; the row is skipped. Write a decimal number, or declare the column with datatype: string where it holds stamps like 2026-03-02T18:04:00.25Z.`
+        ? `Column '${name}': '${text}' is no time in numbers, as the column is read; the row is skipped. Write a decimal number, or declare the column with datatype: string where it holds stamps like 2026-03-02T18:04:00.25Z.`
         : `Column '${name}': '${text}' is no time stamp that can be read; the row is skipped. Write it like 2026-03-02T18:04:00.25Z.`;
     case 'unknown-phase':
       return `Column '${name}': '${text}' is no phase; it counts as missing. Write recoat, expose or dwell, or leave the field empty.`;

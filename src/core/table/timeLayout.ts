@@ -102,7 +102,7 @@ function fieldPart(run: string, before: Part[]): Part {
   const set = numberFields[run.charAt(0)];
   if (!set || run.length > 2) {
     throw new Error(
-      `time_format: '${run}' stands for nothing; write yyyy MM dd HH mm ss SSS, and other letters between single quotes`,
+      `time_format: '${run}' stands for nothing; write yyyy MM dd HH mm ss SSS (or hh with a, MMM, X for the zone), and other letters between single quotes`,
     );
   }
   return digitsPart(run.length, 2, set);

@@ -1,5 +1,6 @@
 // A companion header of a foreign table: how the table is written, and problems in the companion's own text.
 import assert from 'node:assert/strict';
+import { splitForeign } from '../../../src/core/header/headerEnd.ts';
 import { companionTable, parseCompanion } from '../../../src/core/header/parseCompanion.ts';
 import { completionsAt } from '../../../src/core/header/completion.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
@@ -28,7 +29,14 @@ table:
     - {name: g120, unit: nm}
 `;
 const names = 'Stamp;T 1;g0;g60;g120;"odd;name"\r\n';
-const parse = (text: string) => parseCompanion(text, names, 'export.csv');
+const table = (text: string, ...rows: string[]) => {
+  const { skipLines } = companionTable(companion);
+  const head = new TextEncoder().encode(`${'any\n'.repeat(skipLines)}${text}${rows.map((row) => `${row}\n`).join('')}`);
+  const split = splitForeign(head, companionTable(companion), true);
+  assert.ok(split !== 'need-more');
+  return { ...split, name: 'export.csv' };
+};
+const parse = (text: string) => parseCompanion(text, table(names));
 
 function edited(from: string, to: string): string {
   assert.equal(companion.split(from).length, 2, from);
@@ -74,7 +82,7 @@ describe('a companion header', () => {
       "  delimiter: ';'\n  decimal: ','\n  skip_lines: 3\n  time_format: 'DD.MM.YYYY HH:mm:ss'\n",
       '  delimiter: "\\t"\n',
     );
-    const { header } = parseCompanion(plain, 'Stamp\tT 1\tg0\tg60\tg120\n', 'export.tsv');
+    const { header } = parseCompanion(plain, { ...table('Stamp\tT 1\tg0\tg60\tg120\n'), name: 'export.tsv' });
     assert.equal(header?.table.delimiter, '\t');
   });
 
@@ -113,12 +121,61 @@ describe('a companion header', () => {
 
   it('refuses a table of more columns than can be read', () => {
     const wide = `${names.trimEnd()};${Array.from({ length: mostColumns }, (_, at) => `c${at}`).join(';')}\n`;
-    const { header, problems } = parseCompanion(companion, wide, 'export.csv');
+    const { header, problems } = parseCompanion(companion, table(wide));
     assert.equal(header, undefined);
     assert.deepEqual(
       problems.map(({ code, range }) => [code, range.line, range.column]),
       [['too-many-columns', 17, 3]],
     );
+  });
+
+  it('takes times for ISO 8601 where the first rows show that and nothing else is said', () => {
+    const text = edited("  time_format: 'DD.MM.YYYY HH:mm:ss'\n", '');
+    const times = (...stamps: string[]) =>
+      parseCompanion(text, table(names, ...stamps.map((stamp) => `${stamp};20,5;1530,1;1535,1;1540,1;x`)));
+    const typeOf = (parsed: ReturnType<typeof times>) => parsed.header?.columns[0]?.datatype;
+    assert.equal(typeOf(times('', '2026-03-12T06:30:00.5Z')), 'string');
+    assert.equal(typeOf(times('0,5', '1,0')), 'float64');
+    assert.equal(typeOf(times()), 'float64');
+    assert.equal(typeOf(times('n/a', '--')), 'float64');
+  });
+
+  it('says once that the times are written otherwise, and stops', () => {
+    const rows = (stamp: string) => table(names, ...[0, 1, 2].map(() => `${stamp};20,5;1530,1;1535,1;1540,1;x`));
+    const layout = "  time_format: 'DD.MM.YYYY HH:mm:ss'\n";
+    for (const [text, stamp, says] of [
+      [
+        edited(layout, '').replace('table:', '⟦table⟧:'),
+        '12.03.2026 06:30:00',
+        /not written in numbers; .*time_format/,
+      ],
+      [
+        edited(layout, layout.replace(/'.*'/, '⟦$&⟧')),
+        '2026-03-12 06:30',
+        /as time_format '.*' has it; .*datatype: string/,
+      ],
+      [
+        edited(layout, '').replace('columns:\n', 'columns:\n    - ⟦{name: Stamp, datatype: float64}⟧\n'),
+        '2026-03-12T06:30:00Z',
+        /not written in numbers; declare the column with datatype: string/,
+      ],
+    ] as const) {
+      checkWith((one) => parseCompanion(one, rows(stamp)), text, {
+        code: 'time-format-unknown',
+        leaves: 'stops',
+        says,
+      });
+    }
+  });
+
+  it('says once that the row of names is none, and where it stands', () => {
+    const lost = edited('table:', '⟦table⟧:');
+    const wrong = (head: string, says: RegExp) =>
+      checkWith((one) => parseCompanion(one, table(head)), lost, { code: 'names-missing', leaves: 'stops', says });
+    wrong('Acme\n', /^line 4 of export\.csv, 'Acme', .* none of the channels' columns; check table: skip_lines/);
+    wrong(`Acme\nserial 4711\n${names}`, /line 6 has them with table: \{skip_lines: 5\}$/);
+    wrong(names.replaceAll(';', '\t'), /line 4 has them with table: \{delimiter: tab\}$/);
+    wrong('', /has no row of names after the 3 lines that skip_lines leaves out/);
   });
 
   it('completes keys of the table', () => {

@@ -60,7 +60,7 @@ describe('the end of a header', () => {
     for (let at = 0; at < bytes.length; at++) bytes[at] = line[at % line.length]!;
     const split = splitHeader(bytes);
     assert.ok(split !== 'need-more' && split.problems[0]?.code === 'header-too-long');
-    const foreign = splitForeign(bytes.fill(65), 0);
+    const foreign = splitForeign(bytes.fill(65), { skipLines: 0, comment: '#' });
     assert.ok(foreign !== 'need-more' && foreign.problems[0]?.code === 'header-too-long');
   });
 
@@ -75,7 +75,27 @@ describe('the end of a header', () => {
 
   it('of a foreign table is the line after those skipped', () => {
     const bytes = bytesOf('\uFEFFpreamble\n\nt;a\r\n0;1\n');
-    assert.deepEqual(splitForeign(bytes, 2), { text: 't;a\r\n', bytes: 18, problems: [] });
-    assert.equal(splitForeign(bytes.subarray(0, 15), 2), 'need-more');
+    const form = { skipLines: 2, comment: '#' };
+    assert.equal(splitForeign(bytes, form), 'need-more');
+    assert.deepEqual(splitForeign(bytes, form, true), {
+      text: 't;a\r\n',
+      bytes: 18,
+      problems: [],
+      namesLine: 3,
+      rows: [{ text: '0;1', line: 4, end: 22 }],
+    });
+    const cut = splitForeign(bytes.subarray(0, 21), form, true);
+    assert.ok(cut !== 'need-more' && cut.rows.length === 0, 'half a row shows nothing');
+    assert.equal(splitForeign(bytes.subarray(0, 15), form), 'need-more');
+  });
+
+  it('of a foreign table passes over comments and blank lines before the names and between the rows', () => {
+    const split = splitForeign(bytesOf('one\n% two\n\nt;a\n%\n \n0;1\n'), { skipLines: 1, comment: '%' }, true);
+    assert.ok(split !== 'need-more');
+    assert.deepEqual([split.text, split.namesLine], ['t;a\n', 4]);
+    assert.deepEqual(
+      split.rows.map(({ text, line }) => [text, line]),
+      [['0;1', 7]],
+    );
   });
 });

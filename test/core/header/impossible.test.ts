@@ -150,9 +150,24 @@ cases('what cannot be right', [
     { code: 'directions-too-close', severity: 'warning', says: /16\.6/ },
   ],
   [
+    'a second thermometer',
+    edited(
+      [
+        '# - {name: B2_T, unit: deg_C, datatype: float64}\n',
+        ['B2_T', 'B2_S'].map((name) => `# - {name: ${name}, unit: deg_C, datatype: float64}\n`).join(''),
+      ],
+      [
+        '#     B2_T: {cell: B2, kind: temperature}\n',
+        '#     B2_T: {cell: B2, kind: temperature}\n#     ⟦B2_S⟧: {cell: B2, kind: temperature}\n',
+      ],
+      ['time,layer,B2_T,', 'time,layer,B2_T,B2_S,'],
+    ),
+    { code: 'thermometer-unused', severity: 'information', says: /'B2_S' is not used.*'B2_T' serves B2.*not averaged/ },
+  ],
+  [
     'no temperature',
     edited(['cells: {B2', 'cells: {⟦B2⟧'], ['#     B2_T: {cell: B2, kind: temperature}\n', '']),
-    { code: 'temperature-missing', severity: 'warning' },
+    { code: 'temperature-missing', severity: 'warning', says: /holds the heat.*without 'cell' serves the whole plate/ },
   ],
   [
     'a plate of unsaid thickness',

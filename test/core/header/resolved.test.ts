@@ -108,6 +108,9 @@ time,T,b,s,e,r,q,a,t
         ['gain-assumed', 'strain_slope'],
         ['gain-assumed', 'thermal_slope'],
         ['gain-assumed', 'thermal_gain'],
+        // The cell's own reference goes before the plate's two.
+        ['thermometer-unused', undefined],
+        ['thermometer-unused', undefined],
       ],
     );
     assert.deepEqual(

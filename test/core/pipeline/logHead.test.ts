@@ -137,6 +137,22 @@ describe('the head of a foreign table', () => {
     assert.equal(problem?.range.line, names + 1);
   });
 
+  it('begins its rows after one of units, and says so', () => {
+    const units = `-;-${';nm'.repeat(lines[names]!.split(';').length - 2)}`;
+    const text = [...lines.slice(0, names + 1), units, ...lines.slice(names + 1)].join('\n');
+    const { parsed, basis } = headOf(new TextEncoder().encode(text));
+    assert.deepEqual(
+      parsed.problems.map(({ code, severity, range, file }) => [code, severity, range.line, file]),
+      [['units-row', 'information', names + 2, undefined]],
+    );
+    assert.equal(basis?.bodyLine, names + 3);
+    assert.equal(basis.bodyOffset, headOf(bytes).basis!.bodyOffset + units.length + 1);
+    // A row that only lacks its readings is one.
+    const empty = `${lines[names + 1]!.split(';')[0]!}${';'.repeat(lines[names]!.split(';').length - 1)}`;
+    const withEmpty = [...lines.slice(0, names + 1), empty, ...lines.slice(names + 2)].join('\n');
+    assert.deepEqual(headOf(new TextEncoder().encode(withEmpty)).parsed.problems, []);
+  });
+
   it('tells of a table without a row of names in bounded memory', () => {
     const { parsed, basis } = headOf(new Uint8Array(headerLimit + 1).fill(65));
     assert.equal(basis, undefined);

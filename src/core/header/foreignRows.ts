@@ -1,0 +1,61 @@
+// What the first rows of a foreign table show of how it is written: whether its times are stamps, whether the line after
+// the names holds units, and whether the row of names is one at all.
+import { isoSeconds } from '../table/isoTime.ts';
+import { timeReader } from '../table/timeLayout.ts';
+import type { SeenRow } from './headerEnd.ts';
+import type { TableForm } from './logHeader.ts';
+import { namesOfRow } from './namesRow.ts';
+
+const encoder = new TextEncoder();
+
+/** Values of one column in the first rows, the empty ones left out. */
+export function firstValues(rows: readonly SeenRow[], column: number, delimiter: string): string[] {
+  return rows.map((row) => fieldsOf(row, delimiter)[column] ?? '').filter((value) => value !== '');
+}
+
+function fieldsOf({ text }: SeenRow, delimiter: string): string[] {
+  return namesOfRow(text.replace(/\r$/, ''), delimiter).map(({ name }) => name);
+}
+
+export function isIsoStamp(value: string): boolean {
+  const bytes = encoder.encode(value);
+  return Number.isFinite(isoSeconds(bytes, 0, bytes.length));
+}
+
+/** `layout` must be one that `timeReader` takes. */
+export function fitsLayout(value: string, layout: string): boolean {
+  const bytes = encoder.encode(value);
+  return Number.isFinite(timeReader(layout)(bytes, 0, bytes.length));
+}
+
+/** Three groups of digits and more, as dates and times of day have. */
+export function looksLikeStamp(value: string): boolean {
+  return !isNumber(value) && /\d\D+\d+\D+\d/.test(value);
+}
+
+/** With either decimal sign; a missing reading counts, too. */
+function isNumber(value: string): boolean {
+  return /^[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?$/.test(value) || /^[+-]?nan$/i.test(value);
+}
+
+/** True for a row after the names that holds no number and no stamp, as one of units does. */
+export function isUnitsRow(row: SeenRow, { delimiter, timeFormat }: TableForm, timeColumn: number): boolean {
+  const fields = fieldsOf(row, delimiter);
+  const time = fields[timeColumn] ?? '';
+  const stamp = isIsoStamp(time) || looksLikeStamp(time) || (timeFormat !== '' && fitsLayout(time, timeFormat));
+  return time !== '' && !stamp && !fields.some(isNumber);
+}
+
+/** Where the columns of these names stand after all; '' where nowhere near. As the remedy of a message. */
+export function namesElsewhere(lines: readonly SeenRow[], own: string, columns: readonly string[]): string {
+  const wanted = new Set(columns);
+  for (const delimiter of [own, ',', ';', '\t', '|']) {
+    const at = lines.findIndex((line) => fieldsOf(line, delimiter).some((name) => wanted.has(name)));
+    if (at < 0) continue;
+    const { line } = lines[at]!;
+    const skip = at > 0 ? `skip_lines: ${line - 1}` : '';
+    const separated = delimiter === own ? '' : `delimiter: ${delimiter === '\t' ? 'tab' : `'${delimiter}'`}`;
+    return `line ${line} has them with table: {${[skip, separated].filter((part) => part !== '').join(', ')}}`;
+  }
+  return '';
+}
