@@ -174,6 +174,7 @@ export class CellDetector {
     state.samples += count;
     if (alone) this.#keepRows(columns, i, 1, placed);
     let told = false;
+    let slowDue = this.#slow.due();
     for (let k = 0; k < count; k++) {
       if (placed) visit(state.cycle, span, k);
       history.count++;
@@ -183,7 +184,11 @@ export class CellDetector {
         if (tame === 0) tellSpikes(this.#frame, state, this.#firstExcess);
         const place = placed ? span.place[k]! : -1;
         const spoke = this.#look(place, k);
-        const slowly = this.#slow.look(place, span.intervalS, k);
+        let slowly = false;
+        if (history.count >= slowDue) {
+          slowly = this.#slow.look(place, span.intervalS, k);
+          slowDue = this.#slow.due();
+        }
         told = spoke || slowly || (watch.confirmed !== undefined && watch.confirmed.again > 0);
         if (told && k + 1 < count) {
           state.samples -= count - k - 1;

@@ -45,18 +45,24 @@ export class SlowWatch {
     this.#tools = this.#toolsNow();
   }
 
+  /** The sample of the cell's history at which `look` is to be asked next. */
+  due(): number {
+    const { slow, history } = this.#state;
+    if (slow) return slow.begun + slow.part;
+    return history.count < paceSamples ? paceSamples : Infinity;
+  }
+
   /**
-   * Goes on by the row that the cell's history took last; `intervalS[k]` is the usual interval there (a number handed over
+   * Goes on to the row that the cell's history took last; `intervalS[k]` is the usual interval there (a number handed over
    * would be put on the heap, row by row). True where a look is worth attention, or a slow change is still to
    * be settled.
    */
   look(place: number, intervalS: Float64Array, k: number): boolean {
     const { slow, history } = this.#state;
     if (!slow) {
-      if (history.count === paceSamples) this.begin();
+      this.begin();
       return false;
     }
-    this.#best.shape = -1;
     return endsMean(slow, history) && this.#lookAt(slow, place, intervalS[k]!);
   }
 
@@ -81,6 +87,7 @@ export class SlowWatch {
     const { watch, tests, rows } = slow;
     takeLevel(slow, history.level);
     const split = changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
+    this.#best.shape = -1;
     if (split > 0) beginAfterChange(slow, split + 1);
     return watch;
   }
