@@ -70,7 +70,7 @@ class ScanThread {
     this.#post({
       type: 'done',
       thread: this.#task.thread,
-      work: this.#work.save(),
+      work: this.#work.handOver(),
       gate: this.#gate.save(),
       index: this.#index?.save(),
       endLine: this.#line,
@@ -203,9 +203,21 @@ const port = parentPort!;
 port.once('message', (task: ScanTask<SharedRowsMemory>) => {
   if (task.part === 'find') giveWay();
   try {
-    new ScanThread(task, (message) => port.postMessage(message)).run();
+    new ScanThread(task, (message) => port.postMessage(message, memoryOf(message))).run();
   } catch (error) {
     new SharedRows(task.memory).stop(stopReason.cancelled);
     port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
   }
 });
+
+/** The memory of the last message's arrays, which is handed over: to copy it would be to have it three times at once. */
+function memoryOf(message: FromScan): ArrayBuffer[] {
+  const found = new Set<ArrayBuffer>();
+  const look = (value: unknown): void => {
+    if (ArrayBuffer.isView(value)) {
+      if (value.buffer instanceof ArrayBuffer) found.add(value.buffer);
+    } else if (value !== null && typeof value === 'object') Object.values(value).forEach(look);
+  };
+  if (message.type === 'done') look(message.work);
+  return [...found];
+}

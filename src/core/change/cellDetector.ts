@@ -98,6 +98,11 @@ export class CellDetector {
     return copyPlain(this.#state);
   }
 
+  /** The state itself, for whoever has done with this detector. */
+  handOver(): CellDetectorState {
+    return this.#state;
+  }
+
   /** Findings since the last call, by `knownRow`. */
   take(): CellFinding[] {
     const taken = this.#state.findings;

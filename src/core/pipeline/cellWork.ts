@@ -171,8 +171,17 @@ export class CellWork {
   }
 
   save(): CellWorkState {
+    return this.#stateBy((detector) => detector.save());
+  }
+
+  /** What `save` gives, but not as a copy: nothing is to be pushed after it. */
+  handOver(): CellWorkState {
+    return this.#stateBy((detector) => detector.handOver());
+  }
+
+  #stateBy(stateOf: (detector: CellDetector) => CellDetectorState): CellWorkState {
     return {
-      detectors: this.#tools.flatMap(({ detector }) => (detector ? [detector.save()] : [])),
+      detectors: this.#tools.flatMap(({ detector }) => (detector ? [stateOf(detector)] : [])),
       pyramid: this.#drawn?.save(),
       watched: this.#found?.save(),
     };
