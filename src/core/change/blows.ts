@@ -7,7 +7,7 @@ import type { CellChange, StrainEvent } from './events.ts';
 import type { SensorFinding } from './findings.ts';
 import { isCommon } from './kind.ts';
 import { logGamma } from './laws.ts';
-import { addEvent, metalAbout, reviseEvent, withdrawEvent } from './ledger.ts';
+import { addEvent, metalAbout, reviseEvent, yieldEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import { blowEvidence, blowMessage } from './message.ts';
 import type { PlateFrame } from './plateFrame.ts';
@@ -76,9 +76,9 @@ function tellBlow(header: LogHeader, frame: PlateFrame, ledger: LedgerState, blo
  */
 export function yieldToChange(ledger: LedgerState, { spikes, slot }: Blow): void {
   const metal = metalAbout(ledger, spikes[0]!.finding.row, blowRows, slot);
-  withdrawEvent(ledger, slot, metal.length > 0);
+  yieldEvent(ledger, slot, 'strike', metal.length > 0);
   const struck = slot >= 0 || metal.some(({ kind }) => kind === 'strike');
-  for (const spike of spikes) withdrawEvent(ledger, spike.slot, struck);
+  for (const spike of spikes) yieldEvent(ledger, spike.slot, 'spike', struck);
 }
 
 function inRecoat({ phase }: SensorFinding): boolean {

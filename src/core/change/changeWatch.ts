@@ -114,7 +114,9 @@ export class ChangeWatch {
     }
     state.suspected = undefined;
     state.shift = measured.shift;
-    const recent = (confirmed ? [...state.past, confirmed] : state.past).filter((change) => isRecent(change, onset));
+    const recent = (confirmed ? [...state.past, confirmed] : state.past).filter((change) =>
+      isRecent(change, onset, sight.rows),
+    );
     const taken = takenBack(recent, before, measured.shift, this.#frame.first);
     const returned = taken < 0 ? [] : recent.slice(taken);
     for (const change of returned) this.#tellReturn(change, onset, measured, history, sight);

@@ -28,9 +28,9 @@ const returnSamples = 64;
 /** It leaves less than this share of the change. */
 const returnShare = 0.4;
 
-/** So soon after a change, what begins at `onset` may be its return. */
-export function isRecent({ row }: Confirmed, onset: Onset): boolean {
-  return onset.row - row <= returnSamples;
+/** So soon after a change, what begins at `onset` may be its return. `rows`: in one sample. */
+export function isRecent({ row }: Confirmed, onset: Onset, rows: number): boolean {
+  return onset.row - row <= returnSamples * rows;
 }
 
 /**

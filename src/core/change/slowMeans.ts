@@ -32,7 +32,10 @@ const longestMeanS = 2;
 const slack = 1.05;
 /** Rows summed at once at most: the history's rings reach further back. */
 const longestPart = 128;
-/** Serial numbers of slow changes begin here: no cell tells so many others. */
+/**
+ * Serial numbers of slow changes begin here, more by the samples seen: no cell tells so many others, nor more than it has
+ * samples, so none comes twice.
+ */
 const firstSerial = 2 ** 40;
 
 /** Rows in one mean at this interval; 1 where the rows' own tests are long enough. */
@@ -41,10 +44,17 @@ export function rowsPerMean(intervalS: number): number {
 }
 
 /**
- * `noise`: of one row, per component; `first`: first component tested; `count`: samples of the cell's history. Undefined where rows come
+ * `noise`: of one row, per component; `first`: first component tested; `count`: samples of the cell's history,
+ * `samples`: of the log so far. Undefined where rows come
  * so seldom that their own tests are long enough.
  */
-export function newSlow(intervalS: number, noise: Float64Array, first: number, count: number): SlowState | undefined {
+export function newSlow(
+  intervalS: number,
+  noise: Float64Array,
+  first: number,
+  count: number,
+  samples: number,
+): SlowState | undefined {
   const rows = rowsPerMean(intervalS);
   if (rows < 2) return undefined;
   const dimension = noise.length;
@@ -61,7 +71,7 @@ export function newSlow(intervalS: number, noise: Float64Array, first: number, c
       noise.map((n) => n / Math.sqrt(rows)),
       first,
     ),
-    watch: ChangeWatch.newState(dimension - first, firstSerial),
+    watch: ChangeWatch.newState(dimension - first, firstSerial + samples),
   };
 }
 

@@ -28,6 +28,8 @@ export class SlowWatch {
   readonly #best: Look = { shape: -1, surprise: 0 };
   readonly #work: Float64Array;
   #tools: LookTools | undefined;
+  /** The mean that ended in the row at hand has been looked at. */
+  #looked = false;
 
   constructor(frame: CellFrame, state: CellDetectorState, statistic: StatisticWatch, leastNoise: Float64Array) {
     this.#frame = frame;
@@ -40,8 +42,8 @@ export class SlowWatch {
 
   /** Means of as many rows as the pace asks for, from now on. */
   begin(): void {
-    const { pace, noise, history } = this.#state;
-    this.#state.slow = newSlow(pace.intervalS, noise, this.#frame.first, history.count);
+    const { pace, noise, history, samples } = this.#state;
+    this.#state.slow = newSlow(pace.intervalS, noise, this.#frame.first, history.count, samples);
     this.#tools = this.#toolsNow();
   }
 
@@ -76,18 +78,19 @@ export class SlowWatch {
     }
     if (finer!.lacking > 0 || tests.lacking > 0) noteLacking(tests, health);
     lookAll(tests, history, tools, false);
+    this.#looked = true;
     return this.#best.shape >= 0 || (watch.confirmed !== undefined && watch.confirmed.again > 0);
   }
 
   /** Sees to what the last look found. `sight`: as for rows. Answers with what is remembered of it, if a look was due. */
   attend(changes: ChangeWatch, sight: Sight): ChangeWatchState | undefined {
     const { slow, history, value } = this.#state;
-    // A change told by its rows has begun the means anew.
-    if (!slow || slow.begun !== history.count) return undefined;
+    // No mean ended in this row, or a change told by its rows has begun the means anew.
+    if (!slow || !this.#looked) return undefined;
+    this.#looked = false;
     const { watch, tests, rows } = slow;
     takeLevel(slow, history.level);
     const split = changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
-    this.#best.shape = -1;
     if (split > 0) beginAfterChange(slow, split + 1);
     return watch;
   }
@@ -95,7 +98,7 @@ export class SlowWatch {
   /** The cell's history has been restarted. */
   restart(): void {
     const { slow, history } = this.#state;
-    this.#best.shape = -1;
+    this.#looked = false;
     if (slow) restartSlow(slow, history.count);
   }
 

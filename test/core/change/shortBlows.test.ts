@@ -104,3 +104,25 @@ describe('a blow of one or two samples', () => {
     });
   }
 });
+
+describe('a spike that turned out to be the beginning of something else', () => {
+  it('does not come back because something breaks elsewhere', () => {
+    const eventsWith = (broken: boolean): string[] => {
+      const plate = quietPlate({
+        columns: 4,
+        rows: 3,
+        samples: 1500,
+        reading: (value, cell, fibre, row) => {
+          // One fibre jumps, and freezes.
+          if (cell === 0 && fibre === 0 && row === 1000) return 60;
+          if (cell === 0 && fibre === 0 && row >= 1002) return 3;
+          return broken && row >= 1150 && cell === 11 ? value + along([25, 5, -8], [0, 60, 120][fibre]!) : value;
+        },
+      });
+      return watch(plate).events.map(({ kind }) => kind);
+    };
+    assert.deepEqual(eventsWith(false), ['stuck']);
+    const both = eventsWith(true);
+    assert.ok(both.length === 2 && both.includes('stuck') && !both.includes('spike'), both.join());
+  });
+});

@@ -48,6 +48,24 @@ describe('what comes slowly', () => {
     });
   }
 
+  it('is heat and over where it goes back as slowly', () => {
+    const rateHz = 20;
+    const swell = (sinceS: number): number => Math.max(0, Math.min(1, sinceS / 25, (90 - sinceS) / 25));
+    const plate = quietPlate({
+      columns: 2,
+      rows: 1,
+      samples: rateHz * 2600,
+      noise: 3,
+      timeS: (row) => row / rateHz,
+      reading: (value, cell, fibre, row) =>
+        cell === 0
+          ? value + along([6.4 * swell(row / rateHz - 2000), 2.5 * swell(row / rateHz - 2000), 0], [0, 60, 120][fibre]!)
+          : value,
+    });
+    const told = watch(plate).events.map(({ kind, endTimeS }) => [kind, endTimeS > 2060 && endTimeS < 2200]);
+    assert.deepEqual(told, [['heat', true]]);
+  });
+
   it('is not made of noise that wanders as slowly', () => {
     const rateHz = 5;
     const wanderS = 60;
