@@ -1,7 +1,7 @@
 // A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
 // written. Problems' ranges are in the companion's text.
 import { byPlace } from '../problem.ts';
-import { firstValues, fitsLayout, isIsoStamp, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
+import { firstValues, fitsLayout, isIsoStamp, isNumber, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
 import type { ForeignSplit } from './headerEnd.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { namesOfRow } from './namesRow.ts';
@@ -149,11 +149,15 @@ function timeColumn(column: Column, index: number, { declared, table, foreign, l
   const values = firstValues(foreign.rows, index, delimiter);
   const at = declared.findIndex(({ name }) => name === column.name);
   const typed = declared[at]?.datatype ?? declared[at]?.type;
-  const stamps = timeFormat === '' && typed === undefined && values.some(isIsoStamp);
+  // An odd row or two among the first must not decide for the whole table.
+  const mostlyIso = values.filter(isIsoStamp).length > values.filter(isNumber).length;
+  const stamps = timeFormat === '' && typed === undefined && mostlyIso;
   const read = stamps ? { ...column, datatype: 'string' } : column;
   if (timeFormat !== '' && timeLayoutMistake(timeFormat) !== '') return read;
-  const fits = (value: string): boolean =>
-    timeFormat !== '' ? fitsLayout(value, timeFormat) : read.datatype === 'string' && isIsoStamp(value);
+  const fits = (value: string): boolean => {
+    if (timeFormat !== '') return fitsLayout(value, timeFormat);
+    return read.datatype === 'string' ? isIsoStamp(value) : isNumber(value);
+  };
   const stamp = values.find(looksLikeStamp);
   if (stamp === undefined || values.some(fits)) return read;
   const path = timeFormat !== '' ? ['table', 'time_format'] : at < 0 ? ['table'] : ['table', 'columns', at];

@@ -228,6 +228,6 @@ function unitsRow(line: number): Problem {
     severity: 'information',
     code: 'units-row',
     message:
-      'no field of this line after the names is a number, so it is taken for a row of units and is not read; units stand in the companion, under table: columns',
+      'this line after the names holds words and no readings, so it is taken for a row of units and is not read; units stand in the companion, under table: columns',
   };
 }

@@ -138,6 +138,19 @@ describe('a companion header', () => {
     assert.equal(typeOf(times('0,5', '1,0')), 'float64');
     assert.equal(typeOf(times()), 'float64');
     assert.equal(typeOf(times('n/a', '--')), 'float64');
+    assert.equal(typeOf(times('2026-03-12T06:30:00Z', '0', '1', '2')), 'float64');
+    assert.equal(typeOf(times('0', '2026-03-12T06:30:00Z', '2026-03-12T06:30:01Z')), 'string');
+  });
+
+  it('does not stop for one odd time before numbers', () => {
+    const text = edited("  time_format: 'DD.MM.YYYY HH:mm:ss'\n", '');
+    const odd = table(
+      names,
+      ...['12.03.2026 06:30:00', '0', '1,5'].map((time) => `${time};20,5;1530,1;1535,1;1540,1;x`),
+    );
+    const { header, problems } = parseCompanion(text, odd);
+    assert.deepEqual(problems, []);
+    assert.equal(header?.columns[0]?.datatype, 'float64');
   });
 
   it('says once that the times are written otherwise, and stops', () => {
