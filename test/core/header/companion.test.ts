@@ -1,7 +1,7 @@
 // A companion header of a foreign table: how the table is written, and problems in the companion's own text.
 import assert from 'node:assert/strict';
 import { splitForeign } from '../../../src/core/header/headerEnd.ts';
-import { companionTable, parseCompanion } from '../../../src/core/header/parseCompanion.ts';
+import { companionTable, parseCompanion, splitBeside } from '../../../src/core/header/parseCompanion.ts';
 import { completionsAt } from '../../../src/core/header/completion.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
 import { checkWith } from './sampleHeader.ts';
@@ -179,6 +179,16 @@ describe('a companion header', () => {
         says,
       });
     }
+  });
+
+  it('finds a row of names that begins with the sign of a comment', () => {
+    const marked = edited('time: Stamp', "time: '#Stamp'");
+    const bytes = new TextEncoder().encode(`any\nany\nany\n#${names}12.03.2026 06:30:00;20,5;1530,1;1535,1;1540,1;x\n`);
+    const split = splitBeside(bytes, marked, true);
+    assert.ok(split !== 'need-more');
+    const { header, problems } = parseCompanion(marked, { ...split, name: 'export.csv' });
+    assert.deepEqual(problems, []);
+    assert.deepEqual([header?.columns[0]?.name, header?.roles.time, split.rows[0]?.line], ['#Stamp', 0, 5]);
   });
 
   it('says once that the row of names is none, and where it stands', () => {
