@@ -78,7 +78,7 @@ export function problemFinding(problem: Problem, shown: string): Finding {
   const { range, file, severity, code, message, folded } = problem;
   const [folder, name] = [shown.slice(0, shown.lastIndexOf('/') + 1), shown.slice(shown.lastIndexOf('/') + 1)];
   const path = file === undefined ? shown : `${folder}${file}`;
-  const told = message.replaceAll('<log>', name);
+  const told = message.replaceAll('<log>', () => name);
   return { path, ...range, severity, code, message: told, dismissed: false, event: undefined, folded: folded ?? 0 };
 }
 

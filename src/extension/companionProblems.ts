@@ -3,6 +3,7 @@
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
 import type { Problem } from '../core/problem.ts';
+import { longestExcerpt } from '../messages/analysis.ts';
 import { diagnosticSource, problemDiagnostic } from './diagnostics.ts';
 import { beside, fileName, isLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -73,13 +74,16 @@ export class CompanionProblems implements vscode.Disposable {
     const companion = beside(uri, headerEnding);
     const text = await textOf(companion);
     if (!calls || text === undefined) return;
-    const { companionTable, parseCompanion } = await import('../core/header/parseCompanion.ts');
-    const { splitForeign } = await import('../core/header/headerEnd.ts');
+    const { companionTable, parseCompanion, splitBeside } = await import('../core/header/parseCompanion.ts');
     const table = companionTable(text);
-    const { lines } = await calls.excerpt({ line: 1, before: 0, after: table.skipLines + linesSeen });
-    const split = splitForeign(new TextEncoder().encode(lines.map((line) => `${line}\n`).join('')), table, true);
+    const asked = Math.min(longestExcerpt, table.skipLines + linesSeen);
+    const { lines } = await calls.excerpt({ line: 1, before: 0, after: asked - 1 });
+    const split = splitBeside(new TextEncoder().encode(lines.map((line) => `${line}\n`).join('')), text, true);
     if (split === 'need-more') return;
-    const { problems } = parseCompanion(text, { ...split, name: fileName(uri) });
+    const said = parseCompanion(text, { ...split, name: fileName(uri) }).problems;
+    // Names that are not among the lines seen may stand in those that were not.
+    const unseen = split.namesLine === 0 && (lines.length === 0 || lines.length >= asked);
+    const problems = said.filter(({ code }) => !unseen || code !== 'names-missing');
     this.#collection.set(companion, problems.map(problemDiagnostic));
     const found = new Set(problems.map(keyOf));
     const before = this.#found.get(uri.toString());

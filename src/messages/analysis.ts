@@ -129,6 +129,9 @@ export type {
 
 export type PlaceRequest = { readonly line: number } | { readonly timeS: number } | { readonly row: number };
 
+/** Lines of an excerpt at most. */
+export const longestExcerpt = 2000;
+
 export interface Excerpt {
   /** Line number of the first line. */
   readonly firstLine: number;

@@ -12,6 +12,7 @@ import type { SickSpell } from '../core/strain/sickSpell.ts';
 import type { ByteSource } from '../core/table/byteSource.ts';
 import { placeOfLine, placeOfRow, placeOfTime, readLines, readRows } from '../core/table/rowReader.ts';
 import type { RowPlace } from '../core/table/rowReader.ts';
+import { longestExcerpt } from '../messages/analysis.ts';
 import type {
   AnalysisCalls,
   Excerpt,
@@ -25,8 +26,6 @@ import { worstFirst } from './summary.ts';
 
 /** Layer marks of a plot stand no closer than this, in pixels. */
 const layerMarkPixels = 8;
-/** Lines of an excerpt at most. */
-const longestExcerpt = 2000;
 
 export class LogQueries implements AnalysisCalls {
   readonly #session: Session;
@@ -85,7 +84,9 @@ export class LogQueries implements AnalysisCalls {
     const firstLine = Math.max(1, request.line - request.before);
     const count = Math.min(longestExcerpt, request.line - firstLine + request.after + 1);
     const { index } = this.#session;
-    return { firstLine, lines: index ? await readLines(this.#source, index, firstLine, count) : [] };
+    // Without an index every line before has to be read, too.
+    const near = index !== undefined || firstLine <= longestExcerpt;
+    return { firstLine, lines: near ? await readLines(this.#source, index, firstLine, count) : [] };
   }
 
   problems(request: { first: number; count: number }): Promise<readonly Problem[]> {

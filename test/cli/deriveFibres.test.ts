@@ -1,6 +1,6 @@
 // What is derived from a log of two fibres, too few for a tensor.
 import assert from 'node:assert/strict';
-import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readFile, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { asyncBufferFromFile, parquetMetadataAsync } from 'hyparquet';
@@ -75,6 +75,18 @@ describe('underplate derive, of two directions', function () {
     assert.match(some.err, /two\.strain\.csv: no e1: /);
     assert.deepEqual(Object.keys(ecsv(some.out).rows[0]!), ['time', 'c0_strain', 'c90_strain']);
     assert.equal((await derive(log)).err, '');
+  });
+
+  it('says that there is no fibre where the log has thermometers only', async () => {
+    const log = join(folder, 'warm.strain.csv');
+    const text = await readFile(await twoFibres(true), 'utf8');
+    const warm = text
+      .replaceAll('unit: um/m', 'unit: deg_C')
+      .replace(/kind: strain, direction: .*}/g, 'kind: temperature}');
+    await writeFile(log, warm);
+    const { code, err } = await derive(log, '--columns', 'strain,e1,resid');
+    assert.equal(code, 2);
+    assert.match(err, /no strain, e1, resid: no fibre is declared/);
   });
 
   it('says in the file and to the user in which cells the heat is left', async () => {

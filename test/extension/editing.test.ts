@@ -55,6 +55,33 @@ describe('a text that is being typed in', () => {
     await until(() => checks() === 2);
   });
 
+  it("has no names found missing in its companion where the table's first lines do not show it", async () => {
+    const log = Uri.file('/w/foreign-table.csv');
+    const companion = Uri.file(`${log.path}.header.yaml`);
+    const header = readFileSync(join(samples, 'foreign-table.csv.header.yaml'), 'utf8');
+    const table = readFileSync(join(samples, 'foreign-table.csv'), 'latin1').split('\n');
+    const said = async (lines: (count: number) => string[]): Promise<string[]> => {
+      desk.clear();
+      desk.write(companion.path, Buffer.from(`${header}\nmistake: 1\n`));
+      const logs = newLogs();
+      const checks = new CompanionProblems(logs);
+      parts = [...parts, logs, checks];
+      logs.keep(log as unknown as vscode.Uri);
+      const excerpt = ({ line, after }: { line: number; after: number }) =>
+        Promise.resolve({ firstLine: line, lines: lines(after + 1) });
+      starts.at(-1)!.answer(new Analysis({ ...emptySummary('f'), state: 'complete' }, { excerpt }));
+      await until(() => (desk.diagnosed.get('underplate-companion') ?? 0) === 1);
+      const shown = desk.diagnostics.get('underplate-companion')?.get(companion.toString()) ?? [];
+      return shown.map(({ message }) => message);
+    };
+    const whole = await said((count) => table.slice(0, count));
+    assert.equal(whole.length, 1);
+    assert.match(whole[0]!, /mistake/);
+    assert.deepEqual(await said(() => []), []);
+    assert.deepEqual(await said((count) => Array<string>(Math.min(2000, count)).fill('# more')), []);
+    assert.match((await said(() => ['# more', '# more'])).join(), /no row of names/);
+  });
+
   it('is offered no fix whose place is that of an older version', async () => {
     const text = sampleText('header-mistakes.strain.csv');
     const document = new TextDocument(uri, text);

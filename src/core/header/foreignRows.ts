@@ -28,22 +28,24 @@ export function fitsLayout(value: string, layout: string): boolean {
   return Number.isFinite(timeReader(layout)(bytes, 0, bytes.length));
 }
 
-/** Three groups of digits and more, as dates and times of day have. */
+/** Three groups of digits and more, as dates and times of day have, or ISO 8601 without its signs. */
 export function looksLikeStamp(value: string): boolean {
-  return !isNumber(value) && /\d\D+\d+\D+\d/.test(value);
+  return !isNumber(value) && (/\d\D+\d+\D+\d/.test(value) || /^\d{8}T\d{4}/i.test(value));
 }
 
 /** With either decimal sign; a missing reading counts, too. */
-function isNumber(value: string): boolean {
+export function isNumber(value: string): boolean {
   return /^[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?$/.test(value) || /^[+-]?nan$/i.test(value);
 }
 
-/** True for a row after the names that holds no number and no stamp, as one of units does. */
+/** True for a row after the names that holds words but no reading and no time, as one of units does. */
 export function isUnitsRow(row: SeenRow, { delimiter, timeFormat }: TableForm, timeColumn: number): boolean {
   const fields = fieldsOf(row, delimiter);
   const time = fields[timeColumn] ?? '';
-  const stamp = isIsoStamp(time) || looksLikeStamp(time) || (timeFormat !== '' && fitsLayout(time, timeFormat));
-  return time !== '' && !stamp && !fields.some(isNumber);
+  const isTime = /^[+-]?\d/.test(time) || looksLikeStamp(time) || (timeFormat !== '' && fitsLayout(time, timeFormat));
+  // A quantity without a unit has the unit 1.
+  const numbers = fields.filter(isNumber);
+  return !isTime && numbers.every((value) => value === '1') && fields.some((value) => value !== '' && !isNumber(value));
 }
 
 /** Where the columns of these names stand after all; '' where nowhere near. As the remedy of a message. */

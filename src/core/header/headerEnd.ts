@@ -46,34 +46,43 @@ export interface ForeignSplit extends HeaderSplit {
 
 /**
  * The same for a foreign table: text is its row of names alone, the first line after `skipLines` lines of anything that is
- * neither blank nor comment. 'need-more' until the first rows are there as well; `final` for a file that has ended.
+ * neither blank nor comment. Where `holdsNames` denies that of it, but not of a comment right after those skipped, that is
+ * the row of names. 'need-more' until the first rows are there as well; `final` for a file that has ended.
  */
 export function splitForeign(
   bytes: Uint8Array,
   { skipLines, comment }: Pick<TableForm, 'skipLines' | 'comment'>,
   final = false,
+  holdsNames: (text: string) => boolean = () => false,
 ): ForeignSplit | 'need-more' {
   const limit = Math.min(bytes.length, headerLimit);
   const mark = new TextEncoder().encode(comment);
   const rows: SeenRow[] = [];
-  let names: HeaderSplit | undefined;
-  let namesLine = 0;
-  for (let line = 1, start = byteOrderMark(bytes); start < limit && rows.length < rowsSeen; line++) {
+  let marked: SeenRow | undefined;
+  for (let line = 1, start = byteOrderMark(bytes); start < limit && rows.length <= rowsSeen; line++) {
     const lineEnd = bytes.indexOf(lineFeed, start);
     const whole = lineEnd >= 0 && lineEnd < limit;
     // At the file's end a row of names may lack its line break.
-    if (!whole && (!final || names || bytes.length >= headerLimit)) break;
+    if (!whole && (!final || rows.length > 0 || bytes.length >= headerLimit)) break;
     const end = whole ? lineEnd + 1 : bytes.length;
-    if (line > skipLines && !isBlank(bytes, start, end) && !begins(bytes, start, mark)) {
-      if (names) rows.push({ text: new TextDecoder().decode(bytes.subarray(start, lineEnd)), line, end });
-      else [names, namesLine] = [split(bytes, start, end), line];
+    if (line > skipLines && !isBlank(bytes, start, end)) {
+      const row = { text: new TextDecoder().decode(bytes.subarray(start, whole ? lineEnd : end)), line, end };
+      if (!begins(bytes, start, mark)) rows.push(row);
+      else if (line === skipLines + 1 && holdsNames(row.text)) marked = row;
     }
     start = end;
   }
-  if (bytes.length < headerLimit && !final && rows.length < rowsSeen) return 'need-more';
-  if (names) return { ...names, namesLine, rows };
+  if (bytes.length < headerLimit && !final && rows.length <= rowsSeen) return 'need-more';
+  const names = marked && !(rows[0] && holdsNames(rows[0].text)) ? marked : rows.shift();
+  if (names) return { ...splitRow(bytes, names), namesLine: names.line, rows: rows.slice(0, rowsSeen) };
   const tooFar = bytes.length >= headerLimit;
-  return { text: '', bytes: tooFar ? 0 : bytes.length, problems: tooFar ? [tooLong()] : [], namesLine, rows };
+  return { text: '', bytes: tooFar ? 0 : bytes.length, problems: tooFar ? [tooLong()] : [], namesLine: 0, rows };
+}
+
+/** The line that ends as `row` does. */
+function splitRow(bytes: Uint8Array, { end }: SeenRow): HeaderSplit {
+  const before = end > 1 ? bytes.lastIndexOf(lineFeed, end - 2) : -1;
+  return split(bytes, before < 0 ? byteOrderMark(bytes) : before + 1, end);
 }
 
 /** For a file that has ended: takes what there is. */

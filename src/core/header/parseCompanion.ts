@@ -1,7 +1,8 @@
 // A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
 // written. Problems' ranges are in the companion's text.
 import { byPlace } from '../problem.ts';
-import { firstValues, fitsLayout, isIsoStamp, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
+import { firstValues, fitsLayout, isIsoStamp, isNumber, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
+import { splitForeign } from './headerEnd.ts';
 import type { ForeignSplit } from './headerEnd.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
 import { namesOfRow } from './namesRow.ts';
@@ -31,8 +32,22 @@ export function tableFormOf(value: unknown): TableForm {
 
 /** How the table beside a companion is written; needed before its row of names can be found. */
 export function companionTable(yaml: string): TableForm {
+  return tableFormOf(companionValue(yaml));
+}
+
+function companionValue(yaml: string): unknown {
   const source = sourceText(yaml);
-  return tableFormOf(yamlPlaces(source, source.text).value);
+  return yamlPlaces(source, source.text).value;
+}
+
+/** The row of names of the table beside a companion, and its first rows; arguments as of `splitForeign`. */
+export function splitBeside(bytes: Uint8Array, yaml: string, final: boolean): ForeignSplit | 'need-more' {
+  const value = companionValue(yaml);
+  const table = tableFormOf(value);
+  const wanted = new Set(typeof value === 'object' && value !== null ? wantedNames(value) : []);
+  return splitForeign(bytes, table, final, (text) =>
+    namesOfRow(text.replace(/\r$/, ''), table.delimiter).some(({ name }) => wanted.has(name)),
+  );
 }
 
 /** The table that a companion belongs to, as far as it is looked at. */
@@ -105,6 +120,13 @@ function resolveTable(
   });
 }
 
+/** The columns of channels and those declared. */
+function wantedNames(value: object): string[] {
+  const { channels, table } = value as { channels?: unknown; table?: RawTable };
+  const named = typeof channels === 'object' && channels !== null ? Object.keys(channels) : [];
+  return [...named, ...rawColumns(table?.columns).map((column) => column.name)];
+}
+
 /** False, and told once, where the row of names holds nothing of what the companion names: then it is none. */
 function hasNames(
   value: object,
@@ -113,9 +135,7 @@ function hasNames(
   foreign: ForeignTable,
   list: ProblemList,
 ): boolean {
-  const { channels, table } = value as { channels?: unknown; table?: RawTable };
-  const wanted = typeof channels === 'object' && channels !== null ? Object.keys(channels) : [];
-  wanted.push(...rawColumns(table?.columns).map((column) => column.name));
+  const wanted = wantedNames(value);
   if (wanted.length === 0 || wanted.some((name) => names.includes(name))) return true;
   const { name, namesLine, rows } = foreign;
   const text = namesText(foreign);
@@ -149,11 +169,15 @@ function timeColumn(column: Column, index: number, { declared, table, foreign, l
   const values = firstValues(foreign.rows, index, delimiter);
   const at = declared.findIndex(({ name }) => name === column.name);
   const typed = declared[at]?.datatype ?? declared[at]?.type;
-  const stamps = timeFormat === '' && typed === undefined && values.some(isIsoStamp);
+  // An odd row or two among the first must not decide for the whole table.
+  const mostlyIso = values.filter(isIsoStamp).length > values.filter(isNumber).length;
+  const stamps = timeFormat === '' && typed === undefined && mostlyIso;
   const read = stamps ? { ...column, datatype: 'string' } : column;
   if (timeFormat !== '' && timeLayoutMistake(timeFormat) !== '') return read;
-  const fits = (value: string): boolean =>
-    timeFormat !== '' ? fitsLayout(value, timeFormat) : read.datatype === 'string' && isIsoStamp(value);
+  const fits = (value: string): boolean => {
+    if (timeFormat !== '') return fitsLayout(value, timeFormat);
+    return read.datatype === 'string' ? isIsoStamp(value) : isNumber(value);
+  };
   const stamp = values.find(looksLikeStamp);
   if (stamp === undefined || values.some(fits)) return read;
   const path = timeFormat !== '' ? ['table', 'time_format'] : at < 0 ? ['table'] : ['table', 'columns', at];

@@ -1,11 +1,11 @@
 // The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
 // has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
 import { headerEnding } from '../besideLog.ts';
-import { finalHeader, splitForeign, splitHeader } from '../header/headerEnd.ts';
+import { finalHeader, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
 import { isUnitsRow } from '../header/foreignRows.ts';
 import type { LogHeader } from '../header/logHeader.ts';
-import { companionTable, parseCompanion } from '../header/parseCompanion.ts';
+import { parseCompanion, splitBeside } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import { byPlace, wholeLine } from '../problem.ts';
@@ -139,7 +139,7 @@ export class LogHead {
   }
 
   #readForeign({ text, name }: Companion, final: boolean): SplitRead | undefined {
-    const split = splitForeign(this.held, companionTable(text), final);
+    const split = splitBeside(this.held, text, final);
     if (split === 'need-more') return undefined;
     const problems = split.problems.map((problem) => shiftProblem(problem, split.namesLine - 1));
     const read = splitRead(parseCompanion(text, { ...split, name: tableOf(name) }), { ...split, problems });
@@ -228,6 +228,6 @@ function unitsRow(line: number): Problem {
     severity: 'information',
     code: 'units-row',
     message:
-      'no field of this line after the names is a number, so it is taken for a row of units and is not read; units stand in the companion, under table: columns',
+      'this line after the names holds words and no readings, so it is taken for a row of units and is not read; units stand in the companion, under table: columns',
   };
 }

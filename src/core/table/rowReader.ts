@@ -124,11 +124,11 @@ export async function placeOfLine(
  */
 export async function readLines(
   source: ByteSource,
-  index: LineIndex,
+  index: LineIndex | undefined,
   fromLine: number,
   count: number,
 ): Promise<string[]> {
-  const entry = index.entryBeforeLine(fromLine);
+  const entry = index?.entryBeforeLine(fromLine);
   const start = entry && entry.line <= fromLine ? entry : { line: 1, offset: 0 };
   const lines: string[] = [];
   const text = new Uint8Array(longestTextBytes);

@@ -1,7 +1,7 @@
 // A companion header of a foreign table: how the table is written, and problems in the companion's own text.
 import assert from 'node:assert/strict';
 import { splitForeign } from '../../../src/core/header/headerEnd.ts';
-import { companionTable, parseCompanion } from '../../../src/core/header/parseCompanion.ts';
+import { companionTable, parseCompanion, splitBeside } from '../../../src/core/header/parseCompanion.ts';
 import { completionsAt } from '../../../src/core/header/completion.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
 import { checkWith } from './sampleHeader.ts';
@@ -138,6 +138,19 @@ describe('a companion header', () => {
     assert.equal(typeOf(times('0,5', '1,0')), 'float64');
     assert.equal(typeOf(times()), 'float64');
     assert.equal(typeOf(times('n/a', '--')), 'float64');
+    assert.equal(typeOf(times('2026-03-12T06:30:00Z', '0', '1', '2')), 'float64');
+    assert.equal(typeOf(times('0', '2026-03-12T06:30:00Z', '2026-03-12T06:30:01Z')), 'string');
+  });
+
+  it('does not stop for one odd time before numbers', () => {
+    const text = edited("  time_format: 'DD.MM.YYYY HH:mm:ss'\n", '');
+    const odd = table(
+      names,
+      ...['12.03.2026 06:30:00', '0', '1,5'].map((time) => `${time};20,5;1530,1;1535,1;1540,1;x`),
+    );
+    const { header, problems } = parseCompanion(text, odd);
+    assert.deepEqual(problems, []);
+    assert.equal(header?.columns[0]?.datatype, 'float64');
   });
 
   it('says once that the times are written otherwise, and stops', () => {
@@ -166,6 +179,16 @@ describe('a companion header', () => {
         says,
       });
     }
+  });
+
+  it('finds a row of names that begins with the sign of a comment', () => {
+    const marked = edited('time: Stamp', "time: '#Stamp'");
+    const bytes = new TextEncoder().encode(`any\nany\nany\n#${names}12.03.2026 06:30:00;20,5;1530,1;1535,1;1540,1;x\n`);
+    const split = splitBeside(bytes, marked, true);
+    assert.ok(split !== 'need-more');
+    const { header, problems } = parseCompanion(marked, { ...split, name: 'export.csv' });
+    assert.deepEqual(problems, []);
+    assert.deepEqual([header?.columns[0]?.name, header?.roles.time, split.rows[0]?.line], ['#Stamp', 0, 5]);
   });
 
   it('says once that the row of names is none, and where it stands', () => {

@@ -89,6 +89,19 @@ describe('the end of a header', () => {
     assert.equal(splitForeign(bytes.subarray(0, 15), form), 'need-more');
   });
 
+  it('of a foreign table may begin with the sign of a comment', () => {
+    const form = { skipLines: 1, comment: '#' };
+    const taken = (text: string) => {
+      const found = splitForeign(bytesOf(text), form, true, (line) => /(^|,)a(,|\r?$)/.test(line));
+      assert.ok(found !== 'need-more');
+      return [found.text, found.bytes, found.namesLine, found.rows.map(({ line }) => line)];
+    };
+    assert.deepEqual(taken('# any\n#t,a\r\n0,1\n1,2\n'), ['#t,a\r\n', 12, 2, [3, 4]]);
+    assert.deepEqual(taken('# any\n#t,a'), ['#t,a', 10, 2, []]);
+    assert.deepEqual(taken('# any\n#t,a\nt,a\n0,1\n'), ['t,a\n', 15, 3, [4]]);
+    assert.deepEqual(taken('# any\n# no\n#t,a\nt,b\n0,1\n'), ['t,b\n', 20, 4, [5]]);
+  });
+
   it('of a foreign table passes over comments and blank lines before the names and between the rows', () => {
     const split = splitForeign(bytesOf('one\n% two\n\nt;a\n%\n \n0;1\n'), { skipLines: 1, comment: '%' }, true);
     assert.ok(split !== 'need-more');
