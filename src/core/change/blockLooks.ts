@@ -46,6 +46,12 @@ export interface LookTools {
   readonly work: Float64Array;
 }
 
+/** What looks at single rows of so many components work with. */
+export function rowTools(cycle: CycleState, best: Look, dimension: number): LookTools {
+  const work = new Float64Array(dimension + 1);
+  return { cycle, place: -1, rows: 1, firstShape: 0, finer: undefined, tell: Infinity, best, work };
+}
+
 /** Whether any test looks at the `n`-th sample. */
 export function looksAt(n: number, stirred: boolean): boolean {
   return stirred || (n & everyLook) === 0;

@@ -7,7 +7,7 @@ import type { CellBlock } from '../strain/cellBlock.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import type { StrainContext } from '../strain/strainContext.ts';
 import type { RowBlock } from '../table/rowBlock.ts';
-import { lookAll, looksAt } from './blockLooks.ts';
+import { lookAll, looksAt, rowTools } from './blockLooks.ts';
 import type { LookTools } from './blockLooks.ts';
 import { forgetRecent, newBlockTests } from './blockTests.ts';
 import type { Look } from './blockTests.ts';
@@ -78,18 +78,7 @@ export class CellDetector {
     this.#firstExcess = span.excess.subarray(0, frame.dimension);
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
-    const work = new Float64Array(frame.dimension + 1);
-    const best = this.#best;
-    this.#tools = {
-      cycle: state.cycle,
-      place: -1,
-      rows: 1,
-      firstShape: 0,
-      finer: undefined,
-      tell: Infinity,
-      best,
-      work,
-    };
+    this.#tools = rowTools(state.cycle, this.#best, frame.dimension);
     this.#slow = new SlowWatch(frame, state, this.#statistic, this.#readings.leastNoise);
     this.#afresh = new FreshStarts(state, this.#changes, this.#slow);
   }
