@@ -22,7 +22,7 @@ import { distance, impute, lean, observe, observePart, refresh } from './scatter
 import type { Observation, ScatterState } from './scatter.ts';
 import { lowPointFor, surpriseOf } from './surprise.ts';
 import { countLook, countPassage, restated } from './tail.ts';
-import { unrestAt } from './unrest.ts';
+import { passingUnrest, unrestAt } from './unrest.ts';
 
 /** Matrices of one refresh; made larger for cells with more components. */
 let priorWork = new Float64Array(64);
@@ -124,7 +124,7 @@ function weigh(
   const { cycle, place, rows, firstShape, work } = tools;
   const { length, span } = blockPlans[s]!;
   if (s < firstShape || span * rows > judgedSpan(cycle, place)) return;
-  const unrest = unrestAt(cycle, place, rows > 1 ? -1 : s < firstChained ? 0 : 1);
+  const unrest = rows > 1 ? passingUnrest(cycle, place) : unrestAt(cycle, place, s < firstChained ? 0 : 1);
   const { scatter, lowPoint } = tests.lengths[s]!;
   if (work[tests.dimension]! <= unrest * lowPoint) return;
   const untrue = infidelityAt(tests.fidelity, history, scatter, tests.first, length, before);
@@ -215,6 +215,7 @@ function relearn(tests: BlockTestsState, s: number, { finer, rows }: LookTools):
     priorWork = new Float64Array(least.length);
     leastWork = new Float64Array(least.length);
   }
+  // Means have no short tests, so the first two of theirs have no two shorter ones before them.
   const prior = finer && s <= firstChained + 1 ? priorByFiner(finer, s, rows) : priorFor(tests, s);
   refresh(state.scatter, prior, scaledInto(leastWork, least, blockPlans[s]!.variance));
   state.lowPoint = lowPointFor(state.scatter.weight, s, dimension - first);

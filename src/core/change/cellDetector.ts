@@ -20,7 +20,6 @@ import type { CellFrame } from './cellFrame.ts';
 import { CellReadings } from './cellReadings.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
-import type { Sight } from './sight.ts';
 import { isYoung, justLearned, known, moveLevels, outOfRhythm, placeOf } from './cycle.ts';
 import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
@@ -30,6 +29,7 @@ import { nextStep, stepKinds } from './pace.ts';
 import { copyPlain } from './plain.ts';
 import { longestSpan } from './span.ts';
 import { recurs } from './recurring.ts';
+import type { Sight } from './sight.ts';
 import { SpanHeat } from './spanHeat.ts';
 import { SpanWalk } from './spanWalk.ts';
 import { SlowWatch } from './slowWatch.ts';
@@ -79,7 +79,7 @@ export class CellDetector {
     const tested = frame.channels.length;
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     this.#tools = rowTools(state.cycle, this.#best, frame.dimension);
-    this.#slow = new SlowWatch(frame, state, this.#statistic, this.#readings.leastNoise);
+    this.#slow = new SlowWatch(frame, state, this.#changes, this.#statistic, this.#readings.leastNoise);
     this.#afresh = new FreshStarts(state, this.#changes, this.#slow);
   }
 
@@ -235,12 +235,13 @@ export class CellDetector {
 
   /** A look was worth attention, or a change is still to be settled. */
   #attendAll(place: number): void {
-    this.#attend(place);
-    const slow = this.#slow.attend(this.#changes, this.#sight(place));
+    const sight = this.#sight(place);
+    this.#attend(place, sight);
+    const slow = this.#slow.attend(sight);
     if (slow) this.#holdOut(slow);
   }
 
-  #attend(place: number): void {
+  #attend(place: number, sight: Sight): void {
     const state = this.#state;
     const { history, spikes, watch, cycle } = state;
     const tests = state.tests!;
@@ -249,7 +250,7 @@ export class CellDetector {
     const again = best.shape >= 0 && recurs(state, place);
     if (best.shape >= 0) this.#learnUnrest(place, intervalS, !again);
     if (again) return;
-    const split = this.#changes.next(watch, tests, history, state.value, this.#sight(place));
+    const split = this.#changes.next(watch, tests, history, state.value, sight);
     this.#holdOut(watch);
     if (split <= 0) return;
     markRestless(cycle, place);

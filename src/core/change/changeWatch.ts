@@ -5,7 +5,7 @@ import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { sizeShare } from './changeShape.ts';
-import { isRecent, rebased, takenBack } from './confirmedChange.ts';
+import { isRecent, levelsFrom, rebased, takenBack } from './confirmedChange.ts';
 import type { Confirmed } from './confirmedChange.ts';
 import type { ChangeFinding, ChangeStage } from './findings.ts';
 import { isThere } from './health.ts';
@@ -125,11 +125,10 @@ export class ChangeWatch {
     if (taken >= 0) return split;
     sight.findings.push(this.#finding('confirmed', told, onset, measured, history, sight));
     if (confirmed) this.#noteSolo(state, confirmed, history, sight);
-    const origin = slot(split + 1) * history.dimension;
     state.confirmed = {
       ...onset,
       ...told,
-      before: before.map((v, j) => v - history.raw[origin + j]!),
+      before: levelsFrom(before, history, split),
       beforeCount: split,
       delta: measured.delta,
       again: settleAt[0],

@@ -60,6 +60,11 @@ export function takenBack(
 
 /** The same change, its level before on the scale that the history has once it begins after the sample `split`. */
 export function rebased(change: Confirmed, history: HistoryState, split: number): Confirmed {
+  return { ...change, before: levelsFrom(change.before, history, split) };
+}
+
+/** Levels per component, on the scale that the history has once it begins after the sample `split`. */
+export function levelsFrom(levels: readonly number[], history: HistoryState, split: number): number[] {
   const origin = slot(split + 1) * history.dimension;
-  return { ...change, before: change.before.map((level, j) => level - history.raw[origin + j]!) };
+  return levels.map((level, j) => level - history.raw[origin + j]!);
 }

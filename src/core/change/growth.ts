@@ -18,7 +18,8 @@ const sameDirection = Math.SQRT1_2;
 
 /**
  * The growth of which the change is a part; undefined where there is none. Two changes of a cell in one direction may be two
- * breaks; the third within the time of a ramp's next part is growth, unless the first settles still. So is a slow change next to a cell that grows.
+ * breaks; the third within the time of a ramp's next part is growth, unless the first settles still. So is a slow change next
+ * to a cell that grows.
  */
 export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], next: ChangeFinding): Growth | undefined {
   const earlier = gatherings.flatMap((gathering) =>

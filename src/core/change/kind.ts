@@ -42,7 +42,7 @@ export interface IncidentFacts {
   readonly outOfRhythm: boolean;
   /** The change at the strongest cell over its own noise. */
   readonly sigmas: number;
-  /** Samples of the block that spoke first at the strongest cell. */
+  /** Rows of the block that spoke first at the strongest cell. */
   readonly length: number;
   /** Only means of rows showed it, not the rows themselves. */
   readonly slow: boolean;

@@ -44,9 +44,8 @@ export function rowsPerMean(intervalS: number): number {
 }
 
 /**
- * `noise`: of one row, per component; `first`: first component tested; `count`: samples of the cell's history,
- * `samples`: of the log so far. Undefined where rows come
- * so seldom that their own tests are long enough.
+ * `noise`: of one row, per component; `first`: first component tested; `count`: samples of the cell's history; `samples`: of
+ * the log so far. Undefined where rows come so seldom that their own tests are long enough.
  */
 export function newSlow(
   intervalS: number,
@@ -75,15 +74,12 @@ export function newSlow(
   };
 }
 
-/** The cell's history has been restarted: what came before is no yardstick for what follows. */
+/** The cell's history has been restarted: what came before is no yardstick for what follows. Leaves `watch` alone. */
 export function restartSlow(slow: SlowState, count: number): void {
   restartAt(slow.history, slow.history.count + 1);
   slow.base.fill(0);
   slow.begun = count;
   slow.parts = 0;
-  slow.watch.suspected = undefined;
-  slow.watch.confirmed = undefined;
-  slow.watch.past = [];
 }
 
 /** A slow change was confirmed: what came before `sample` is no yardstick for what follows, nor is it noise. */

@@ -22,6 +22,7 @@ const longest = Math.max(...blockShapes.map(({ length }) => length));
 export class SlowWatch {
   readonly #frame: CellFrame;
   readonly #state: CellDetectorState;
+  readonly #changes: ChangeWatch;
   readonly #statistic: StatisticWatch;
   /** The least noise of one row per component. */
   readonly #leastNoise: Float64Array;
@@ -31,9 +32,16 @@ export class SlowWatch {
   /** The mean that ended in the row at hand has been looked at. */
   #looked = false;
 
-  constructor(frame: CellFrame, state: CellDetectorState, statistic: StatisticWatch, leastNoise: Float64Array) {
+  constructor(
+    frame: CellFrame,
+    state: CellDetectorState,
+    changes: ChangeWatch,
+    statistic: StatisticWatch,
+    leastNoise: Float64Array,
+  ) {
     this.#frame = frame;
     this.#state = state;
+    this.#changes = changes;
     this.#statistic = statistic;
     this.#leastNoise = leastNoise;
     this.#work = new Float64Array(frame.dimension + 1);
@@ -56,8 +64,7 @@ export class SlowWatch {
 
   /**
    * Goes on to the row that the cell's history took last; `intervalS[k]` is the usual interval there (a number handed over
-   * would be put on the heap, row by row). True where a look is worth attention, or a slow change is still to
-   * be settled.
+   * would be put on the heap, row by row). True where a look is worth attention, or a slow change is still to be settled.
    */
   look(place: number, intervalS: Float64Array, k: number): boolean {
     const { slow, history } = this.#state;
@@ -83,14 +90,14 @@ export class SlowWatch {
   }
 
   /** Sees to what the last look found. `sight`: as for rows. Answers with what is remembered of it, if a look was due. */
-  attend(changes: ChangeWatch, sight: Sight): ChangeWatchState | undefined {
+  attend(sight: Sight): ChangeWatchState | undefined {
     const { slow, history, value } = this.#state;
     // No mean ended in this row, or a change told by its rows has begun the means anew.
     if (!slow || !this.#looked) return undefined;
     this.#looked = false;
     const { watch, tests, rows } = slow;
     takeLevel(slow, history.level);
-    const split = changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
+    const split = this.#changes.next(watch, tests, slow.history, value, { ...sight, look: this.#best, rows });
     if (split > 0) beginAfterChange(slow, split + 1);
     return watch;
   }
@@ -99,7 +106,9 @@ export class SlowWatch {
   restart(): void {
     const { slow, history } = this.#state;
     this.#looked = false;
-    if (slow) restartSlow(slow, history.count);
+    if (!slow) return;
+    restartSlow(slow, history.count);
+    this.#changes.interrupt(slow.watch);
   }
 
   /** What was learned of noise is a guess only. */

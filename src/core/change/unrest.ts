@@ -13,22 +13,25 @@ const suspiciousClip = 1.5;
  * Factor (>= 1) by which distances at a place are usually larger; `kind` 0 for short tests, 1 for long ones. That of the
  * most restless place nearby: steps of the layer do not keep to the second.
  */
-export function unrestAt(cycle: CycleState, place: number, kind: -1 | 0 | 1): number {
+export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number {
   if (place < 0) return 1;
-  const passing = Math.max(cycle.disturbed, cycle.untimed, cycle.section.unfamiliar);
-  if (kind < 0) return passing;
   const { unrest, capacity } = cycle;
   const near = nearPlaces(cycle, jitterShare);
   const start = place - (place % capacity);
   const first = Math.max(start, place - near);
   const last = Math.min(start + capacity - 1, place + near);
-  let most = passing;
+  let most = passingUnrest(cycle, place);
   for (let p = first; p <= last; p++) {
     const above = unrest[2 * p + kind]! - 1 - chanceUnrest;
     const there = above > 0 ? 1 + unrestShare * above : 1;
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
   }
   return most;
+}
+
+/** The same whatever the place in the layer, while the whole of it is not as it usually is. */
+export function passingUnrest({ disturbed, untimed, section }: CycleState, place: number): number {
+  return place < 0 ? 1 : Math.max(disturbed, untimed, section.unfamiliar);
 }
 
 /**

@@ -5,6 +5,7 @@
 import { cellBox, toPage, type Box, type PlateFrame } from './mapGeometry.ts';
 import type { MapHeader } from './mapPlate.ts';
 import { svg, type SvgNode } from './svg.ts';
+import { withoutMiddle } from './textLines.ts';
 
 interface Placed {
   readonly box: Box;
@@ -58,13 +59,10 @@ export function cellNames(cells: readonly NamedCell[], reachPx: number, frame: P
   });
 }
 
-/** Name and mark in at most so many letters. Names of one log often begin alike, so what is left out is the middle. */
+/** Name and mark in at most so many letters. */
 function namedBy({ name, mark }: NamedCell, letters: number): string {
   const behind = mark === '' ? '' : ` ${mark}`;
-  const room = Math.max(3, letters - behind.length);
-  if (name.length <= room) return name + behind;
-  const end = Math.floor((room - 1) / 2);
-  return `${name.slice(0, room - 1 - end)}…${name.slice(-end)}${behind}`;
+  return withoutMiddle(name, Math.max(3, letters - behind.length)) + behind;
 }
 
 /** Name over name is worse than name over cross, which is seen through it. */

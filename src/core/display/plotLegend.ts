@@ -1,10 +1,11 @@
 // The head of a time plot: what is drawn, in which unit, and what each line is. Entries follow one another from left to right
-// and go on in a further line where there is no more room; a name wider than a line is shortened in its middle, since names of
-// one log often begin alike. Page units; widths are reckoned by letters (textLines.ts).
+// and go on in a further line where there is no more room; a name wider than a line is shortened. Page units; a drawing is made
+// without a page at hand, so widths are reckoned by letters.
 import { dashes } from './colours.ts';
 import { undefinedText } from './numberFormat.ts';
 import { svg, type SvgNode } from './svg.ts';
 import { bandSign } from './svgBand.ts';
+import { withoutMiddle } from './textLines.ts';
 
 export interface PlotLegendInput {
   readonly title: string;
@@ -46,7 +47,7 @@ export function plotLegend(input: PlotLegendInput, left: number, widthPx: number
   let x = titleLetterPx * (input.title.length + unit.length) + 16;
   let line = 0;
   for (const { text, sample } of entriesOf(input)) {
-    const shown = shortened(text, Math.floor((widthPx - samplePx) / letterPx));
+    const shown = withoutMiddle(text, Math.floor((widthPx - samplePx) / letterPx));
     const width = samplePx + letterPx * shown.length;
     if (x > 0 && x + width > widthPx) [x, line] = [0, line + 1];
     const y = 10 + line * linePx;
@@ -84,10 +85,4 @@ function entriesOf({ titles, behind, band, colours, behindColour }: PlotLegendIn
     sample: (x: number, y: number) => bandSign(x, y - 5, 18, 10, colourOf(band.line)),
   };
   return [...(behind === '' ? [] : [second]), ...own, ...(good ? [good] : [])];
-}
-
-function shortened(text: string, letters: number): string {
-  if (text.length <= letters) return text;
-  const end = Math.max(1, Math.floor((letters - 1) / 2));
-  return `${text.slice(0, Math.max(1, letters - 1 - end))}…${text.slice(-end)}`;
 }

@@ -17,3 +17,10 @@ export function textLines(text: string, widthPx: number): string[] {
   }
   return lines;
 }
+
+/** In at most so many letters, three at least. Names of one log often begin alike, so what is left out is the middle. */
+export function withoutMiddle(text: string, letters: number): string {
+  if (text.length <= letters) return text;
+  const end = Math.max(1, Math.floor((letters - 1) / 2));
+  return `${text.slice(0, Math.max(1, letters - 1 - end))}…${text.slice(-end)}`;
+}

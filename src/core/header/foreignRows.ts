@@ -10,10 +10,11 @@ const encoder = new TextEncoder();
 
 /** Values of one column in the first rows, the empty ones left out. */
 export function firstValues(rows: readonly SeenRow[], column: number, delimiter: string): string[] {
-  return rows.map((row) => fieldsOf(row, delimiter)[column] ?? '').filter((value) => value !== '');
+  return rows.map(({ text }) => fieldsOf(text, delimiter)[column] ?? '').filter((value) => value !== '');
 }
 
-function fieldsOf({ text }: SeenRow, delimiter: string): string[] {
+/** Of one row, as the row of names is read. */
+export function fieldsOf(text: string, delimiter: string): string[] {
   return namesOfRow(text.replace(/\r$/, ''), delimiter).map(({ name }) => name);
 }
 
@@ -39,8 +40,8 @@ export function isNumber(value: string): boolean {
 }
 
 /** True for a row after the names that holds words but no reading and no time, as one of units does. */
-export function isUnitsRow(row: SeenRow, { delimiter, timeFormat }: TableForm, timeColumn: number): boolean {
-  const fields = fieldsOf(row, delimiter);
+export function isUnitsRow({ text }: SeenRow, { delimiter, timeFormat }: TableForm, timeColumn: number): boolean {
+  const fields = fieldsOf(text, delimiter);
   const time = fields[timeColumn] ?? '';
   const isTime = /^[+-]?\d/.test(time) || looksLikeStamp(time) || (timeFormat !== '' && fitsLayout(time, timeFormat));
   // A quantity without a unit has the unit 1.
@@ -49,10 +50,14 @@ export function isUnitsRow(row: SeenRow, { delimiter, timeFormat }: TableForm, t
 }
 
 /** Where the columns of these names stand after all; '' where nowhere near. As the remedy of a message. */
-export function namesElsewhere(lines: readonly SeenRow[], own: string, columns: readonly string[]): string {
+export function namesElsewhere(
+  lines: readonly Pick<SeenRow, 'text' | 'line'>[],
+  own: string,
+  columns: readonly string[],
+): string {
   const wanted = new Set(columns);
   for (const delimiter of [own, ',', ';', '\t', '|']) {
-    const at = lines.findIndex((line) => fieldsOf(line, delimiter).some((name) => wanted.has(name)));
+    const at = lines.findIndex(({ text }) => fieldsOf(text, delimiter).some((name) => wanted.has(name)));
     if (at < 0) continue;
     const { line } = lines[at]!;
     const skip = at > 0 ? `skip_lines: ${line - 1}` : '';

@@ -1,7 +1,15 @@
 // A companion header `<log>.header.yaml`: the strain_log block for a table that must stay as it is, plus how that table is
 // written. Problems' ranges are in the companion's text.
 import { byPlace } from '../problem.ts';
-import { firstValues, fitsLayout, isIsoStamp, isNumber, looksLikeStamp, namesElsewhere } from './foreignRows.ts';
+import {
+  fieldsOf,
+  firstValues,
+  fitsLayout,
+  isIsoStamp,
+  isNumber,
+  looksLikeStamp,
+  namesElsewhere,
+} from './foreignRows.ts';
 import { splitForeign } from './headerEnd.ts';
 import type { ForeignSplit } from './headerEnd.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
@@ -45,9 +53,7 @@ export function splitBeside(bytes: Uint8Array, yaml: string, final: boolean): Fo
   const value = companionValue(yaml);
   const table = tableFormOf(value);
   const wanted = new Set(typeof value === 'object' && value !== null ? wantedNames(value) : []);
-  return splitForeign(bytes, table, final, (text) =>
-    namesOfRow(text.replace(/\r$/, ''), table.delimiter).some(({ name }) => wanted.has(name)),
-  );
+  return splitForeign(bytes, table, final, (text) => fieldsOf(text, table.delimiter).some((name) => wanted.has(name)));
 }
 
 /** The table that a companion belongs to, as far as it is looked at. */
@@ -139,7 +145,7 @@ function hasNames(
   if (wanted.length === 0 || wanted.some((name) => names.includes(name))) return true;
   const { name, namesLine, rows } = foreign;
   const text = namesText(foreign);
-  const elsewhere = namesElsewhere([{ text, line: namesLine, end: 0 }, ...rows], delimiter, wanted);
+  const elsewhere = namesElsewhere([{ text, line: namesLine }, ...rows], delimiter, wanted);
   const remedy = elsewhere === '' ? 'check table: skip_lines, delimiter and comment' : elsewhere;
   list.atKey(['table'], {
     code: 'names-missing',
