@@ -85,6 +85,23 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
   };
 }
 
+/**
+ * Starts an analysis in a thread that came up while its request was still being gathered.
+ * @throws what the gathering threw; the thread is then ended.
+ */
+export async function startGathered(
+  thread: WorkerThread,
+  request: Promise<OpenRequest>,
+  source?: ByteSource,
+): Promise<AnalysisHandle> {
+  try {
+    return startAnalysis(thread, await request, source);
+  } catch (error) {
+    thread.terminate();
+    throw error;
+  }
+}
+
 function failed(latest: LogSummary | undefined, name: string, failure: string): LogSummary {
   return { ...(latest ?? emptySummary(name)), state: 'failed', failure };
 }
