@@ -187,7 +187,9 @@ export class NoteBooks implements vscode.Disposable {
       book.placed = threads.map((thread, index) => ({ thread, place: places[index]! }));
       this.#change.fire(file.log);
     } catch {
-      book.placedNotes = undefined; // the analysis was replaced meanwhile; its summary brings us here again
+      // Replaced meanwhile, or not to be asked any more: the next summary brings us here again. Not before: one that fails
+      // at once would be asked without end.
+      book.placedRows = -1;
     } finally {
       book.busy = false;
     }

@@ -109,6 +109,25 @@ describe('notes in the editor', () => {
     await until(() => marked() === noted + 3);
   });
 
+  it('are looked for once, and again when more is known of it, in a log that cannot be asked', async () => {
+    const read = await readText(lines.join('\n'));
+    desk.write(notesPath, formatNotes(await notesOf(read, 'here')));
+    desk.show(uri);
+    const logs = new Logs({} as vscode.ExtensionContext);
+    const books = new NoteBooks(logs);
+    parts = [logs, books];
+    let asked = 0;
+    // Never silent for good, lest a fault hang the test.
+    const place = () => (++asked < 100 ? Promise.reject(new Error('out of memory')) : Promise.resolve(undefined));
+    const dead = new Analysis(read.summary, { place });
+    starts.at(-1)!.answer(dead);
+    await until(() => asked > 0);
+    await new Promise((done) => setTimeout(done, 20));
+    assert.equal(asked, 1);
+    dead.tell({ ...read.summary!, state: 'failed', failure: 'out of memory' });
+    await until(() => asked > 1);
+  });
+
   it('come back with a text that is closed and opened again while a view keeps its log', async () => {
     const { logs } = await open('here');
     const text = new TextDocument(uri, lines.join('\n'));
