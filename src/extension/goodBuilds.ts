@@ -1,6 +1,8 @@
 // 'Compare with Good Builds': asks which logs are good builds, has them boiled down and compared in their workers, and
 // hands the comparison to the log's view. The choice is remembered for each log while the window is open.
 import * as vscode from 'vscode';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import { fileName, isLog } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { LogView } from './view.ts';
@@ -37,9 +39,9 @@ async function compare(
   good: readonly vscode.Uri[],
   progress: vscode.Progress<{ message: string; increment: number }>,
   cancelled: vscode.CancellationToken,
-) {
+): Promise<GoodBuilds | undefined> {
   const own = logs.keep(uri);
-  const profiles = [];
+  const profiles: ProfiledBuild[] = [];
   try {
     // One after the other: each log is read by several threads already.
     for (const one of good) {
