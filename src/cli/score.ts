@@ -3,7 +3,7 @@ import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
-import { checkLogs } from './checkLogs.ts';
+import { checkLogs, closeLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -76,7 +76,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
   const logs = await checkLogs(paths, { settings, analyse, io });
-  await Promise.all(logs.map(({ analysis }) => analysis?.close()));
+  await closeLogs(logs);
   for (const log of logs) refuseUnread(log);
   const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
   if (!byTruth) for (const log of logs) refuseBrokenNotes(log, io);
