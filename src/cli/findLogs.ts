@@ -1,7 +1,7 @@
 // Which logs are meant: file names, folders and glob patterns in, absolute paths out, each once, in the order asked for.
 import { stat } from 'node:fs/promises';
 import { resolve, relative, sep } from 'node:path';
-import { headerEnding } from '../core/besideLog.ts';
+import { headerEnding, logEnding } from '../core/besideLog.ts';
 import { InputError } from './command.ts';
 
 const patternSigns = /[*?[\]{}()!]/;
@@ -46,7 +46,7 @@ async function logsBelow(folder: string): Promise<string[]> {
       () => false,
     );
   const there = await Promise.all(tables.map(isFile));
-  const logs = [...(await filesOf('**/*.strain.csv', folder)), ...tables.filter((_, at) => there[at])];
+  const logs = [...(await filesOf(`**/*${logEnding}`, folder)), ...tables.filter((_, at) => there[at])];
   return [...new Set(logs)].sort();
 }
 

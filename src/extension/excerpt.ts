@@ -1,6 +1,7 @@
 // Lines around a place of a log too large for the editor, as a read-only document: the row of names, then the lines as
 // they stand, with the log's own line numbers beside them, hovers, marks and event lines as in the log itself.
 import * as vscode from 'vscode';
+import { logStem } from '../core/besideLog.ts';
 import { lenses } from './eventLenses.ts';
 import { excerptScheme, fileName, filesOfTab } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -19,8 +20,7 @@ interface ExcerptPlace {
 
 /** The document's address carries the log and the line (from 1), so that it can be made again after a restart. */
 export function excerptUri(log: vscode.Uri, line: number): vscode.Uri {
-  const name = fileName(log).replace(/\.strain\.csv$/i, '');
-  const path = `/${name} around line ${line}.strain-excerpt`;
+  const path = `/${logStem(fileName(log))} around line ${line}.strain-excerpt`;
   return vscode.Uri.from({ scheme: excerptScheme, path, query: JSON.stringify({ log: log.toString(), line }) });
 }
 

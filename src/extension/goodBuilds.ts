@@ -3,13 +3,12 @@
 import * as vscode from 'vscode';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
-import { fileName, isLog } from './logFile.ts';
+import { fileName, logFilters, otherLogs } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { LogView } from './view.ts';
 
 /** Share of good builds that a layer's band is to hold. */
 const coverage = 0.95;
-const mostLogsOffered = 500;
 
 /** URIs of the good builds by the log they were chosen for. */
 const chosen = new Map<string, readonly string[]>();
@@ -82,9 +81,8 @@ interface LogItem extends vscode.QuickPickItem {
 /** Two logs at least, other than `log`; undefined where the user turned away. */
 async function askForGoodBuilds(log: vscode.Uri): Promise<readonly vscode.Uri[] | undefined> {
   const before = chosen.get(log.toString()) ?? [];
-  const found = await vscode.workspace.findFiles('**/*.strain.csv', undefined, mostLogsOffered);
-  const offered = new Map([...found.filter(isLog).map(String), ...before].map((uri) => [uri, vscode.Uri.parse(uri)]));
-  offered.delete(log.toString());
+  const found = await otherLogs(log);
+  const offered = new Map([...found.map(String), ...before].map((uri) => [uri, vscode.Uri.parse(uri)]));
   const logItems = [...offered.values()]
     .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri, picked: before.includes(uri.toString()) }))
     .sort((a, b) => (a.label < b.label ? -1 : 1));
@@ -97,8 +95,7 @@ async function askForGoodBuilds(log: vscode.Uri): Promise<readonly vscode.Uri[] 
   if (!picked) return undefined;
   const uris = picked.flatMap(({ uri }) => uri ?? []);
   if (picked.some(({ uri }) => !uri)) {
-    const filters = { 'Strain logs': ['csv'] };
-    uris.push(...((await vscode.window.showOpenDialog({ canSelectMany: true, filters })) ?? []));
+    uris.push(...((await vscode.window.showOpenDialog({ canSelectMany: true, filters: logFilters })) ?? []));
   }
   const good = [...new Map(uris.map((uri) => [uri.toString(), uri])).values()].filter(
     (uri) => uri.toString() !== log.toString(),
