@@ -64,7 +64,7 @@ function headerIsShownLive(uri: vscode.Uri): boolean {
 }
 
 /** `elsewhere`: whether a problem is shown in another way already. */
-export function diagnosticsOf(summary: LogSummary, elsewhere: (problem: Problem) => boolean): vscode.Diagnostic[] {
+function diagnosticsOf(summary: LogSummary, elsewhere: (problem: Problem) => boolean): vscode.Diagnostic[] {
   const problems = summary.problems.filter((problem) => !elsewhere(problem));
   const hidden = summary.problemCount - summary.problems.length;
   const entries = [
