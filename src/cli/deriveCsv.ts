@@ -7,7 +7,7 @@ import type { TableAbout, TableColumn, TableSink } from './deriveColumns.ts';
 
 export class CsvSink implements TableSink {
   readonly #stream: WriteStream | Output;
-  #failure: unknown;
+  #failure: Error | undefined;
 
   /** To the file of that path, or to an open output. */
   constructor(target: string | Output, columns: readonly TableColumn[], about: TableAbout) {
