@@ -1,4 +1,5 @@
 // The name of a log, and what belongs to it: that stands beside it, under the log's name and an ending.
+import { wordsOf } from './problem.ts';
 
 /** A log with its header in it. */
 export const logEnding = '.strain.csv';
@@ -19,6 +20,6 @@ export function logStem(name: string): string {
 
 /** What is told of a header beside a log that is there and cannot be read. */
 export function unreadableHeader(name: string, error: unknown): Error {
-  const reason = error instanceof Error ? error.message : String(error);
+  const reason = wordsOf(error);
   return new Error(`the header beside it, '${name}', cannot be read: ${reason}; mend or remove it`, { cause: error });
 }

@@ -50,6 +50,11 @@ export function rank({ severity }: { readonly severity: Severity }): number {
   return severities.indexOf(severity);
 }
 
+/** What was thrown, in its own words: for sentences that say why something did not come about. */
+export function wordsOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
 /** The range of one whole line; used where a finer place is not known. */
 export function wholeLine(line: number): TextRange {
   return { line, column: 1, endLine: line + 1, endColumn: 1 };

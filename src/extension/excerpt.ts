@@ -2,6 +2,7 @@
 // they stand, with the log's own line numbers beside them, hovers, marks and event lines as in the log itself.
 import * as vscode from 'vscode';
 import { logStem } from '../core/besideLog.ts';
+import { wordsOf } from '../core/problem.ts';
 import { lenses } from './eventLenses.ts';
 import { excerptScheme, fileName, filesOfTab } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -125,7 +126,7 @@ async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> 
     const head = `# lines ${firstLine} to ${lastLine} of ${fileName(log.uri)}; the log's own line numbers stand beside them`;
     return [head, names, ...lines].join('\n');
   } catch (error) {
-    return `# ${error instanceof Error ? error.message : String(error)}\n`;
+    return `# ${wordsOf(error)}\n`;
   }
 }
 

@@ -2,6 +2,7 @@
 // hands the comparison to the log's view. The choice is remembered for each log while the window is open.
 import * as vscode from 'vscode';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import { fileName, logFilters, otherLogs } from './logFile.ts';
 import type { Logs } from './logs.ts';
@@ -25,7 +26,7 @@ export async function compareWithGoodBuilds(logs: Logs, view: LogView): Promise<
         const comparison = await compare(logs, view.uri, good, progress, cancelled);
         if (comparison) view.setGoodBuilds(comparison);
       } catch (error) {
-        const reason = error instanceof Error ? error.message : String(error);
+        const reason = wordsOf(error);
         void vscode.window.showErrorMessage(`Not compared: ${reason}`);
       }
     },

@@ -1,6 +1,7 @@
 // All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { FromView, ToView, ViewState } from '../messages/view.ts';
 import { excerptPlace } from './excerpt.ts';
 import { activeFile, beside, logFilters, otherLogs } from './logFile.ts';
@@ -140,7 +141,7 @@ export class Views implements vscode.Disposable {
     try {
       await this.#serve(view, notice);
     } catch (error) {
-      void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
+      void vscode.window.showErrorMessage(wordsOf(error));
     }
   }
 

@@ -8,6 +8,7 @@ import type { LineIndex } from '../core/table/lineIndex.ts';
 import { mostHeldRows } from '../core/table/rowBlock.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import type { RowGate, RowGateState } from '../core/table/rowGate.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { giveWay } from './giveWay.ts';
 import { RangeScan } from './rangeScan.ts';
@@ -205,7 +206,7 @@ port.once('message', (task: ScanTask<SharedRowsMemory>) => {
     new ScanThread(task, (message) => port.postMessage(message, memoryOf(message))).run();
   } catch (error) {
     new SharedRows(task.memory).stop(stopReason.cancelled);
-    port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
+    port.postMessage({ type: 'failed', message: wordsOf(error) } as FromScan);
   }
 });
 
