@@ -114,10 +114,8 @@ describe('notes in the editor', () => {
     desk.write(notesPath, formatNotes(await notesOf(read, 'here')));
     desk.show(uri);
     const logs = new Logs({} as vscode.ExtensionContext);
-    const books = new NoteBooks(logs);
-    parts = [logs, books];
-    let asked = 0;
-    // Never silent for good, lest a fault hang the test.
+    parts = [logs, new NoteBooks(logs)];
+    let asked = 0; // and answered after a hundred times, lest a fault hang the test
     const place = () => (++asked < 100 ? Promise.reject(new Error('out of memory')) : Promise.resolve(undefined));
     const dead = new Analysis(read.summary, { place });
     starts.at(-1)!.answer(dead);
@@ -247,13 +245,12 @@ describe('notes in the editor', () => {
     assert.match(desk.said.at(-1)!, /cursor on a line of a strain log/);
     putCursor(new TextDocument(uri, lines.join('\n')), noted);
     desk.write(notesPath, '<<<<<<< ours\n');
-    const [book] = [logs.get(uri as unknown as vscode.Uri)!];
     await desk.commands.get('underplate.notes.resolve')!(shown()[0]); // has the file read again
     await add();
     assert.match(desk.said.at(-1)!, /has an error.*mend it/);
     desk.saveText.fire(new TextDocument(uri, ''));
     starts.at(-1)!.answer(await readText('# no header\n1,2\n'));
-    await until(() => book.calls !== undefined);
+    await until(() => logs.get(uri as unknown as vscode.Uri)!.calls !== undefined);
     desk.files.delete(notesPath);
     await add();
     assert.match(desk.said.at(-1)!, /No note can be hung here/);
