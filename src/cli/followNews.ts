@@ -1,7 +1,7 @@
 // What is news about the events of a log that is being written: one that is told for the first time, one told that turned
 // out to be of another nature (what looked like a crack was a channel that wanders), and one told that is taken back.
 import type { StrainEvent } from '../core/change/events.ts';
-import { rank } from './finding.ts';
+import { rank } from '../core/problem.ts';
 
 export interface EventNews {
   readonly what: 'told' | 'corrected' | 'withdrawn';

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
+import { toWire } from '../../src/messages/wire.ts';
+import { until } from '../support/editor/readText.ts';
 import { Panel, desk } from '../support/editor/desk.ts';
 import { Uri } from '../support/editor/standIn.ts';
 
@@ -68,6 +70,19 @@ describe('views', () => {
     assert.equal(logOf(shown!), Uri.file('/v/b.strain.csv').toString());
     assert.ok(!shown!.disposed);
     end();
+  });
+
+  it('say why what their page asks for does not come about', async () => {
+    const logs = new Logs({} as vscode.ExtensionContext);
+    const books = new NoteBooks(logs);
+    const failing = { onNotice: () => Promise.reject(new Error('the log was closed meanwhile')) };
+    const views = new Views(Uri.file('/x') as unknown as vscode.Uri, logs, books, failing as never);
+    const { panel } = views.open(asked);
+    const notice = { underplate: 'notice', id: 0, name: '', body: { type: 'addNote', timeS: 1, cell: 0, eventId: '' } };
+    (panel as unknown as Panel).received.fire(toWire(notice));
+    await until(() => desk.said.length > 0);
+    assert.deepEqual(desk.said, ['the log was closed meanwhile']);
+    [views, books, logs].forEach((part) => part.dispose());
   });
 
   it('open with logs of one name in several folders', () => {

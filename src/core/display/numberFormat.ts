@@ -92,6 +92,11 @@ export function countOf(value: number, one: string, many: string): string {
   return `${count(value)} ${value === 1 ? one : many}`;
 }
 
+/** What is said after one finding of the `folded` others that it stands for: ' (and 3 more like it)'; '' where there are none. */
+export function andMoreLikeIt(folded = 0): string {
+  return folded > 0 ? ` (and ${folded} more like it)` : '';
+}
+
 function significant(value: number): string {
   // As rounded: 99.97 has no decimals left.
   const size = Math.abs(Number(value.toPrecision(3)));

@@ -28,7 +28,7 @@ import { yamlProblems } from './yamlProblems.ts';
 import { changeTo, didYouMean, listed, shortened } from './wording.ts';
 
 /** How the table is written, as far as the companion says so readably; defaults for the rest. */
-export function tableFormOf(value: unknown): TableForm {
+function tableFormOf(value: unknown): TableForm {
   const raw = ((value as { table?: RawTable } | undefined)?.table ?? {}) as Record<string, unknown>;
   const text = (key: string, otherwise: string): string => (typeof raw[key] === 'string' ? raw[key] : otherwise);
   const delimiter = text('delimiter', ',').replace(/^(?:\\t|tab)$/i, '\t') || ',';

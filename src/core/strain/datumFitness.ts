@@ -11,7 +11,7 @@ import { largestStep } from './robust.ts';
 export const defaultDatum = { seconds: 120, rows: 20, longestSeconds: 3600, mostRows: 20_000 } as const;
 
 /** 3 K: with an expansion known to 5 % (24 um/m per K), compensation is then off by 3.5 um/m from end to end. */
-export const datumLimits = {
+const datumLimits = {
   temperatureDriftK: 3,
   strainDrift: 20e-6,
   step: 10e-6,
