@@ -1,7 +1,6 @@
 // The report's first sections: what was found, with a table of all events, and what going on would mean.
 import type { EventNature } from '../core/change/events.ts';
 import { clock, count, countOf, duration, fixed } from '../core/display/numberFormat.ts';
-import { onScreen } from '../core/display/onScreen.ts';
 import { unjudged } from '../core/display/unjudged.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
 import type { BuildOutlook } from './buildOutlook.ts';
@@ -78,8 +77,7 @@ function eventTable(log: CheckedLog): string {
   const rows = inTime.map((one) => {
     const { event, judgement } = one;
     const at = pictured.indexOf(one);
-    const message =
-      escapeHtml(onScreen(event.message)) + (event.folded > 0 ? ` (and ${event.folded} more like it)` : '');
+    const message = escapeHtml(event.message) + (event.folded > 0 ? ` (and ${event.folded} more like it)` : '');
     const cells = [
       `<span class="level ${event.severity}">${levelNames[event.severity]}</span>`,
       escapeHtml(clock(event.timeS)),

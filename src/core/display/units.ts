@@ -31,3 +31,11 @@ export const kilojoulePerCubicMetre = { unit: 'kJ/m3', unitLabel: 'kJ/m³', scal
 export function measureIn(unit: Unit, value: number): string {
   return measure(value * unit.scale, unit.unitLabel);
 }
+
+/** How people read a unit that a file spells: 'um/m' -> 'µm/m', '(um/m)/s' -> '(µm/m)/s', 'deg_C' -> '°C'. */
+export function labelOf(unit: string): string {
+  return unit
+    .replace(/\bum\/m\b/g, microstrain.unitLabel)
+    .replace(/\bdeg_C\b/g, '°C')
+    .replace(/\bdeg\b/g, degrees.unitLabel);
+}
