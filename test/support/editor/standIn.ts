@@ -27,6 +27,11 @@ export const workspace = {
   onWillRenameFiles: desk.willRename.event,
   getConfiguration: (section: string) => ({
     get: (name: string, otherwise: unknown): unknown => desk.settings.get(`${section}.${name}`) ?? otherwise,
+    inspect: (name: string) => ({
+      key: `${section}.${name}`,
+      defaultValue: 'what holds where nobody set it',
+      workspaceValue: desk.settings.get(`${section}.${name}`),
+    }),
   }),
   createFileSystemWatcher: () => ({
     onDidChange: nothing,
