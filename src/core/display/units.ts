@@ -22,6 +22,7 @@ export const perMetre = { unit: '1/m', unitLabel: '1/m', scale: 1 } as const;
 export const newton = { unit: 'N', unitLabel: 'N', scale: 1 } as const;
 export const newtonMetre = { unit: 'N m', unitLabel: 'N·m', scale: 1 } as const;
 export const newtonPerMetre = { unit: 'N/m', unitLabel: 'N/m', scale: 1 } as const;
+export const kilonewtonPerMetre = { unit: 'kN/m', unitLabel: 'kN/m', scale: 1e-3 } as const;
 export const newtonMetrePerMetre = { unit: 'N m/m', unitLabel: 'N·m/m', scale: 1 } as const;
 export const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 export const gigapascal = { unit: 'GPa', unitLabel: 'GPa', scale: 1e-9 } as const;
