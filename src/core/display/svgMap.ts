@@ -18,7 +18,8 @@ import {
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
-import { bandColour, legendLinePx, mapLegend, ringPx, type Legend } from './mapLegend.ts';
+import { legendLinePx } from './legendFlow.ts';
+import { bandColour, mapLegend, ringPx, type Legend } from './mapLegend.ts';
 import { cellNames, partNames, type PlacedName } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
 import { axisText, measure } from './numberFormat.ts';
