@@ -15,6 +15,8 @@ export interface PairView {
   readonly caption: string;
   /** What positive and negative values are called, where that is not tension and compression. */
   readonly senses?: readonly [string, string];
+  /** Each row decides whether a cell has a direction. */
+  readonly directionsVary?: boolean;
   /** What a cell without a pair is called, where that is not that it has no value. */
   readonly noValue?: string;
 }
@@ -58,12 +60,14 @@ export function pairsOf(
   if (view === 'stress') {
     return {
       ...unitOf('s1'),
+      directionsVary: true,
       caption: `principal stress${on}`,
       pairs: rosettes.map(({ s1, s2, ...one }) => pairOf(one, s1, s2)),
     };
   }
   return {
     ...unitOf('e1'),
+    directionsVary: true,
     caption: `principal strain${on}${besideEvent(view, event)}`,
     pairs: rosettes.map(({ e1, e2, ...one }) => pairOf(one, e1, e2)),
   };

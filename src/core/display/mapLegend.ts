@@ -1,4 +1,4 @@
-// The legend under the plate map: what a stroke of either sense stands for, what a ring does where there is no value, the
+// The legend under the plate map: what a stroke of either sense stands for, what the rings do where there is no direction or no value, the
 // bands of a surface, and the marks beside the names of cells.
 import { divergingColour, sequentialColour, type Ground } from './colours.ts';
 import { legendFlow, type LegendEntry } from './legendFlow.ts';
@@ -10,6 +10,8 @@ import { svg, type SvgNode } from './svg.ts';
 const bandPx = 10;
 /** Radius of the ring of a cell without a value. */
 export const ringPx = 3.5;
+/** Radius of the legend's ring without a direction: so large that its dashes show. */
+const noDirectionPx = 6;
 
 export interface LegendInput {
   /** Value on screen = value * scale. */
@@ -29,6 +31,8 @@ export interface Legend {
 export interface LegendSigns {
   /** What a cell is called that has a ring for want of a value. */
   readonly noValue: string;
+  /** What a dashed ring says. */
+  readonly noDirection: string;
   /** What the marks beside names say. */
   readonly marks: string;
 }
@@ -44,7 +48,8 @@ export function mapLegend(
 ): Legend {
   const entries = [
     ...senseEntries(input, scale),
-    ...ringEntries(signs.noValue),
+    ...ringEntries(signs.noDirection, 'no-direction tension', noDirectionPx),
+    ...ringEntries(signs.noValue, 'no-value', ringPx),
     ...fieldEntries(input, bands),
     ...textEntries(signs.marks),
   ];
@@ -68,12 +73,10 @@ function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: Cros
   return [entry(1, positive), entry(-1, negative)];
 }
 
-function ringEntries(text: string): LegendEntry[] {
+function ringEntries(text: string, ring: string, r: number): LegendEntry[] {
   if (text === '') return [];
-  const sample = (x: number, y: number): SvgNode[] => [
-    svg('circle', { class: 'no-value', cx: x + ringPx, cy: y, r: ringPx }),
-  ];
-  return [{ sampleWidthPx: 2 * ringPx, sample, text }];
+  const sample = (x: number, y: number): SvgNode[] => [svg('circle', { class: ring, cx: x + r, cy: y, r })];
+  return [{ sampleWidthPx: 2 * r, sample, text }];
 }
 
 function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, bands: readonly Band[]): LegendEntry[] {
