@@ -22,6 +22,7 @@ import { registerOutline } from './outline.ts';
 import { registerRenaming } from './renaming.ts';
 import { registerRowHover } from './rowHover.ts';
 import { registerStatusBar } from './statusBar.ts';
+import { registerTablesWithHeader } from './tablesWithHeader.ts';
 import { Views } from './views.ts';
 
 export function activate(context: vscode.ExtensionContext): void {
@@ -66,5 +67,6 @@ function register(context: vscode.ExtensionContext): void {
     registerRenaming(),
     registerRowHover(logs),
     registerStatusBar(logs, views),
+    registerTablesWithHeader(),
   );
 }
