@@ -3,28 +3,32 @@
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
 
-/** Menus ask `resource in underplate.tables`; so it stands in package.json. */
+/**
+ * Menus ask `resourcePath in underplate.tables`; so it stands in package.json. Not by address: where the extension runs on
+ * another machine, the window has another one for the same file.
+ */
 const contextKey = 'underplate.tables';
 const headers = `**/*${headerEnding}`;
 
 export function registerTablesWithHeader(): vscode.Disposable {
   const tables = new Set<string>();
   const tell = (): void => void vscode.commands.executeCommand('setContext', contextKey, [...tables]);
-  const tableOf = (header: vscode.Uri): string =>
-    header.with({ path: header.path.slice(0, -headerEnding.length) }).toString();
+  // A window that shares the machine writes the path as the system does, any other one with slashes.
+  const pathsOf = ({ path, fsPath }: vscode.Uri): string[] =>
+    [path, fsPath].map((one) => one.slice(0, -headerEnding.length));
   const watcher = vscode.workspace.createFileSystemWatcher(headers, false, true, false);
   void vscode.workspace.findFiles(headers).then((found) => {
-    found.forEach((header) => tables.add(tableOf(header)));
+    found.flatMap(pathsOf).forEach((table) => tables.add(table));
     tell();
   });
   return vscode.Disposable.from(
     watcher,
     watcher.onDidCreate((header) => {
-      tables.add(tableOf(header));
+      pathsOf(header).forEach((table) => tables.add(table));
       tell();
     }),
     watcher.onDidDelete((header) => {
-      tables.delete(tableOf(header));
+      pathsOf(header).forEach((table) => tables.delete(table));
       tell();
     }),
   );
