@@ -74,7 +74,7 @@ export interface PlateMapInput {
 /** What a cell is called that an event did not change, as far as is known. */
 export const noChange = 'no change found';
 
-const noDirection = 'direction undefined';
+const noDirection = 'no direction';
 
 /** Bottom: with one line of legend; each further one takes `legendLinePx`. */
 const margins = { left: 40, right: 12, top: 22, bottom: 52 } as const;
@@ -264,7 +264,7 @@ function pairText(pair: PrincipalPair | undefined, input: PlateMapInput): string
   if (!hasValue(pair)) return noValueText(input);
   const direction = Number.isFinite(pair.dirDeg)
     ? `direction ${axisText(pair.dirDeg, pair.dirErrorDeg)}`
-    : `${noDirection} (too small against the noise)`;
+    : 'direction undefined (too small against the noise)';
   return `${measure(pair.first * unitScale, unitLabel)} and ${measure(pair.second * unitScale, unitLabel)}, ${direction}`;
 }
 
