@@ -1,7 +1,6 @@
 // The report's first sections: what was found, with a table of all events, and what going on would mean.
 import type { EventNature } from '../core/change/events.ts';
 import { andMoreLikeIt, clock, count, countOf, duration, fixed } from '../core/display/numberFormat.ts';
-import { onScreen } from '../core/display/onScreen.ts';
 import { unjudged } from '../core/display/unjudged.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
 import { severities } from '../core/problem.ts';
@@ -79,7 +78,7 @@ function eventTable(log: CheckedLog): string {
   const rows = inTime.map((one) => {
     const { event, judgement } = one;
     const at = pictured.indexOf(one);
-    const message = escapeHtml(onScreen(event.message)) + andMoreLikeIt(event.folded);
+    const message = escapeHtml(event.message) + andMoreLikeIt(event.folded);
     const cells = [
       `<span class="level ${event.severity}">${levelNames[event.severity]}</span>`,
       escapeHtml(clock(event.timeS)),

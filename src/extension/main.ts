@@ -23,6 +23,7 @@ import { registerOutline } from './outline.ts';
 import { registerRenaming } from './renaming.ts';
 import { registerRowHover } from './rowHover.ts';
 import { registerStatusBar } from './statusBar.ts';
+import { registerTablesWithHeader } from './tablesWithHeader.ts';
 import { Views } from './views.ts';
 
 export function activate(context: vscode.ExtensionContext): void {
@@ -67,5 +68,6 @@ function register(context: vscode.ExtensionContext): void {
     registerRenaming(),
     registerRowHover(logs),
     registerStatusBar(logs, views),
+    registerTablesWithHeader(),
   );
 }

@@ -105,18 +105,28 @@ export class Views implements vscode.Disposable {
     if (opensView(uri) && (this.get(uri) || !waits)) this.open(uri, true);
   }
 
-  /** A view goes with its log, in its panel, whose page then leaves the new name for the next start. */
+  /** A view goes with its log, its second log too, in its panel, whose page then leaves the new name for the next start. */
   #rename({ oldUri, newUri }: { readonly oldUri: vscode.Uri; readonly newUri: vscode.Uri }): void {
+    const renamed = (uri: vscode.Uri | undefined): vscode.Uri | undefined => {
+      const inside = uri?.path.startsWith(`${oldUri.path}/`); // a folder was renamed
+      if (uri?.scheme !== oldUri.scheme || (!inside && uri.path !== oldUri.path)) return undefined;
+      return uri.with({ path: newUri.path + uri.path.slice(oldUri.path.length) });
+    };
     for (const view of [...this.#views.values()]) {
-      const inside = view.uri.path.startsWith(`${oldUri.path}/`); // a folder was renamed
-      if (view.uri.scheme !== oldUri.scheme || (!inside && view.uri.path !== oldUri.path)) continue;
-      const uri = view.uri.with({ path: newUri.path + view.uri.path.slice(oldUri.path.length) });
+      const uri = renamed(view.uri);
+      const second = renamed(view.reference);
+      if (!uri) {
+        if (second) view.setReference(second);
+        continue;
+      }
       if (this.get(uri)) {
         view.panel.dispose(); // the renamed text came first, and its view was opened with it
         continue;
       }
+      const behind = second ?? view.reference;
       this.#drop(view);
-      this.#add(uri, view.panel);
+      const moved = this.#add(uri, view.panel);
+      if (behind) moved.setReference(behind);
     }
   }
 

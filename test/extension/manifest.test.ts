@@ -61,13 +61,13 @@ describe('the manifest', () => {
 
   it('reads findings out of a terminal, in the forms of the command and of scripts', () => {
     const [command, script] = contributes.problemMatchers.map(({ pattern }) => new RegExp(pattern.regexp));
-    const said = 'logs/a b.strain.csv:20412:1: error: Release under bracket 1: 41 microstrain [release]';
+    const said = 'logs/a b.strain.csv:20412:1: error: Release under bracket 1: 41 µm/m [release]';
     assert.deepEqual(command?.exec(said)?.slice(1), [
       'logs/a b.strain.csv',
       '20412',
       '1',
       'error',
-      'Release under bracket 1: 41 microstrain',
+      'Release under bracket 1: 41 µm/m',
       'release',
     ]);
     assert.deepEqual(script?.exec('C:\\logs\\a.strain.csv:12: warning: B2 turned')?.slice(1), [

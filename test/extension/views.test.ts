@@ -85,6 +85,27 @@ describe('views', () => {
     [views, books, logs].forEach((part) => part.dispose());
   });
 
+  it('keep their second log where either is renamed', () => {
+    const second = Uri.file('/w/good.strain.csv');
+    const { logs, views, end } = start(uri);
+    views.open(asked).setReference(second as unknown as vscode.Uri);
+    const rename = (oldUri: Uri, newUri: Uri): void => desk.renamed.fire({ files: [{ oldUri, newUri }] });
+    const behind = (log: string): string | undefined =>
+      views.get(Uri.file(log) as unknown as vscode.Uri)?.reference?.path;
+    rename(second, Uri.file('/w/better.strain.csv'));
+    assert.equal(behind(uri.path), '/w/better.strain.csv');
+    assert.deepEqual(
+      logs.all().map((log) => log.uri.path),
+      [uri.path, '/w/better.strain.csv'],
+      'nobody keeps the old name',
+    );
+    rename(uri, Uri.file('/w/b.strain.csv'));
+    assert.equal(behind('/w/b.strain.csv'), '/w/better.strain.csv');
+    rename(Uri.file('/w'), Uri.file('/v'));
+    assert.equal(behind('/v/b.strain.csv'), '/v/better.strain.csv');
+    end();
+  });
+
   it('open with logs of one name in several folders', () => {
     desk.settings.set('underplate.view.openWithLog', true);
     const monday = Uri.file('/monday/build.strain.csv');

@@ -10,6 +10,11 @@ export function fixed(value: number, decimals: number): string {
   return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
 }
 
+/** With all the digits that a log has: `-3.20500` -> '−3.205'. */
+export function asRead(value: number): string {
+  return Number.isFinite(value) ? String(value).replace(/^-/, '−') : undefinedText;
+}
+
 /** Value in its unit with about three significant digits: '−41.2 µm/m', '31°', '–' where undefined. */
 export function measure(value: number, unitLabel: string): string {
   if (!Number.isFinite(value)) return undefinedText;
