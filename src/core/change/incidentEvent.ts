@@ -5,13 +5,13 @@ import { carriesTemperature, phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
 import { strainLine } from '../strain/channelStrain.ts';
 import { blockShapes } from './blockShapes.ts';
-import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
+import { expansionOf, largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
 import { clearest } from './incident.ts';
 import type { Member } from './incident.ts';
 import { chanceUsual } from './measure.ts';
-import { kindOf } from './kind.ts';
+import { kindOf, mayDrift } from './kind.ts';
 import type { IncidentFacts, KindVerdict } from './kind.ts';
 import { loneCell, loneChange } from './loneChannel.ts';
 import { changeEvidence, changeMessage } from './message.ts';
@@ -34,6 +34,8 @@ export interface Surroundings {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
+  /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
+  readonly drifting: boolean;
   /** Whether a channel was found wandering not long ago. */
   isSick(channel: number): boolean;
 }
@@ -72,6 +74,7 @@ export function incidentEvent(
     together: about.together,
     shared: about.shared,
     early: known.early,
+    drifting: mayDrift(known),
     origin,
     part,
     soloEvidence: known.soloEvidence,
@@ -149,6 +152,10 @@ function factsOf(
     sigmas: finding.sigmas,
     length: finding.length,
     slow: finding.spacing > 1,
+    spanS: spanOf(strongest) * finding.intervalS,
+    unmeasured: Number.isNaN(finding.temperatureK),
+    expansion: expansionOf(changesOf(sorted)),
+    drifting: about.drifting,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
@@ -243,6 +250,15 @@ const concernedSurprise = 10;
 function secondShareOf([strongest, ...others]: readonly Member[]): number {
   const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
   return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
+}
+
+/** Rows within which a cell's change came: those of the block that spoke, or all from its first part to its last. */
+function spanOf({ finding: { length, row, knownRow }, serials }: Member): number {
+  return serials.length > 1 ? Math.max(length, knownRow - row) : length;
+}
+
+function changesOf(members: readonly Member[]): RosetteChange['change'][] {
+  return members.flatMap(({ finding }) => strongestRosette(finding.rosettes) ?? []).map(({ change }) => change);
 }
 
 function evennessOf(members: readonly Member[]): number {

@@ -26,6 +26,8 @@ export interface ChangeFacts {
   readonly shared: boolean;
   /** The log tells no layers and has hardly begun. */
   readonly early: boolean;
+  /** It is what a plate does whose temperature nothing measures, and the plate was told to change it just then. */
+  readonly drifting: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -75,6 +77,9 @@ export function changeMessage(facts: ChangeFacts): string {
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
   const { verdict, strongest, soloEvidence, together, shared, early, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
+  if (verdict.kind === 'heat' && Number.isNaN(strongest.temperatureK)) {
+    return 'no thermometer tells; the plate expands or contracts as heat would make it';
+  }
   if (early && verdict.nature === 'mechanical') {
     return 'the log tells no layers and has hardly begun, so a cycle of the build would look the same';
   }
@@ -83,6 +88,9 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   }
   if (shared && verdict.nature === 'mechanical') {
     return `all fibres of these cells changed by the same, as when a port of the instrument shifts`;
+  }
+  if (facts.drifting && verdict.nature === 'mechanical') {
+    return 'the plate was changing its temperature, which nothing measures here';
   }
   const solo = header.channels[strongest.soloChannel]?.name;
   if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';

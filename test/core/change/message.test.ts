@@ -63,7 +63,16 @@ describe('what is told of a change', () => {
     verdict: { kind: 'crack', nature: 'mechanical', sure: true, natureSure: true },
     strongest: { ...changeFinding(600), temperatureK: -0.35 },
     ...{ size: -41.2e-6, rosette: { ...rosetteChange(0, 0, 0), turnDeg: -20.8, turnErrorDeg: 1.2 } },
-    ...{ cells: [0], plateCells: 4, together: 1, shared: false, early: false, part: undefined, lone: undefined },
+    ...{
+      cells: [0],
+      plateCells: 4,
+      together: 1,
+      shared: false,
+      early: false,
+      drifting: false,
+      part: undefined,
+      lone: undefined,
+    },
     origin: { xM: -0.004, yM: 0.03, spreadM: 0.01 } as unknown as ChangeFacts['origin'],
     ...{ soloEvidence: -6, endTimeS: NaN, layer: 44 },
   };
