@@ -98,11 +98,12 @@ describe('matching reports with truth', () => {
     assert.deepEqual(given, [0, -1]);
   });
 
-  it('prefers the right kind over an earlier wrong one', () => {
-    const wrong: Detection = { ...report, kind: 'crack', detectedTimeS: 1001 };
-    const matching = matchEvents([release], [wrong, report], window);
-    assert.deepEqual(matching.answers, [1]);
-    assert.deepEqual(matching.repeats, [0]);
+  it('takes the earliest report, whatever kind the truth has', () => {
+    const cracked: Detection = { ...report, kind: 'crack', detectedTimeS: 1001 };
+    for (const kind of ['release', 'crack', 'creep-off']) {
+      const matching = matchEvents([{ ...release, kind }], [report, cracked], window);
+      assert.deepEqual([matching.answers, matching.repeats], [[1], [0]], kind);
+    }
   });
 
   it('waits longer where rows are far apart', () => {
