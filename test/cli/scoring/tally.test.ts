@@ -120,7 +120,7 @@ describe('the tally', () => {
     assert.equal(all.falseMechanical + all.falseOther + all.repeats, 0);
     assert.equal(all.hours, 2);
     // 3 and 4 mm off: 5 mm, a quarter of a pitch of 20 mm.
-    assert.ok(Math.abs(medianOf(all.answers, (answer) => answer.placeErrorPitches) - 0.25) < 1e-9);
+    assert.ok(Math.abs(medianOf(all.answers, (answer) => answer.placeErrorPitches).value - 0.25) < 1e-9);
   });
 
   it('counts the delay in rows: the row that first holds the change is the first', () => {
