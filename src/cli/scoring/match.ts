@@ -32,7 +32,9 @@ export function matchWindow(rateHz: number): MatchWindow {
 export function matchEvents(truth: readonly TrueEvent[], reports: readonly Detection[], window: MatchWindow): Matching {
   const answers = truth.map(() => -1);
   const taken = reports.map(() => false);
-  const earliest = reports.map((_, i) => i).sort((a, b) => reports[a]!.detectedTimeS - reports[b]!.detectedTimeS);
+  // Of those that become known with the same row, the one that began first.
+  const order = (a: Detection, b: Detection): number => a.detectedTimeS - b.detectedTimeS || a.timeS - b.timeS;
+  const earliest = reports.map((_, i) => i).sort((a, b) => order(reports[a]!, reports[b]!));
   const answer = (fits: (event: TrueEvent, report: Detection) => boolean): void => {
     truth.forEach((event, t) => {
       if (answers[t] !== -1) return;

@@ -106,6 +106,12 @@ describe('matching reports with truth', () => {
     }
   });
 
+  it('gives two events that become known together each the report that began with it', () => {
+    const strike: TrueEvent = { ...release, kind: 'strike', timeS: 1020, fullTimeS: 1022 };
+    const [late, soon] = [1021, 1001].map((timeS): Detection => ({ ...report, timeS, detectedTimeS: 1030 }));
+    assert.deepEqual(matchEvents([release, strike], [late!, soon!], window).answers, [1, 0]);
+  });
+
   it('waits longer where rows are far apart', () => {
     assert.ok(matchWindow(0.1).afterS > matchWindow(1).afterS);
   });
