@@ -30,8 +30,8 @@ const formats = ['text', 'json'] as const;
 const usage = `Usage: underplate follow [OPTIONS] LOG
 
 Watches a log that is being written and tells each event when it becomes known, and again where it turns out to be of
-another nature, or to read otherwise once the log's zero is fixed ('corrected'), or nothing ('taken back'). It advises; it
-is no safety interlock.
+another nature, or to read otherwise once the log's zero is fixed ('corrected'), or nothing ('taken back'). It advises;
+it is no safety interlock.
 
   --format text|json  a line of text, or of JSON with the keys of 'check --format json' and 'news': told, corrected or
                       withdrawn (text where not given)
@@ -44,9 +44,9 @@ is no safety interlock.
 
 ${settingUsage}
 
-What is wrong with new rows goes to the standard error, with line and column. A log whose row of names is not there yet is
-waited for. One that is replaced or cut is read anew and followed on; one that is gone or cannot be read any more is told,
-and still watched.
+What is wrong with new rows goes to the standard error, with line and column. A row of names that is not there yet is
+waited for. A log that is replaced or cut is read anew and followed on; one that is gone or cannot be read any more is
+told, and still watched.
 
 Exit code: 0 ended, 2 unreadable log (at the end, too) or wrong usage.`;
 
