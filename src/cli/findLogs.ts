@@ -1,8 +1,8 @@
 // Which logs are meant: file names, folders and glob patterns in, absolute paths out, each once, in the order asked for.
 import { realpath, stat } from 'node:fs/promises';
 import { join, resolve, relative, sep } from 'node:path';
-import { headerEnding } from '../core/besideLog.ts';
-import { InputError } from './command.ts';
+import { headerEnding, logEnding } from '../core/besideLog.ts';
+import { InputError, UsageError } from './command.ts';
 
 const patternSigns = /[*?[\]{}()!]/;
 const ignore = ['**/node_modules/**', '**/.git/**'];
@@ -12,6 +12,22 @@ export async function findLogs(names: readonly string[], cwd: string): Promise<s
   const found = new Set<string>();
   for (const name of names) for (const path of await logsOf(name, cwd)) found.add(path);
   return [...found];
+}
+
+/**
+ * For a command on one log: its path, and its name as it was given.
+ * @throws UsageError where there are more or none, InputError where the name leads to no file.
+ */
+export async function findOneLog(
+  names: readonly string[],
+  cwd: string,
+  asked = 'name one log',
+): Promise<{ readonly name: string; readonly path: string }> {
+  const [name, ...more] = names;
+  if (name === undefined || more.length > 0) throw new UsageError(asked);
+  const [path, ...others] = await findLogs([name], cwd);
+  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  return { name, path };
 }
 
 async function logsOf(name: string, cwd: string): Promise<string[]> {
@@ -46,7 +62,7 @@ async function logsBelow(folder: string): Promise<string[]> {
       () => false,
     );
   const there = await Promise.all(tables.map(isFile));
-  const logs = [...(await filesOf('**/*.strain.csv', folder)), ...tables.filter((_, at) => there[at])];
+  const logs = [...(await filesOf(`**/*${logEnding}`, folder)), ...tables.filter((_, at) => there[at])];
   return eachOnce([...new Set(logs)], folder);
 }
 

@@ -6,7 +6,7 @@ import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { Judgement } from '../core/notes/judge.ts';
 import { datumCode } from '../core/pipeline/datumProblems.ts';
-import { placeWords } from '../core/problem.ts';
+import { placeWords, rank, severities } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
 import { fingerprintOf } from '../worker/noteAnchors.ts';
@@ -14,8 +14,8 @@ import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { runEventCommand } from './eventCommand.ts';
-import { findLogs, shownPath } from './findLogs.ts';
-import { eventFinding, problemFinding, rank, severities } from './finding.ts';
+import { findOneLog, shownPath } from './findLogs.ts';
+import { eventFinding, problemFinding } from './finding.ts';
 import { FollowJudgements } from './followJudgements.ts';
 import { FollowNews } from './followNews.ts';
 import type { EventNews } from './followNews.ts';
@@ -87,15 +87,12 @@ interface Told {
 
 async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   const { values, positionals } = parseArguments(argv, options);
-  const [name, ...more] = positionals;
-  if (name === undefined || more.length > 0) throw new UsageError('name one log');
   const level = oneOf('--level', severities, values.level);
   const format = oneOf('--format', formats, values.format);
   const settings = readSettings(values);
   const idleMs = values.idle === undefined ? Infinity : Number(values.idle) * 1000;
   if (!(idleMs > 0)) throw new UsageError(`--idle needs a number of seconds above 0, got '${values.idle ?? ''}'`);
-  const [path, ...others] = await findLogs([name], io.cwd);
-  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  const { name, path } = await findOneLog(positionals, io.cwd);
 
   const leastRank = rank({ severity: level });
   const command = values['on-event'];

@@ -2,7 +2,7 @@
 // out to be of another nature (what looked like a crack was a channel that wanders), and one told that is taken back.
 // How the size of an event settles is no news; what was told before the zero was fixed is told again where it reads otherwise.
 import type { StrainEvent } from '../core/change/events.ts';
-import { rank } from './finding.ts';
+import { rank } from '../core/problem.ts';
 
 export interface EventNews {
   readonly what: 'told' | 'corrected' | 'withdrawn';

@@ -3,8 +3,8 @@ import assert from 'node:assert/strict';
 import type { StrainEvent } from '../../src/core/change/events.ts';
 import { PlateStage } from '../../src/core/change/plateStage.ts';
 import { cellLayouts } from '../../src/core/strain/layout.ts';
+import { rank } from '../../src/core/problem.ts';
 import { FollowNews } from '../../src/cli/followNews.ts';
-import { rank } from '../../src/cli/finding.ts';
 import { changeFinding, rosetteChange } from '../support/changeFinding.ts';
 import { quietPlate } from '../support/quietPlate.ts';
 

@@ -14,7 +14,7 @@ import type { Answer, Tally } from './tally.ts';
 import { falseMechanicalRate, rightShare, toldShare } from './verdicts.ts';
 import type { VerdictTally } from './verdicts.ts';
 
-export const scoreContractName = 'underplate-score/1';
+const scoreContractName = 'underplate-score/1';
 
 export function scoreJson(truth: Tally | undefined, verdicts: VerdictTally | undefined): string {
   const content = {

@@ -94,7 +94,7 @@ export function sizeText(sizeM: readonly [number, number]): string {
 type Point = readonly [number, number];
 
 /** True where two sides that are no neighbours meet. */
-export function crossesItself(outline: readonly Point[]): boolean {
+function crossesItself(outline: readonly Point[]): boolean {
   const corner = (index: number): Point => outline[index % outline.length]!;
   for (let a = 0; a < outline.length; a++) {
     for (let b = a + 2; b < outline.length; b++) {

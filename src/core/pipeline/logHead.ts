@@ -5,7 +5,8 @@ import { finalHeader, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
 import { isUnitsRow } from '../header/foreignRows.ts';
 import type { LogHeader } from '../header/logHeader.ts';
-import { parseCompanion, splitBeside } from '../header/parseCompanion.ts';
+import { parseCompanion, readCompanion, splitBeside } from '../header/parseCompanion.ts';
+import type { CompanionText } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import { byPlace, wholeLine } from '../problem.ts';
@@ -61,6 +62,7 @@ export interface HeadResult {
 
 export class LogHead {
   readonly #options: HeadOptions;
+  readonly #companion: CompanionText | undefined;
   #held = new Uint8Array(0);
   #heldBytes = 0;
   #parsed: ParsedHeader | undefined;
@@ -79,6 +81,7 @@ export class LogHead {
 
   constructor(options: HeadOptions) {
     this.#options = options;
+    this.#companion = options.companion && readCompanion(options.companion.text);
   }
 
   /** All bytes pushed so far; without `hold`, at least those of the header. */
@@ -123,7 +126,7 @@ export class LogHead {
 
   /** False while the end of the header is not among the bytes. */
   #parse(final: boolean): boolean {
-    const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
+    const read = this.#companion ? this.#readForeign(this.#companion, final) : this.#readOwn(final);
     if (!read) return false;
     const { header } = read.parsed;
     this.#parsed = withDerivedProblems(read.parsed);
@@ -144,12 +147,13 @@ export class LogHead {
     return splitRead(parseHeader(rest.text), rest, false);
   }
 
-  #readForeign({ text, name }: Companion, final: boolean): SplitRead | undefined {
-    const split = splitBeside(this.held, text, final);
+  #readForeign(companion: CompanionText, final: boolean): SplitRead | undefined {
+    const split = splitBeside(this.held, companion, final);
     if (split === 'need-more') return undefined;
     const problems = split.problems.map((problem) => shiftProblem(problem, split.namesLine - 1));
     const hasNames = split.namesLine > 0 && this.held[split.bytes - 1] === lineFeed;
-    const read = splitRead(parseCompanion(text, { ...split, name: tableOf(name) }), { ...split, problems }, hasNames);
+    const table = { ...split, name: tableOf(this.#options.companion!.name) };
+    const read = splitRead(parseCompanion(companion, table), { ...split, problems }, hasNames);
     const [first] = split.rows;
     const { header } = read.parsed;
     if (!header || !first || !isUnitsRow(first, header.table, header.roles.time)) return read;

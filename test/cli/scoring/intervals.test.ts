@@ -1,10 +1,7 @@
 // Confidence intervals against published tables.
 import assert from 'node:assert/strict';
 import { median, medianInterval, proportion, rate } from '../../../src/cli/scoring/intervals.ts';
-
-function near(got: number, want: number, within: number): void {
-  assert.ok(Math.abs(got - want) <= within, `got ${got}, published ${want}`);
-}
+import { near } from '../../support/near.ts';
 
 describe('intervals of a score', () => {
   it('of a proportion are those of Newcombe (Statistics in Medicine 17, 1998, table I, score method; from memory)', () => {

@@ -134,10 +134,19 @@ describe('the head of a foreign table', () => {
   it('is read whatever the pieces, and its rows begin after the row of names', () => {
     const whole = headOf(bytes).basis!;
     assert.equal(whole.bodyLine, names + 2);
-    const head = new LogHead({ settings: {}, companion });
+    let read = 0;
+    const counted = {
+      ...companion,
+      get text() {
+        read++;
+        return companion.text;
+      },
+    };
+    const head = new LogHead({ settings: {}, companion: counted });
     let result: HeadResult | undefined;
     for (let at = 0; !result; at += 97) result = head.push(bytes.subarray(at, at + 97));
     assert.deepEqual(result.basis, whole);
+    assert.equal(read, 1, 'the header beside it is read once, not at every piece');
   });
 
   it('may end with its row of names, without a line break', () => {
