@@ -35,6 +35,26 @@ describe('news of a followed log', () => {
     assert.deepEqual(heard([event], [wander], [event]), [['told crack'], ['corrected wander'], ['corrected crack']]);
   });
 
+  it('tell again, once the zero is fixed, what was told before and reads otherwise; and only then', () => {
+    const other: StrainEvent = { ...event, message: 'Crack, and larger' };
+    const told = (...looks: readonly (readonly [StrainEvent, boolean])[]): string[][] => {
+      const news = new FollowNews(rank({ severity: 'warning' }));
+      return looks.map(([one, zeroOpen]) =>
+        news
+          .take([one], ({ message }) => message, zeroOpen)
+          .map(({ what, event: { message } }) => `${what} ${message}`),
+      );
+    };
+    const first = `told ${event.message}`;
+    assert.deepEqual(told([event, true], [other, true], [other, false], [event, false]), [
+      [first],
+      [],
+      [`corrected ${other.message}`],
+      [],
+    ]);
+    assert.deepEqual(told([event, true], [event, false], [other, false]), [[first], [], []]);
+  });
+
   it('tell one that weighed too little once it weighs enough', () => {
     assert.deepEqual(heard([wander], [event]), [[], ['told crack']]);
   });

@@ -79,12 +79,14 @@ function checkParts({ parts, plate }: LogHeader, path: Path, list: ProblemList):
   }
 }
 
-function onPlate([x, y]: readonly [number, number], [width, depth]: readonly [number, number]): boolean {
+/** Place and size in metres; the edge belongs to the plate. */
+export function onPlate([x, y]: readonly [number, number], [width, depth]: readonly [number, number]): boolean {
   const slack = 1e-6;
   return x >= -slack && y >= -slack && x <= width + slack && y <= depth + slack;
 }
 
-function sizeText(sizeM: readonly [number, number]): string {
+/** Such as `250 mm by 200 mm`. */
+export function sizeText(sizeM: readonly [number, number]): string {
   const { scale, unit } = millimetres;
   return sizeM.map((length) => `${Number((length * scale).toPrecision(6))} ${unit}`).join(' by ');
 }

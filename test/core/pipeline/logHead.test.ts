@@ -50,6 +50,26 @@ describe('the head of a log', () => {
     assert.deepEqual(read(edited()).parsed.problems, []);
   });
 
+  it('awaits names until their row has its line break', () => {
+    const names = sampleHeader.lastIndexOf('\n', sampleHeader.length - 2) + 1;
+    for (const [text, awaits] of [
+      ['', true],
+      [sampleHeader.slice(0, 300), true],
+      [sampleHeader.slice(0, names), true],
+      [sampleHeader.slice(0, names + 8), true],
+      [sampleHeader, false],
+      ['hello,world\n', false],
+      [sampleHeader.replace('30 mm', '30'), false],
+    ] as const) {
+      assert.equal(read(text).awaitsNames, awaits, text);
+    }
+    const table = readFileSync(sample);
+    const namesEnd = headOf(table).basis!.bodyOffset;
+    assert.equal(headOf(table.subarray(0, namesEnd)).awaitsNames, false);
+    assert.equal(headOf(table.subarray(0, namesEnd - 9)).awaitsNames, true);
+    assert.equal(headOf(table.subarray(0, 0)).awaitsNames, true);
+  });
+
   it('tells of the default datum at the head of the strain log', () => {
     const [problem] = read(edited([`#   ${wholeDatum}\n`, '']) + rows(5, () => '35')).parsed.problems;
     assert.match(problem!.message, /only 5 rows; 20 are needed/);
