@@ -27,7 +27,7 @@ export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], ne
   );
   const own = earlier.filter(
     ({ member: { finding } }) =>
-      finding.cell === next.cell && next.row - finding.row > settlingRows * next.spacing && isAligned(finding, next),
+      finding.cell === next.cell && next.row - finding.row > settlingRows(finding, next) && isAligned(finding, next),
   );
   const parts = own.reduce((sum, { member }) => sum + member.serials.length, 0);
   const growing = own.find(({ member }) => member.grows) ?? (parts > 1 ? own.at(-1) : undefined);
@@ -44,11 +44,18 @@ export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], ne
 /** The change is there still, and the next comes within the time of a ramp's next part. */
 function goesOn({ finding, serials, confirmed, endRow }: Member, next: ChangeFinding): boolean {
   if (!confirmed || endRow >= 0 || serials.includes(next.serial)) return false;
-  return next.row - finding.knownRow <= rampRows * Math.max(finding.spacing, next.spacing);
+  return next.row - finding.knownRow <= rampRows(next, Math.max(finding.spacing, next.spacing));
 }
 
-function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
+export function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
   const product = (x: readonly number[], y: readonly number[]): number =>
     x.reduce((sum, v, c) => (Number.isNaN(a[c]! * b[c]!) ? sum : sum + v * y[c]!), 0);
   return product(a, b) > sameDirection * Math.sqrt(product(a, a) * product(b, b));
+}
+
+/** The cell changed with others by a break that is under way still in one of them, and goes on in the same direction. */
+export function isUnderWay({ members }: Gathering, next: ChangeFinding): boolean {
+  const own = members.find((m) => m.finding.cell === next.cell && m.confirmed && m.endRow < 0);
+  if (!own || next.row < own.finding.row || !isAligned(own.finding, next)) return false;
+  return members.some((m) => m !== own && m.confirmed && m.endRow < 0 && next.row <= m.finding.partRow);
 }

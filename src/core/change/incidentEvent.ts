@@ -8,7 +8,7 @@ import { blockShapes } from './blockShapes.ts';
 import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
-import { clearest } from './incident.ts';
+import { breakS, earliest } from './incident.ts';
 import type { Member } from './incident.ts';
 import { chanceUsual } from './measure.ts';
 import { kindOf } from './kind.ts';
@@ -60,7 +60,7 @@ export function incidentEvent(
   const place = mechanical && origin && isPlaceKnown(origin, header.plate.sizeM) ? origin : undefined;
   const nearest = place && partAt(header.parts, place.xM, place.yM);
   const part = nearest && nearest.distanceM <= place.spreadM ? nearest : undefined;
-  const first = clearest(members).finding;
+  const first = earliest(members).finding;
   const facts = {
     header,
     verdict,
@@ -147,13 +147,16 @@ function factsOf(
     heated: about.heated,
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
-    length: finding.length,
+    gradual: finding.length >= Math.max(gradualSamples, breakS / finding.intervalS),
     slow: finding.spacing > 1,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   };
 }
+
+/** A jump of a size worth telling is found by shorter blocks than this, or by such as take no longer than it. */
+const gradualSamples = 16;
 
 /** Rows until the longest test has seen its blocks full once. */
 const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));

@@ -42,8 +42,8 @@ export interface IncidentFacts {
   readonly outOfRhythm: boolean;
   /** The change at the strongest cell over its own noise. */
   readonly sigmas: number;
-  /** Rows of the block that spoke first at the strongest cell. */
-  readonly length: number;
+  /** Only a long block spoke first at the strongest cell. */
+  readonly gradual: boolean;
   /** Only means of rows showed it, not the rows themselves. */
   readonly slow: boolean;
   readonly phaseKnown: boolean;
@@ -80,7 +80,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   const metal = !(facts.soloEvidence > -clearEvidence);
   // What crept up in one cell, and may have been one channel only, is more often the channel.
   const alone = facts.secondShare === 0;
-  if (!metal && alone && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
+  if (!metal && alone && (facts.ramp || facts.gradual)) return verdict('wander', false);
   // A blow is over within rows: what swells and goes in minutes is heat.
   if (facts.passing && facts.slow) return verdict('heat', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
@@ -126,12 +126,9 @@ const sickChannelOdds = 10;
 /** Twice the log of the odds against one channel from which a passing change of one cell is its metal's. */
 const loneBlow = 10;
 
-/** A jump of a size worth telling is found by shorter blocks than this. */
-const slowLength = 16;
-
 function thermal(facts: IncidentFacts): boolean {
   const { heatShare, temperatureNoises, isotropy, heated, outOfRhythm } = facts;
-  const { cells, together, plateCells, evenness, sigmas, length } = facts;
+  const { cells, together, plateCells, evenness, sigmas, gradual } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
@@ -139,7 +136,7 @@ function thermal(facts: IncidentFacts): boolean {
   if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
   if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
   // What comes slowly over most of a plate, alike and the same in all directions, is temperature that nothing measures.
-  const common = plateCells >= manyCells && together >= mostShare * plateCells && length >= gradualLength;
+  const common = plateCells >= manyCells && together >= mostShare * plateCells && gradual;
   if (common && evenness >= evenShare && isotropy >= roundedIsotropy) return true;
   // Without its laser the plate cools, and warms again, as a whole; but not by so much that no thermometer sees it.
   if (sigmas >= grossSigmas) return false;
@@ -151,11 +148,10 @@ function thermal(facts: IncidentFacts): boolean {
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
 
-/** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by such blocks. */
+/** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by long blocks. */
 const manyCells = 8;
 const mostShare = 0.6;
 const evenShare = 0.5;
-const gradualLength = 16;
 
 /** A change of temperature of so many of its usual ones comes with a reason. */
 const noChance = 5;
