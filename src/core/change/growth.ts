@@ -1,7 +1,7 @@
 // Growth that is told in parts: a support that gives way slowly changes cell after cell, each again and again. It is one
 // event, not one a part.
 import type { ChangeFinding } from './findings.ts';
-import { rampRows, settlingRows } from './incident.ts';
+import { breakS, rampRows, settlingRows } from './incident.ts';
 import type { Gathering, Member } from './incident.ts';
 import { pitches } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
@@ -53,9 +53,14 @@ export function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFindi
   return product(a, b) > sameDirection * Math.sqrt(product(a, a) * product(b, b));
 }
 
-/** The cell changed with others by a break that is under way still in one of them, and goes on in the same direction. */
+/** The cell changed by a break or a lift that is under way still in one of its cells, and goes on in the same direction. */
 export function isUnderWay({ members }: Gathering, next: ChangeFinding): boolean {
   const own = members.find((m) => m.finding.cell === next.cell && m.confirmed && m.endRow < 0);
   if (!own || next.row < own.finding.row || !isAligned(own.finding, next)) return false;
-  return members.some((m) => m !== own && m.confirmed && m.endRow < 0 && next.row <= m.finding.partRow);
+  return members.some((m) => {
+    if (!m.confirmed || m.endRow >= 0) return false;
+    const lifts = m.grows || m.finding.ramp;
+    const wait = lifts ? rampRows(next, Math.max(m.finding.spacing, next.spacing)) : breakS / next.intervalS;
+    return (lifts || m !== own) && next.row <= m.finding.partRow + wait;
+  });
 }

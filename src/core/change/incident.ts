@@ -118,6 +118,7 @@ export function joined(before: ChangeFinding, next: ChangeFinding, grows = befor
     levelBefore: before.levelBefore,
     // What merely settles is no longer under way.
     partRow: grows ? next.partRow : before.partRow,
+    ramp: grows || next.ramp,
     delta: sum.map((d) => share * d),
     temperatureK: before.temperatureK + next.temperatureK,
     usualK: Math.hypot(before.usualK, next.usualK),

@@ -53,7 +53,7 @@ export function update(member: Member, finding: ChangeFinding): void {
     member.base = member.finding;
     member.serials.push(finding.serial);
   }
-  member.finding = member.base ? joined(member.base, finding, member.grows || undefined) : finding;
+  member.finding = member.base ? joined(member.base, finding, member.grows || member.base.ramp || undefined) : finding;
 }
 
 /** The first of equals. */

@@ -1,8 +1,10 @@
 // What breaks is told as the same thing at any sampling rate, whether it takes less than a sample or a thousand. The signals
 // are made here: a tensor that falls off from a corner of the plate and grows as a straight line, in white noise.
 import assert from 'node:assert/strict';
+import fc from 'fast-check';
 import type { StrainEvent } from '../../../src/core/change/events.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';
+import type { QuietPlate } from '../../support/quietPlate.ts';
 
 type Tensor = readonly [number, number, number];
 
@@ -33,14 +35,14 @@ const struck: readonly Tensor[] = [
 /** Share of the change that is there so many seconds after its onset. */
 type Course = (sinceS: number) => number;
 
-/** Events of a plate on which the cells change by `tensors`, with onsets counted from that of the change. */
-function told(
+/** A plate on which the cells change by `tensors`, and when they begin to. */
+function changing(
   rateHz: number,
   tensors: readonly Tensor[],
   course: Course,
   leadS: number,
   lastsS: number,
-): StrainEvent[] {
+): { plate: QuietPlate; onsetS: number } {
   // Half a sample off the clock of the rows, as breaks are.
   const onsetS = Math.max(leadS, 400 / rateHz) + 0.5 / rateHz;
   const plate = quietPlate({
@@ -49,6 +51,12 @@ function told(
     reading: (noise, cell, fibre, row) =>
       noise + course(row / rateHz - onsetS) * along(tensors[cell]!, directions[fibre]!),
   });
+  return { plate, onsetS };
+}
+
+/** Its events, with onsets counted from that of the change. */
+function told(...course: Parameters<typeof changing>): StrainEvent[] {
+  const { plate, onsetS } = changing(...course);
   return watch(plate, [20_000]).events.map((event) => ({ ...event, timeS: event.timeS - onsetS }));
 }
 
@@ -79,6 +87,21 @@ describe('a break', () => {
   }
 });
 
+describe('a break of many rows', () => {
+  it('is the same for any chunks, saved and restored anywhere', () => {
+    const { plate } = changing(20, released, (sinceS) => Math.max(0, Math.min(1, sinceS / 2)), 20, 2);
+    const whole = watch(plate, [20_000]);
+    assert.ok(whole.findings.some((f) => f.what === 'change' && f.partRow > f.row));
+    const sizes = fc.array(fc.integer({ min: 1, max: 200 }), { minLength: 1, maxLength: 6 });
+    fc.assert(
+      fc.property(sizes, fc.array(fc.nat(6), { maxLength: 3 }), (chunks, saveAt) => {
+        assert.deepEqual(watch(plate, chunks, saveAt).events, whole.events);
+      }),
+      { numRuns: 20, seed: 3 },
+    );
+  });
+});
+
 describe('a blow', () => {
   for (const rateHz of [5, 20, 100, 500]) {
     for (const overS of [0.3, 1, 3]) {
@@ -95,5 +118,20 @@ describe('a blow', () => {
         assert.ok(events[0]!.endTimeS > 0);
       });
     }
+  }
+});
+describe('a lift', () => {
+  for (const rateHz of [1, 5, 20]) {
+    it(`of half a minute is growth, and one, at ${rateHz} Hz`, () => {
+      const course: Course = (sinceS) => Math.max(0, Math.min(1, sinceS / 30));
+      const events = told(rateHz, released, course, 600, 30);
+      const [event] = events;
+      assert.equal(event!.kind, 'creep-off');
+      const size = sizeAtCorner(event!)[0];
+      assert.ok(Math.abs(size - released[0]![0]) < 2, `${size} um/m`);
+      // What a far cell adds faintly may be told apart.
+      const large = events.filter(({ cells }) => cells.some(({ change: [ex] }) => ex * 1e6 > 0.1 * size));
+      assert.deepEqual(large, [event]);
+    });
   }
 });
