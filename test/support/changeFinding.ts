@@ -15,6 +15,7 @@ export function changeFinding(row: number, change: Partial<ChangeFinding> = {}):
     layer: 1,
     phase: -1,
     channels: [],
+    partRow: row,
     serial: row,
     stage: 'confirmed',
     length: 3,

@@ -4,12 +4,12 @@
 import { blockShapes } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
+import { findingOf } from './changeFinding.ts';
 import { sizeShare } from './changeShape.ts';
-import { isRecent, levelsFrom, rebased, takenBack } from './confirmedChange.ts';
-import type { Confirmed } from './confirmedChange.ts';
-import type { ChangeFinding, ChangeStage } from './findings.ts';
+import { isPart, isRecent, levelsFrom, measuredNext, openUntil, rebased, takenBack } from './confirmedChange.ts';
+import type { Basis, Confirmed } from './confirmedChange.ts';
 import { isThere } from './health.ts';
-import { slot } from './history.ts';
+import { ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { estimateOnset, laterOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
@@ -40,8 +40,8 @@ const growth = 2;
 const slackRows = 3;
 /** A suspicion is over when nothing spoke for this many rows. */
 const quietRows = 32;
-/** Samples after the onset at which a confirmed change is measured again. */
-const settleAt = [8, 24] as const;
+/** Samples that tell the level after a change has settled, at most. */
+const mostLatest = ringSize / 2;
 /** A confirmed change that measures less than this many of its errors later on has gone. */
 const goneSigmas = 4;
 /** So has one of which less than this share is left. */
@@ -84,60 +84,102 @@ export class ChangeWatch {
     if (look.shape < 0) return 0;
     const row = history.row[slot(history.count)]!;
     if (state.suspected && row - state.suspected.row > quietRows * sight.rows) state.suspected = undefined;
-    const open = state.suspected;
-    if (open) open.row = row;
+    const suspicion = state.suspected;
+    if (suspicion) suspicion.row = row;
     if (!sight.placeKnown) return 0;
     const cries = look.surprise >= sight.needed;
-    const grown = !open || lastsNow(open, row) || look.surprise > open.surprise + growth;
-    if (!cries && !grown && row - open.onset <= 2 * open.length + slackRows * sight.rows) return 0;
+    const grown = !suspicion || lastsNow(suspicion, row) || look.surprise > suspicion.surprise + growth;
+    if (!cries && !grown && row - suspicion.onset <= 2 * suspicion.length + slackRows * sight.rows) return 0;
     const split = estimateOnset(tests, history, look.shape);
     const before = levelBefore(history, split);
-    const measured = this.#measure(tests, history, split, before, split, value, sight);
+    const basis = { before, beforeCount: split, taken: takenOff(history, split + 1) };
+    const measured = this.#measure(tests, history, split, basis, value, sight);
     const onset = onsetOf(history, split);
     const length = blockShapes[look.shape]!.length * sight.rows;
     if (state.suspected && onset.row - state.suspected.onset > slackRows * sight.rows + state.suspected.length) {
       state.suspected = undefined;
       state.serial++;
     } else if (!cries && !grown) return 0;
-    const serial = state.suspected?.serial ?? ++state.serial;
-    const told = { serial, surprise: look.surprise, length };
+    const whole = confirmed && isPart(confirmed, onset) ? confirmed : undefined;
+    const suspected = state.suspected?.serial === confirmed?.serial ? undefined : state.suspected;
+    const serial = (whole ?? suspected)?.serial ?? ++state.serial;
+    const told = { serial, surprise: look.surprise, length, partRow: onset.row };
     if (!cries) {
       const latest = Math.ceil((history.count - split) / 2);
-      const now = this.#measure(tests, history, split, before, split, value, sight, latest);
+      const now = this.#measure(tests, history, split, basis, value, sight, latest);
       const was = state.suspected?.delta ?? measured.delta;
       const delta = sizeShare(was, measured.delta) > 1 ? was : measured.delta;
       // A block is still full of a blow that is over.
       const lasting = row - onset.row >= lastingRows && sizeShare(now.delta, delta) >= goneShare;
       state.suspected = { serial, surprise: look.surprise, row, onset: onset.row, length, lasting, delta };
-      sight.findings.push(this.#finding('suspected', { ...told, lasting }, onset, measured, history, sight));
+      // What is only suspected on top of a change that is sure says nothing about that.
+      if (!whole)
+        sight.findings.push(findingOf(this.#frame, 'suspected', { ...told, lasting }, onset, measured, history, sight));
       return 0;
     }
     state.suspected = undefined;
     state.shift = measured.shift;
-    const recent = (confirmed ? [...state.past, confirmed] : state.past).filter((change) =>
-      isRecent(change, onset, sight.rows),
+    const recent = [...state.past, ...(confirmed ? [confirmed] : [])].filter((change) =>
+      isRecent(change, onset, sight),
     );
     const taken = takenBack(recent, before, measured.shift, this.#frame.first);
     const returned = taken < 0 ? [] : recent.slice(taken);
     for (const change of returned) this.#tellReturn(change, onset, measured, history, sight);
+    const done = taken < 0 ? recent.filter((change) => change !== whole) : recent;
+    state.past = done.map((change) => rebased(change, history, split));
     state.confirmed = undefined;
-    state.past = recent.map((change) => rebased(change, history, split));
     if (taken >= 0) return split;
-    sight.findings.push(this.#finding('confirmed', told, onset, measured, history, sight));
-    if (confirmed) this.#noteSolo(state, confirmed, history, sight);
-    state.confirmed = {
-      ...onset,
-      ...told,
-      before: levelsFrom(before, history, split),
-      beforeCount: split,
-      delta: measured.delta,
-      again: settleAt[0],
-      soloChannel: measured.soloChannel,
-      soloEvidence: measured.soloEvidence,
-      noted: false,
-      gone: false,
-    };
+    const open = openUntil(onset.row, row, sight);
+    if (whole) this.#goOn(state, whole, { ...told, openUntil: open }, tests, history, split, value, sight);
+    else {
+      sight.findings.push(findingOf(this.#frame, 'confirmed', told, onset, measured, history, sight));
+      if (confirmed) this.#noteSolo(state, confirmed, history, sight);
+      state.confirmed = {
+        ...onset,
+        ...told,
+        ...basis,
+        before: levelsFrom(before, history, split),
+        openUntil: open,
+        delta: measured.delta,
+        moved: measured.shift,
+        again: measuredNext(0, sight),
+        soloChannel: measured.soloChannel,
+        soloEvidence: measured.soloEvidence,
+        noted: false,
+        gone: false,
+      };
+    }
     return split;
+  }
+
+  /** A further part of the change `whole` was confirmed: its size is what the level is now less what it was before all of it. */
+  #goOn(
+    state: ChangeWatchState,
+    whole: Confirmed,
+    part: { partRow: number; openUntil: number; surprise: number },
+    tests: BlockTestsState,
+    history: HistoryState,
+    split: number,
+    value: Float64Array,
+    sight: Sight,
+  ): void {
+    const measured = this.#measure(tests, history, split, whole, value, sight);
+    const { delta, soloChannel, soloEvidence } = measured;
+    const surprise = Math.max(whole.surprise, part.surprise);
+    const { partRow, openUntil: open } = part;
+    const moved = whole.moved.map((d, j) => d + state.shift[j]!);
+    const now = {
+      surprise,
+      partRow,
+      openUntil: open,
+      delta,
+      moved,
+      again: measuredNext(0, sight),
+      soloChannel,
+      soloEvidence,
+    };
+    state.confirmed = { ...rebased(whole, history, split), ...now };
+    sight.findings.push(findingOf(this.#frame, 'confirmed', state.confirmed, whole, measured, history, sight));
   }
 
   /** `end`: the first sample after the change went back. */
@@ -150,7 +192,15 @@ export class ChangeWatch {
   ): void {
     if (change.gone) return;
     change.gone = true;
-    const finding = this.#finding('returned', change, change, { ...measured, delta: change.delta }, history, sight);
+    const finding = findingOf(
+      this.#frame,
+      'returned',
+      change,
+      change,
+      { ...measured, delta: change.delta },
+      history,
+      sight,
+    );
     sight.findings.push({ ...finding, endRow: end.row, endTimeS: end.timeS, endPhase: phaseIndex(end.phase) });
   }
 
@@ -170,8 +220,8 @@ export class ChangeWatch {
       return 0;
     }
     // What is there now, not what there was at first: a blow is over before this.
-    const latest = Math.ceil(history.count / 2);
-    const measured = this.#measure(tests, history, 0, confirmed.before, confirmed.beforeCount, value, sight, latest);
+    const latest = Math.min(mostLatest, Math.ceil(history.count / 2));
+    const measured = this.#measure(tests, history, 0, confirmed, value, sight, latest);
     const open = [...state.past, confirmed];
     const taken = takenBack(state.past, confirmed.before, measured.shift, first);
     const isGone = measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare;
@@ -183,15 +233,16 @@ export class ChangeWatch {
       for (const change of open.slice(from)) this.#tellReturn(change, end, measured, history, sight);
       // The blow is no yardstick for what comes after it: levels go where they are now, and blocks begin there.
       const split = history.count - latest;
-      state.shift = measured.shift.map((d, j) => d - state.shift[j]!);
+      state.shift = measured.shift.map((d, j) => d - confirmed.moved[j]!);
       state.confirmed = undefined;
+      state.suspected = undefined;
       state.past = open.map((change) => rebased(change, history, split));
       return split;
     }
     this.#putOnsetRight(confirmed, measured, tests, history);
     confirmed.delta = measured.delta;
-    confirmed.again = settleAt.find((n) => n > confirmed.again) ?? 0;
-    sight.findings.push(this.#finding('settled', confirmed, confirmed, measured, history, sight));
+    confirmed.again = measuredNext(confirmed.again, sight);
+    sight.findings.push(findingOf(this.#frame, 'settled', confirmed, confirmed, measured, history, sight));
     confirmed.soloChannel = measured.soloChannel;
     confirmed.soloEvidence = measured.soloEvidence;
     this.#noteSolo(state, confirmed, history, sight);
@@ -200,8 +251,11 @@ export class ChangeWatch {
 
   /** Noise before a faint change may have been taken for its beginning; of a ramp, the beginning is faint itself. */
   #putOnsetRight(confirmed: Confirmed, { ramp }: Measured, tests: BlockTestsState, history: HistoryState): void {
-    const later = ramp ? 0 : laterOnset(tests, history, confirmed.before, confirmed.beforeCount);
-    if (later > 0) Object.assign(confirmed, onsetOf(history, later));
+    const whole = confirmed.partRow === confirmed.row && history.count < ringSize;
+    const later = ramp || !whole ? 0 : laterOnset(tests, history, confirmed.before, confirmed.beforeCount);
+    if (later <= 0) return;
+    Object.assign(confirmed, onsetOf(history, later));
+    confirmed.partRow = confirmed.row;
   }
 
   /** Counts what a change says about its cell's channels, once; tells of the channel that is found sick by it. */
@@ -220,67 +274,24 @@ export class ChangeWatch {
     tests: BlockTestsState,
     history: HistoryState,
     split: number,
-    before: number[],
-    beforeCount: number,
+    { before, beforeCount, taken }: Basis,
     value: Float64Array,
     sight: Sight,
     latest?: number,
   ): Measured {
     // A change turns the directions that the cycle of the layer gives at its onset, not where the measuring ends.
-    const { dimension, level, takenSums, count } = history;
-    const takenAt = (sample: number, j: number): number =>
-      takenSums[slot(sample) * dimension + j]! - takenSums[slot(sample - 1) * dimension + j]!;
-    const offset = value.map((v, j) => v - level[j]! - takenAt(count, j) + takenAt(split + 1, j));
+    const { level, count } = history;
+    const takenNow = takenOff(history, count);
+    const offset = value.map((v, j) => v - level[j]! - takenNow[j]! + taken[j]!);
     const { first, channels } = this.#frame;
     const present = channels.map((_, c) => isThere(sight.health[first + c]!));
-    return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, latest);
+    const sampleS = sight.rows * sight.intervalS;
+    return measureChange(this.#frame, tests, history, split, before, beforeCount, offset, present, sampleS, latest);
   }
+}
 
-  #finding(
-    stage: ChangeStage,
-    told: { serial: number; surprise: number; length: number; lasting?: boolean },
-    onset: Onset,
-    measured: Measured,
-    history: HistoryState,
-    sight: Sight,
-  ): ChangeFinding {
-    const now = slot(history.count);
-    return {
-      what: 'change',
-      cell: this.#frame.cell,
-      knownRow: history.row[now]!,
-      knownTimeS: history.timeS[now]!,
-      row: onset.row,
-      line: onset.line,
-      timeS: onset.timeS,
-      layer: onset.layer,
-      outOfRhythm: sight.outOfRhythm,
-      young: sight.young,
-      phase: phaseIndex(onset.phase),
-      endPhase: -1,
-      channels: [],
-      serial: told.serial,
-      stage,
-      length: told.length,
-      spacing: sight.rows,
-      lasting: told.lasting ?? history.row[now]! - onset.row >= lastingRows,
-      intervalS: sight.intervalS,
-      surprise: told.surprise,
-      sigmas: measured.sigmas,
-      levelBefore: this.#frame.channels.map((_, c) => {
-        const j = this.#frame.first + c;
-        return measured.before[j]! + sight.flat[j]! - history.level[j]!;
-      }),
-      delta: measured.delta,
-      deltaError: measured.deltaError,
-      rosettes: measured.rosettes,
-      ramp: measured.ramp,
-      temperatureK: measured.temperatureK,
-      usualK: measured.usualK,
-      soloEvidence: measured.soloEvidence,
-      soloChannel: measured.soloChannel,
-      endRow: -1,
-      endTimeS: NaN,
-    };
-  }
+/** What the cycle took off at a sample, per component. */
+function takenOff({ dimension, takenSums }: HistoryState, sample: number): number[] {
+  const [at, before] = [slot(sample) * dimension, slot(sample - 1) * dimension];
+  return Array.from({ length: dimension }, (_, j) => takenSums[at + j]! - takenSums[before + j]!);
 }

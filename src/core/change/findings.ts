@@ -37,6 +37,8 @@ export type ChangeStage = 'suspected' | 'confirmed' | 'settled' | 'returned';
 /** The cell's strain departed from what it was doing. */
 export interface ChangeFinding extends Finding {
   readonly what: 'change';
+  /** Row at which its latest part began: later than `row` where it came in several. */
+  readonly partRow: number;
   /** Counts the changes of this cell; later findings about the same change repeat it. */
   readonly serial: number;
   readonly stage: ChangeStage;

@@ -1,7 +1,7 @@
 // Growth that is told in parts: a support that gives way slowly changes cell after cell, each again and again. It is one
 // event, not one a part.
 import type { ChangeFinding } from './findings.ts';
-import { rampRows, settlingRows } from './incident.ts';
+import { breakS, rampRows, settlingRows } from './incident.ts';
 import type { Gathering, Member } from './incident.ts';
 import { pitches } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
@@ -30,7 +30,7 @@ export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], ne
   if (earlier.length === 0) return undefined;
   const own = earlier.filter(
     ({ member: { finding } }) =>
-      finding.cell === next.cell && next.row - finding.row > settlingRows * next.spacing && isAligned(finding, next),
+      finding.cell === next.cell && next.row - finding.row > settlingRows(finding, next) && isAligned(finding, next),
   );
   const parts = own.reduce((sum, { member }) => sum + member.serials.length, 0);
   const growing = own.find(({ member }) => member.grows) ?? (parts > 1 ? own.at(-1) : undefined);
@@ -56,11 +56,23 @@ function earlierParts(gatherings: readonly Gathering[], next: ChangeFinding): Gr
 /** The change is there still, and the next comes within the time of a ramp's next part. */
 function goesOn({ finding, serials, confirmed, endRow }: Member, next: ChangeFinding): boolean {
   if (!confirmed || endRow >= 0 || serials.includes(next.serial)) return false;
-  return next.row - finding.knownRow <= rampRows * Math.max(finding.spacing, next.spacing);
+  return next.row - finding.knownRow <= rampRows(next, Math.max(finding.spacing, next.spacing));
 }
 
-function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
+export function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
   const product = (x: readonly number[], y: readonly number[]): number =>
     x.reduce((sum, v, c) => (Number.isNaN(a[c]! * b[c]!) ? sum : sum + v * y[c]!), 0);
   return product(a, b) > sameDirection * Math.sqrt(product(a, a) * product(b, b));
+}
+
+/** The cell changed by a break or a lift that is under way still in one of its cells, and goes on in the same direction. */
+export function isUnderWay({ members }: Gathering, next: ChangeFinding): boolean {
+  const own = members.find((m) => m.finding.cell === next.cell && m.confirmed && m.endRow < 0);
+  if (!own || next.row < own.finding.row || !isAligned(own.finding, next)) return false;
+  return members.some((m) => {
+    if (!m.confirmed || m.endRow >= 0) return false;
+    const lifts = m.grows || m.finding.ramp;
+    const wait = lifts ? rampRows(next, Math.max(m.finding.spacing, next.spacing)) : breakS / next.intervalS;
+    return (lifts || m !== own) && next.row <= m.finding.partRow + wait;
+  });
 }

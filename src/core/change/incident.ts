@@ -27,9 +27,21 @@ export interface Member {
   endPhase: number;
 }
 
+/** Rows within which a change came: from its first part to the block that saw the last. */
+export function spanOf({ finding: { row, partRow, knownRow, length }, serials }: Member): number {
+  return serials.length > 1 ? Math.max(length, knownRow - row) : partRow - row + length;
+}
+
 /** The one whose change was told most surely; the first of equals. */
 export function clearest(members: readonly Member[]): Member {
   return members.reduce((a, b) => (b.surprise > a.surprise ? b : a));
+}
+
+/** The one that tells when it began: the clearest, or of a break that took many rows the first that is sure. */
+export function earliest(members: readonly Member[]): Member {
+  const sure = members.filter((m) => m.confirmed);
+  const isGradual = sure.some(({ finding }) => finding.partRow > finding.row);
+  return isGradual ? sure.reduce((a, b) => (b.finding.row < a.finding.row ? b : a)) : clearest(members);
 }
 
 /** A break that has been told. */
@@ -50,22 +62,39 @@ export interface Gathering {
   lastRow: number;
 }
 
+/** Metal and supports let go within seconds: what a cell adds so soon is the same break, however many rows show it. */
+export const breakS = 3;
+/** What goes on for several times that is no break but a lift: such take tens of seconds and more. */
+export const liftS = 4 * breakS;
+
 /** Samples by which onsets of one break may be apart, beside half the lengths of the blocks that saw them. */
 const slackRows = 3;
 
-/** A ramp goes on in the same cell when its next part follows within so many rows. */
-export const rampRows = 200;
+/** A ramp goes on in the same cell when its next part follows within so many samples, and within so many seconds. */
+const rampSamples = 200;
+const rampS = 200;
 
-/** A change settles for so many rows, by less than this share of itself: what comes on top of that is another change. */
-export const settlingRows = 24;
+/** A change settles for so long, by less than this share of itself: what comes on top of that is another change. */
+const settlingSamples = 24;
+const settlingS = 24;
 const settlingShare = 0.5;
+
+/** Rows within which the next part of a ramp comes. */
+export function rampRows({ intervalS }: ChangeFinding, spacing: number): number {
+  return Math.max(rampSamples * spacing, rampS / intervalS);
+}
+
+/** Rows for which a change settles; what is but suspected is not known so well as to be waited for. */
+export function settlingRows({ stage }: ChangeFinding, { intervalS, spacing }: ChangeFinding): number {
+  return Math.max(settlingSamples * spacing, stage === 'suspected' ? 0 : settlingS / intervalS);
+}
 
 /** The next change of a cell is a part of the one before: of the same ramp, of the same step, or of its settling. */
 export function continues(before: ChangeFinding, next: ChangeFinding): boolean {
   if (before.cell !== next.cell) return false;
-  if (before.ramp && next.ramp) return next.row - before.knownRow <= rampRows * next.spacing;
-  if (onsetsAgree(before, next)) return true;
-  return next.row - before.row <= settlingRows * next.spacing && settles(before.delta, next.delta);
+  if (before.ramp && next.ramp) return next.row - before.knownRow <= rampRows(next, next.spacing);
+  if (beganTogether(before, next)) return true;
+  return next.row - before.row <= settlingRows(before, next) && settles(before.delta, next.delta);
 }
 
 function settles(before: readonly number[], next: readonly number[]): boolean {
@@ -92,6 +121,9 @@ export function joined(before: ChangeFinding, next: ChangeFinding, grows = befor
     soloEvidence,
     soloChannel,
     levelBefore: before.levelBefore,
+    // What merely settles is no longer under way.
+    partRow: grows ? next.partRow : before.partRow,
+    ramp: grows || next.ramp,
     delta: sum.map((d) => share * d),
     temperatureK: before.temperatureK + next.temperatureK,
     usualK: Math.hypot(before.usualK, next.usualK),
@@ -103,9 +135,21 @@ export function joined(before: ChangeFinding, next: ChangeFinding, grows = befor
   };
 }
 
+function beganTogether(a: ChangeFinding, b: ChangeFinding): boolean {
+  return Math.abs(a.row - b.row) <= slackOf(a, b);
+}
+
+function slackOf(a: ChangeFinding, b: ChangeFinding): number {
+  return slackRows + 0.5 * lengthOfBoth(a, b);
+}
+
+/** Changes of two cells are of one break: they began together, or one while the other was under way. */
 export function onsetsAgree(a: ChangeFinding, b: ChangeFinding): boolean {
-  const slack = slackRows + 0.5 * lengthOfBoth(a, b);
-  return Math.abs(a.row - b.row) <= slack;
+  if (beganTogether(a, b)) return true;
+  const [first, later] = a.row < b.row ? [a, b] : [b, a];
+  if (first.stage === 'suspected') return false;
+  const slack = slackOf(a, b);
+  return later.row <= first.partRow + (later.stage === 'suspected' ? slack : Math.max(slack, breakS / later.intervalS));
 }
 
 /** A brief look that is not sure of itself is no witness of what came slowly, unless it began with it. */

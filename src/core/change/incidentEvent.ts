@@ -8,7 +8,7 @@ import { blockShapes } from './blockShapes.ts';
 import { expansionOf, largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
-import { clearest } from './incident.ts';
+import { breakS, earliest, spanOf } from './incident.ts';
 import type { Member } from './incident.ts';
 import { chanceUsual } from './measure.ts';
 import { kindOf, mayDrift } from './kind.ts';
@@ -62,7 +62,7 @@ export function incidentEvent(
   const place = mechanical && origin && isPlaceKnown(origin, header.plate.sizeM) ? origin : undefined;
   const nearest = place && partAt(header.parts, place.xM, place.yM);
   const part = nearest && nearest.distanceM <= place.spreadM ? nearest : undefined;
-  const first = clearest(members).finding;
+  const first = earliest(members).finding;
   const facts = {
     header,
     verdict,
@@ -150,17 +150,22 @@ function factsOf(
     heated: about.heated,
     outOfRhythm: finding.outOfRhythm,
     sigmas: finding.sigmas,
-    length: finding.length,
+    gradual: finding.length >= Math.max(gradualSamples, breakS / finding.intervalS),
     slow: finding.spacing > 1,
     spanS: spanOf(strongest) * finding.intervalS,
     unmeasured: Number.isNaN(finding.temperatureK),
-    expansion: expansionOf(changesOf(sorted)),
+    expansion: expansionOf(
+      sorted.flatMap((m) => strongestRosette(m.finding.rosettes) ?? []).map(({ change }) => change),
+    ),
     drifting: about.drifting,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   };
 }
+
+/** A jump of a size worth telling is found by shorter blocks than this, or by such as take no longer than it. */
+const gradualSamples = 16;
 
 /** Rows until the longest test has seen its blocks full once. */
 const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
@@ -250,15 +255,6 @@ const concernedSurprise = 10;
 function secondShareOf([strongest, ...others]: readonly Member[]): number {
   const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
   return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
-}
-
-/** Rows within which a cell's change came: those of the block that spoke, or all from its first part to its last. */
-function spanOf({ finding: { length, row, knownRow }, serials }: Member): number {
-  return serials.length > 1 ? Math.max(length, knownRow - row) : length;
-}
-
-function changesOf(members: readonly Member[]): RosetteChange['change'][] {
-  return members.flatMap(({ finding }) => strongestRosette(finding.rosettes) ?? []).map(({ change }) => change);
 }
 
 function evennessOf(members: readonly Member[]): number {

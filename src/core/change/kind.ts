@@ -42,8 +42,8 @@ export interface IncidentFacts {
   readonly outOfRhythm: boolean;
   /** The change at the strongest cell over its own noise. */
   readonly sigmas: number;
-  /** Rows of the block that spoke first at the strongest cell. */
-  readonly length: number;
+  /** Only a long block spoke first at the strongest cell. */
+  readonly gradual: boolean;
   /** Only means of rows showed it, not the rows themselves. */
   readonly slow: boolean;
   /** Seconds within which the change of the strongest cell came. */
@@ -88,7 +88,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   const metal = !(facts.soloEvidence > -clearEvidence);
   // What crept up in one cell, and may have been one channel only, is more often the channel.
   const alone = facts.secondShare === 0;
-  if (!metal && alone && (facts.ramp || facts.length >= slowLength)) return verdict('wander', false);
+  if (!metal && alone && (facts.ramp || facts.gradual)) return verdict('wander', false);
   // A blow is over within rows: what swells and goes in minutes is heat.
   if (facts.passing && facts.slow) return verdict('heat', false);
   // The blade strikes while it moves; what comes and goes in the metal at another time is its heat.
@@ -134,12 +134,9 @@ const sickChannelOdds = 10;
 /** Twice the log of the odds against one channel from which a passing change of one cell is its metal's. */
 const loneBlow = 10;
 
-/** A jump of a size worth telling is found by shorter blocks than this. */
-const slowLength = 16;
-
 function thermal(facts: IncidentFacts): boolean {
   const { heatShare, temperatureNoises, isotropy, heated, outOfRhythm } = facts;
-  const { cells, together, plateCells, evenness, sigmas, length } = facts;
+  const { cells, together, plateCells, evenness, sigmas, gradual } = facts;
   if (heatShare >= (heated ? 1 / 3 : 1) && isotropy >= isotropic) return true;
   // A change that is little beside what the temperature does is what is left of that, whatever its directions.
   if (heatShare >= (heated || outOfRhythm ? 1 : overwhelming)) return true;
@@ -147,7 +144,7 @@ function thermal(facts: IncidentFacts): boolean {
   if (heatShare >= laggingShare && isotropy >= roundedIsotropy) return true;
   if (heatShare >= laggingShare / 2 && isotropy >= 0.5 * (1 + isotropic)) return true;
   // What comes slowly over most of a plate, alike and the same in all directions, is temperature that nothing measures.
-  const common = plateCells >= manyCells && together >= mostShare * plateCells && length >= gradualLength;
+  const common = plateCells >= manyCells && together >= mostShare * plateCells && gradual;
   if (common && evenness >= evenShare && isotropy >= roundedIsotropy) return true;
   const sudden = !facts.ramp && facts.spanS < heatS;
   if (facts.unmeasured && expands(facts, sudden)) return true;
@@ -168,9 +165,9 @@ function thermal(facts: IncidentFacts): boolean {
  * Once it is told to, a part of it will do.
  */
 function expands(facts: IncidentFacts, sudden: boolean): boolean {
-  const { plateCells, together, ramp, slow, length, outOfRhythm, expansion } = facts;
-  const gradual = ramp || slow || length >= gradualLength;
-  if (isCommon(plateCells, together) && (gradual || outOfRhythm) && expansion >= oneExpansion) return true;
+  const { plateCells, together, ramp, slow, gradual, outOfRhythm, expansion } = facts;
+  if (isCommon(plateCells, together) && (ramp || slow || gradual || outOfRhythm) && expansion >= oneExpansion)
+    return true;
   return !sudden && mayDrift(facts);
 }
 
@@ -179,7 +176,7 @@ export function mayDrift({ drifting, isotropy, expansion }: IncidentFacts): bool
   return drifting && isotropy >= roundedIsotropy && expansion >= roundedIsotropy;
 }
 
-/** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by such blocks. */
+/** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by long blocks. */
 const manyCells = 8;
 const mostShare = 0.6;
 const evenShare = 0.5;
@@ -187,7 +184,6 @@ const evenShare = 0.5;
 const oneExpansion = 0.7;
 /** Seconds in which heat crosses some 20 mm of aluminium, the quickest metal of plates: square of the length over the diffusivity. */
 const heatS = 5;
-const gradualLength = 16;
 
 /** A change of temperature of so many of its usual ones comes with a reason. */
 const noChance = 5;

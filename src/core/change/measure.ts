@@ -6,6 +6,7 @@ import { blockPlans, blockShapes, shortReference } from './blockShapes.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { RosetteChange } from './findings.ts';
+import { liftS } from './incident.ts';
 import { blockMean, ringSize, slot } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { distance } from './scatter.ts';
@@ -112,7 +113,7 @@ export function levelBefore(history: HistoryState, split: number): number[] {
 
 /**
  * The change from `before` (worth `beforeCount` samples) to the samples split + 1 ... n. `offset`: what is to be added
- * to the raw history's value to get the strain itself. `present[c]` is false for channels not to be believed. `latest`:
+ * to the raw history's value to get the strain itself. `present[c]` is false for channels not to be believed. `sampleS`: seconds a sample; `latest`:
  * so many of the last samples tell the level after; all since the split where not given.
  */
 export function measureChange(
@@ -124,6 +125,7 @@ export function measureChange(
   beforeCount: number,
   offset: Float64Array,
   present: readonly boolean[],
+  sampleS: number,
   latest = history.count - split,
 ): Measured {
   const { first, channels } = frame;
@@ -164,13 +166,15 @@ export function measureChange(
     delta: delta.map((v, c) => (present[c] ? v : NaN)),
     deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
     sigmas: Math.sqrt(Math.max(0, squared)),
-    ramp: grew(
-      history,
-      split,
-      before,
-      there.map((c) => first + c),
-      pulled,
-    ),
+    ramp:
+      (history.count - split) * sampleS >= liftS &&
+      grew(
+        history,
+        split,
+        before,
+        there.map((c) => first + c),
+        pulled,
+      ),
     temperatureK,
     usualK,
     rosettes: frame.rosettes.map((r) => rosetteChange(r, delta, present, absolute, covariance, m, afterShare)),
@@ -179,7 +183,7 @@ export function measureChange(
   };
 }
 
-/** Fewest samples from which a ramp can be told from a jump. */
+/** Fewest samples from which a ramp can be told from a jump; they take `liftS` at least. */
 const rampSamples = 12;
 
 /**

@@ -47,24 +47,31 @@ export function update(member: Member, finding: ChangeFinding): void {
     return;
   }
   // A cell starts afresh when it is sure: what it tells next comes on top. Until then it measures the same change again.
+  if (finding.partRow > Math.max(finding.row, member.finding.partRow) && !goesOn)
+    member.peak = largest(member.peak, member.finding);
   if (goesOn) {
     member.base = member.finding;
     member.serials.push(finding.serial);
   }
-  member.finding = member.base ? joined(member.base, finding, member.grows || undefined) : finding;
+  member.finding = member.base ? joined(member.base, finding, member.grows || member.base.ramp || undefined) : finding;
+}
+
+/** The first of equals. */
+function largest(a: ChangeFinding | undefined, b: ChangeFinding | undefined): ChangeFinding | undefined {
+  return a && b && changeSize(a) >= changeSize(b) ? a : (b ?? a);
 }
 
 function goBack(member: Member, { serial, endRow, endTimeS, endPhase }: ChangeFinding): void {
   const { base, finding, peak } = member;
   if (member.endRow >= 0) return;
-  const largest = [base, finding, peak].reduce((a, b) => (a && b && changeSize(a) >= changeSize(b) ? a : (b ?? a)));
+  const most = largest(largest(base, finding), peak);
   const left = member.serials.filter((own) => own !== serial);
   if (base && (base.serial !== serial || left.length > 1)) {
     // Only what came on top went back, so far; or the first of many parts.
     const isTop = finding.serial === serial;
-    Object.assign(member, { serials: left, peak: largest }, isTop ? { finding: base, base: undefined } : {});
+    Object.assign(member, { serials: left, peak: most }, isTop ? { finding: base, base: undefined } : {});
     return;
   }
   // The measure of what went back is that taken before it did, and before a part of it was the way back.
-  Object.assign(member, { finding: largest, endRow, endTimeS, endPhase });
+  Object.assign(member, { finding: most, endRow, endTimeS, endPhase });
 }

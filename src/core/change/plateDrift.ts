@@ -28,11 +28,12 @@ export function driftAfter(
   members: readonly Member[],
   { knownRow }: CellFinding,
 ): PlateDrift {
-  const { temperatureK, intervalS, row } = members[0]!.finding;
+  const { finding } = members[0]!;
+  const { temperatureK, intervalS, row } = finding;
   if (!Number.isNaN(temperatureK) || !isCommon(cells.length, members.length)) return drift;
   // What is only now understood of an earlier time does not end what goes on.
   if (row < drift.fromRow) return drift;
-  const untilRow = knownRow + Math.max(rampRows, restS / intervalS);
+  const untilRow = knownRow + Math.max(rampRows(finding, 1), restS / intervalS);
   const goesOn = isWithin(drift, row);
   return {
     fromRow: goesOn ? drift.fromRow : Math.min(...members.map((m) => m.finding.row)),

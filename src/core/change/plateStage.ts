@@ -17,10 +17,10 @@ import type { LedgerState } from './ledger.ts';
 import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
 import { isCommon } from './kind.ts';
-import { continues, isShared, onsetsAgree } from './incident.ts';
+import { isShared } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
-import { growthOf } from './growth.ts';
-import { drowns, isAbout, newMember, update } from './member.ts';
+import { homeOf, leave, swings } from './homes.ts';
+import { newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
 import { driftAfter, isWithin, noDrift } from './plateDrift.ts';
 import type { PlateDrift } from './plateDrift.ts';
@@ -141,25 +141,17 @@ export class PlateStage {
     state.gatherings = state.gatherings.filter(
       (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
     );
-    const own = state.gatherings.find((g) =>
-      g.members.some((m) => m.finding.cell === finding.cell && isAbout(m, finding)),
-    );
-    // It is part of a change that was told to have gone before.
-    if (!own && finding.stage === 'returned') return;
-    const growing = own ? undefined : growthOf(this.#frame, state.gatherings, finding);
-    const going = own || growing ? undefined : this.#goneOn(finding);
-    const gathering = own ?? growing?.gathering ?? going ?? this.#joined(finding);
+    const home = homeOf(this.#frame, state.gatherings, finding);
+    if (!home) return;
+    const { gathering, member, grows, left } = home;
+    if (!state.gatherings.includes(gathering)) state.gatherings.push(gathering);
     gathering.lastRow = finding.knownRow;
-    if (growing?.member) growing.member.grows = true;
-    const member =
-      growing?.member ??
-      gathering.members.find(
-        (m) =>
-          m.finding.cell === finding.cell && (isAbout(m, finding) || !m.confirmed || continues(m.finding, finding)),
-      );
+    if (member && grows) member.grows = true;
     if (member) update(member, finding);
     else gathering.members.push(newMember(finding));
     this.#changed.set(gathering, finding);
+    if (left) this.#changed.set(left, finding);
+    if (finding.stage === 'returned' && swings(state.gatherings, gathering, finding)) leave(gathering, finding);
   }
 
   /** Once a row, not once a finding: where the whole plate changes, each would fit all cells again. */
@@ -173,34 +165,15 @@ export class PlateStage {
     this.#changed.clear();
   }
 
-  /** The gathering of which the change is a further part. What was not sure is left for what now is, at the same time. */
-  #goneOn(finding: ChangeFinding): Gathering | undefined {
-    const { gatherings } = this.#state;
-    const goesOn = (m: Member): boolean => continues(m.finding, finding);
-    const going = gatherings.filter((g) => g.members.some(goesOn));
-    const sure = (m: Member): boolean => m.confirmed && onsetsAgree(m.finding, finding);
-    const better = gatherings.some((g) => !going.includes(g) && g.members.some(sure));
-    return better ? going.find((g) => g.members.some((m) => m.confirmed && goesOn(m))) : going[0];
-  }
-
-  #joined(finding: ChangeFinding): Gathering {
-    const fits = this.#state.gatherings.filter(
-      (g) =>
-        !g.members.some((m) => m.finding.cell === finding.cell && m.confirmed) &&
-        g.members.some((m) => onsetsAgree(m.finding, finding) || drowns(m, finding)),
-    );
-    const apart = (g: Gathering): number => Math.min(...g.members.map((m) => Math.abs(m.finding.row - finding.row)));
-    const best = fits.reduce<Gathering | undefined>((a, b) => (a && apart(a) <= apart(b) ? a : b), undefined);
-    if (best) return best;
-    const fresh: Gathering = { members: [], told: [], lastRow: finding.knownRow };
-    this.#state.gatherings.push(fresh);
-    return fresh;
-  }
-
   /** Splits a gathering into breaks and tells, revises or withdraws their events. */
   #judge(gathering: Gathering, news: CellFinding): void {
     const { ledger } = this.#state;
-    const members = gathering.members;
+    const { members } = gathering;
+    if (members.length === 0) {
+      for (const told of gathering.told) withdrawEvent(ledger, told.slot);
+      this.#state.gatherings = this.#state.gatherings.filter((g) => g !== gathering);
+      return;
+    }
     const heated = inHeat(this.#state.heat, members[0]!.finding.row);
     const about: Surroundings = {
       heated,

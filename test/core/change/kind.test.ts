@@ -24,7 +24,7 @@ const facts: IncidentFacts = {
   heated: false,
   outOfRhythm: false,
   sigmas: 12,
-  length: 3,
+  gradual: false,
   slow: false,
   phaseKnown: false,
   inRecoat: false,
@@ -103,9 +103,9 @@ describe('kind of a change', () => {
   });
 
   it('is temperature where most of the plate changes slowly, alike and the same in all directions', () => {
-    const common = { cells: 9, together: 11, evenness: 0.8, isotropy: 0.8, principalRatio: 0.6, length: 32 };
+    const common = { cells: 9, together: 11, evenness: 0.8, isotropy: 0.8, principalRatio: 0.6, gradual: true };
     assert.equal(told(common), 'thermal heat');
-    assert.equal(told({ ...common, length: 2 }), 'mechanical release');
+    assert.equal(told({ ...common, gradual: false }), 'mechanical release');
     assert.equal(told({ ...common, together: 5, cells: 5 }), 'mechanical release');
     assert.equal(told({ ...common, evenness: 0.3 }), 'mechanical release');
   });
@@ -128,7 +128,7 @@ describe('kind of a change', () => {
 
   it('is temperature where a plate without thermometers expands as a whole, and where a part of it still does', () => {
     const whole = { cells: 4, together: 4, plateCells: 4, secondShare: 0.9, isotropy: 0.9, principalRatio: 0.8 };
-    const unmeasured = { ...whole, length: 32, expansion: 0.9, unmeasured: true };
+    const unmeasured = { ...whole, gradual: true, expansion: 0.9, unmeasured: true };
     assert.equal(told(unmeasured), 'thermal heat');
     assert.equal(told({ ...unmeasured, expansion: 0.3 }), 'mechanical release');
     assert.equal(told({ ...unmeasured, unmeasured: false }), 'mechanical release');
