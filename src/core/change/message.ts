@@ -195,6 +195,9 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
     const told = `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
     return `${told}${withoutThermometer(header, finding, 'does not follow the temperature')}`;
   }
+  if (finding.chatters) {
+    return `Sensor wander in ${whole}${layer}: ${finding.samples} spikes of it alone within ${seconds(finding.knownTimeS - finding.timeS)}, too many to tell one by one; changes of ${cell} are measured without them, and less keenly, for now`;
+  }
   if (finding.what === 'wander') {
     return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; changes of ${cell} are measured without it for now`;
   }
@@ -263,6 +266,10 @@ export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evide
     unit: '',
     text: `${samples} ${samples === 1 ? 'sample' : 'samples'} in ${finding.channels.map((c) => header.channels[c]!.name).join(', ')}.`,
   };
+  if (finding.chatters) {
+    const text = `${samples} spikes in this channel alone, each back within two samples.`;
+    return [{ name: 'samples', value: samples, unit: '', text }];
+  }
   if (what === 'wander') {
     const text = `Changes that pointed at this channel alone: ${samples}, together with log-odds of ${(sigmas / 2).toFixed(1)}.`;
     return [{ name: 'one-channel', value: sigmas / 2, unit: '', text }];

@@ -25,7 +25,7 @@ import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
 import { rowsPerMean } from './slowMeans.ts';
-import { tellSensor } from './sensorEvents.ts';
+import { countSpike, tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
   queue: CellFinding[];
@@ -111,12 +111,15 @@ export class PlateStage {
         this.#change(finding);
         break;
       case 'spike':
-        this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        if (finding.chatters) countSpike(this.#state.ledger, finding);
+        else this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
         break;
       case 'dropout':
       case 'stuck':
       case 'wander':
-        if (finding.what === 'wander') this.#state.wandered[finding.channels[0]!] = finding.knownRow;
+        // What is left of a channel without its spikes is believed.
+        if (finding.what === 'wander' && !finding.chatters)
+          this.#state.wandered[finding.channels[0]!] = finding.knownRow;
         tellSensor(this.#header, this.#state.ledger, finding);
         break;
       case 'heat':
