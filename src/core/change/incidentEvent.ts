@@ -34,6 +34,8 @@ export interface Surroundings {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
+  /** Whether the cell of a change has changed alike several times before, in a log that tells no layers. */
+  comesAgain(finding: ChangeFinding): boolean;
   /** Whether a channel was found wandering not long ago. */
   isSick(channel: number): boolean;
 }
@@ -72,6 +74,7 @@ export function incidentEvent(
     together: about.together,
     shared: about.shared,
     early: known.early,
+    again: known.again,
     origin,
     part,
     soloEvidence: known.soloEvidence,
@@ -134,6 +137,7 @@ function factsOf(
     together: about.together,
     shared: about.shared,
     early: isEarly(finding),
+    again: sorted.some((m) => (m === strongest || m.confirmed) && about.comesAgain(m.finding)),
     plateCells: frame.cells.length,
     evenness: evennessOf(sorted),
     soloEvidence: soloOf(witnesses),
@@ -159,9 +163,12 @@ function factsOf(
 const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
 
 /** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
-function isEarly({ layer, row }: ChangeFinding): boolean {
-  return Number.isNaN(layer) && row < earlyRows;
+function isEarly({ layer, row, intervalS }: ChangeFinding): boolean {
+  return Number.isNaN(layer) && (row < earlyRows || row * intervalS < earlyS);
 }
+
+/** Layers last a quarter of a minute to a few minutes: after so long the tests have seen the steps of several at least. */
+const earlyS = 1200;
 
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
 export function severityOf(verdict: KindVerdict): Severity {

@@ -22,8 +22,9 @@ export interface ChangeFacts {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
-  /** The log tells no layers and has hardly begun. */
+  /** The log tells no layers, and has not gone on for long, or a cell of these has changed alike several times before. */
   readonly early: boolean;
+  readonly again: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -78,10 +79,13 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, shared, early, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, early, again, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
   if (early && verdict.nature === 'mechanical') {
-    return 'the log tells no layers and has hardly begun, so a cycle of the build would look the same';
+    return 'the log tells no layers and has not gone on for long, so a cycle of the build would look the same';
+  }
+  if (again && verdict.nature === 'mechanical') {
+    return 'the log tells no layers, and these cells have changed alike before, as by a cycle of the build';
   }
   if (isCommon(plateCells, together)) {
     return shiftOf(together, plateCells);

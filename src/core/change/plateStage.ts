@@ -19,6 +19,8 @@ import type { Surroundings } from './incidentEvent.ts';
 import { clearest, continues, isShared, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { growthOf } from './growth.ts';
+import { comesAgain, rememberChange } from './likeChanges.ts';
+import type { PastChanges } from './likeChanges.ts';
 import { drowns, isAbout, newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
 import { plateFrame } from './plateFrame.ts';
@@ -36,6 +38,7 @@ export interface PlateStageState {
   blow: Blow | undefined;
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
+  past: PastChanges;
 }
 
 /** Share of the plate's cells from which on faint changes count as common to all. */
@@ -62,7 +65,7 @@ export class PlateStage {
     this.#header = header;
     this.#frame = plateFrame(header, layouts);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
-    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], blow: undefined, wandered: {} };
+    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], blow: undefined, wandered: {}, past: {} };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -134,6 +137,7 @@ export class PlateStage {
 
   #change(finding: ChangeFinding): void {
     const state = this.#state;
+    rememberChange(state.past, finding);
     state.gatherings = state.gatherings.filter(
       (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
     );
@@ -202,6 +206,7 @@ export class PlateStage {
       heated,
       together: members.length,
       shared: isShared(members),
+      comesAgain: (finding) => comesAgain(this.#state.past, finding),
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };
     const matched = new Set<Told>();
