@@ -37,8 +37,8 @@ export interface ChatterState {
   readonly onset: Instant[];
 }
 
-/** What a component's sample is: as usual, wild, or the first of a new level. */
-export const wildness = { none: 0, wild: 1, moved: 2 } as const;
+/** What a component's sample is: as usual, wild, the first of a new level, or well off the level but not wild. */
+export const wildness = { none: 0, wild: 1, moved: 2, stirred: 3 } as const;
 
 /**
  * Samples held to six noises, as those of the tests are, have twice the noise's variance where a share of one in 36 lies
@@ -87,17 +87,17 @@ export function takeWildness(
   const { wild } = span;
   if ((span.wildRows[k] === 0 && chatter.open === 0) || !state.tests) return false;
   const at = k * dimension;
+  // What other channels do at the same time is no matter of this one.
   let wells = 0;
-  for (let j = first; j < dimension; j++) if (wild[at + j] === wildness.wild && sick[j] === 0) wells++;
+  for (let j = first; j < dimension; j++) if (wild[at + j] !== wildness.none && sick[j] === 0) wells++;
   let turned = false;
   for (let j = first; j < dimension; j++) {
     if (wild[at + j] === wildness.wild) {
       if (run[j] === 0) chatter.open++;
       run[j]!++;
-      // What other channels do at the same time is no matter of this one.
       if (wells === (sick[j] === 0 ? 1 : 0)) lone[j]!++;
     } else if (run[j]! > 0) {
-      const isSpike = wild[at + j] === wildness.none && (sick[j]! > 0 || lone[j] === run[j]);
+      const isSpike = wild[at + j] !== wildness.moved && (sick[j]! > 0 || lone[j] === run[j]);
       if (isSpike && takeSpike(frame, state, j, sample)) turned = true;
       chatter.open--;
       run[j] = 0;

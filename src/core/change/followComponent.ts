@@ -73,6 +73,8 @@ function takeOffCycle(
   const quartile = 0.4506;
   /** Wild is what lies so many noises at rest off, the size of spikes that are always told. */
   const wildNoises = 25;
+  /** What lies so many off stirs: what its fellows do beside it is not theirs alone. */
+  const stirNoises = 8;
   /** What stays away for longer than a spike is a new level. */
   const longestSpike = 2;
   /** The level about which samples are wild follows the others over so many. */
@@ -128,7 +130,9 @@ function takeOffCycle(
     takenSums[slot(count + i + 1) * dimension + j] = sum;
     const left = placed ? x - taken : x;
     const aside = left - calmLevel;
-    if (aside > reach || aside < -reach) {
+    // No two layers are alike, but none is off by as much as the cycle itself.
+    const beyond = placed ? reach + Math.abs(taken) : reach;
+    if (aside > beyond || aside < -beyond) {
       const moved = ++off > longest;
       wild[seen] = moved ? 2 : 1;
       wildRows[i] = 1;
@@ -137,6 +141,11 @@ function takeOffCycle(
         off = 0;
       }
     } else {
+      const stir = stirNoises * calm;
+      if (aside > stir || aside < -stir) {
+        wild[seen] = 3;
+        wildRows[i] = 1;
+      }
       calmLevel = aside === aside ? calmLevel + levelShare * aside : left;
       off = 0;
     }

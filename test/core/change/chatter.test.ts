@@ -139,6 +139,25 @@ describe('a channel is not told to spike all the time', () => {
     assert.deepEqual(wandersOf(seen), []);
   });
 
+  it('for what the blade does in every layer, felt by one fibre far more than by the others', () => {
+    for (const layer of [undefined, (row: number) => Math.floor(row / 8)]) {
+      const random = new RandomStream(8, 'blade');
+      let size = 1;
+      const seen = watch(
+        quietPlate({
+          samples: 3000,
+          ...(layer ? { layer } : {}),
+          timeS: (row) => 5 * row,
+          reading: (value, cell, fibre, row) => {
+            if (cell === 0 && fibre === 0) size = 1 + 0.2 * random.normal();
+            return row % 8 < 2 ? value + size * along([200, -20, 10], directionsDeg[fibre]!) : value;
+          },
+        }),
+      );
+      assert.deepEqual(wandersOf(seen), []);
+    }
+  });
+
   it('for coarse readings that flicker between two steps', () => {
     const seen = watch(
       quietPlate({ samples: 4000, noise: 0.3, reading: (value) => 8 * Math.round((value + 3.4) / 8) }),
