@@ -2,7 +2,6 @@
 // show, what to do instead.
 import { heatLeftText } from '../src/core/display/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
-import { onScreen } from '../src/core/display/onScreen.ts';
 import { unjudged } from '../src/core/display/unjudged.ts';
 import { isReadToEnd, isUnderWay, problemsFound } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
@@ -118,11 +117,7 @@ export class Status {
       `${where}${clock(event.timeS)}, line ${event.line}`,
     ]);
     link.addEventListener('click', () => this.#app.chooseEvent(event, false));
-    return element('p', { class: `gravest ${event.severity}` }, [
-      element('b', {}, [onScreen(event.message)]),
-      ' ',
-      link,
-    ]);
+    return element('p', { class: `gravest ${event.severity}` }, [element('b', {}, [event.message]), ' ', link]);
   }
 }
 
@@ -153,9 +148,7 @@ function cautionsOf({ header, datum }: LogSummary): string[] {
     datum && !datum.fit
       ? `The datum window, whose mean is called zero, is not fit for that. ${datum.reasons.join(' ')}`
       : '',
-  ]
-    .filter((text) => text !== '')
-    .map(onScreen);
+  ].filter((text) => text !== '');
 }
 
 function factsOf(summary: LogSummary): string {

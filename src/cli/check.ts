@@ -1,4 +1,5 @@
 // `underplate check`: what is wrong with logs and what happened in them, in the format asked for.
+import { rank } from '../core/problem.ts';
 import { appendFile } from 'node:fs/promises';
 import { analyse as analyseFile } from './analyse.ts';
 import type { Analyse } from './analyse.ts';
@@ -7,7 +8,7 @@ import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { findLogs } from './findLogs.ts';
-import { findingsOf, rank } from './finding.ts';
+import { findingsOf } from './finding.ts';
 import { formatText, inColour } from './formatText.ts';
 import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
@@ -112,7 +113,7 @@ async function formatted(
 function exitCode(logs: readonly CheckedLog[], failOn: (typeof levels)[number], cwd: string): ExitCode {
   if (!logs.every(isReadable)) return 2;
   if (failOn === 'never') return 0;
-  const worst = levels.indexOf(failOn);
-  const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= worst));
+  const least = rank({ severity: failOn });
+  const counts = logs.some((log) => findingsOf(log, cwd).some((one) => !one.dismissed && rank(one) <= least));
   return counts ? 1 : 0;
 }

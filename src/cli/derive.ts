@@ -7,7 +7,7 @@ import type { Problem } from '../core/problem.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { problemFinding } from './finding.ts';
-import { findLogs, shownPath } from './findLogs.ts';
+import { findOneLog, shownPath } from './findLogs.ts';
 import { findingLine } from './formatText.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { readSettings } from './settings.ts';
@@ -65,10 +65,7 @@ async function derive(argv: readonly string[], io: Io): Promise<ExitCode> {
   const otherwise = byLayer ? layerSuffixes : defaultSuffixes;
   const suffixes = values.columns === undefined ? otherwise : chosenSuffixes(values.columns, byLayer);
   const settings = readSettings(values);
-  const [name, ...more] = positionals;
-  if (name === undefined || more.length > 0) throw new UsageError('name exactly one log');
-  const [path, ...others] = await findLogs([name], io.cwd);
-  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  const { path } = await findOneLog(positionals, io.cwd);
   const output = values.output === undefined || values.output === '-' ? undefined : resolve(io.cwd, values.output);
   if (output !== undefined && !/\.(csv|parquet)$/i.test(output)) {
     throw new UsageError(`--output: the file must end in .csv or .parquet, got '${values.output}'`);

@@ -7,11 +7,11 @@ import type { TableAbout, TableColumn, TableSink } from './deriveColumns.ts';
 
 export class CsvSink implements TableSink {
   readonly #stream: WriteStream | Output;
-  #failure: unknown;
+  #failure: Error | undefined;
 
-  /** To a new file of that path, or to an open output. */
+  /** To the file of that path, or to an open output. */
   constructor(target: string | Output, columns: readonly TableColumn[], about: TableAbout) {
-    this.#stream = typeof target === 'string' ? createWriteStream(target, { flags: 'wx' }) : target;
+    this.#stream = typeof target === 'string' ? createWriteStream(target) : target;
     if (isFile(this.#stream)) this.#stream.on('error', (error) => (this.#failure = error));
     this.#stream.write(header(columns, about));
   }

@@ -1,8 +1,5 @@
-// Writes the derived table of one log: opens it, checks what was asked for, and passes its rows on to the file. A file is
-// written beside its place and renamed into it, so that a half never stands there.
-import { randomBytes } from 'node:crypto';
-import { rename, rm } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+// Writes the derived table of one log: opens it, checks what was asked for, and passes its rows on to the file.
+import { basename } from 'node:path';
 import { cellsWithHeat } from '../core/display/heatLeft.ts';
 import type { DerivedSeries } from '../core/header/logHeader.ts';
 import { askedFaults } from '../core/pipeline/derivedSeries.ts';
@@ -14,6 +11,8 @@ import type { Io, Output } from './command.ts';
 import { lackingQuantities } from './deriveAsked.ts';
 import { RowTable } from './deriveColumns.ts';
 import type { Table, TableAbout, TableColumn, TableRows, TableSink } from './deriveColumns.ts';
+import { draftOf } from './draft.ts';
+import type { Draft } from './draft.ts';
 import { CsvSink } from './deriveCsv.ts';
 import { LayerTable } from './deriveLayers.ts';
 import { ParquetSink } from './deriveParquet.ts';
@@ -61,44 +60,57 @@ export async function writeTable(task: DeriveTask): Promise<Written> {
   const sick = believeAll ? undefined : await findSick(path, settings, basis, io.signal);
   const table: Table = new (byLayer ? LayerTable : RowTable)(basis, suffixes, sick ?? []);
   const stresses = new YieldWatch(table.columns, header.plate.yieldStressPa);
-  const draft = output && join(dirname(output), `.${basename(output)}.${randomBytes(6).toString('hex')}`);
+  let draft: Draft | undefined;
   let sink: TableSink | undefined;
   try {
+    draft = output === undefined ? undefined : await draftOf(output);
     const about = {
       source: basename(path),
       datum: basis.context.report,
       heatLeft: cellsWithHeat(header).map((cell) => header.cells[cell]!.name),
       sick: sick?.map((spell) => sickRecord(header, spell)),
     };
-    sink = openSink(table.columns, about, { draft, output, stdout: io.stdout });
-    const write = ({ columns, rows }: TableRows): Promise<void> => sink!.write(columns, rows);
-    let rowCount = 0;
-    const problems = await log.rows(async (blocks) => {
-      if (io.signal.aborted) throw new InputError('stopped; nothing was written');
-      for (const block of blocks) {
-        rowCount += block.rows;
-        const rows = table.push(block);
-        if (!byLayer) stresses.look(block, rows);
-        await write(rows);
-      }
-    });
-    await write(table.finish());
-    await sink.finish();
-    if (draft && output) await rename(draft, output);
+    sink = openSink(table.columns, about, { draft: draft?.file, output, stdout: io.stdout });
+    const { rows, problems } = await passRows(log, table, sink, byLayer ? undefined : stresses, io.signal);
+    await draft?.keep();
     return {
       lacking: named ? lacking : [],
       problems: [...stresses.problems, ...log.problems, ...problems],
       sick: byRosette(header, sick ?? []),
-      rows: rowCount,
+      rows,
     };
   } catch (error) {
     await sink?.abandon().catch(() => undefined);
-    if (draft) await rm(draft, { force: true }).catch(() => undefined);
+    await draft?.drop();
     if (error instanceof Error && 'code' in error && typeof error.code === 'string') {
       throw new InputError(`'${output ?? 'the terminal'}' could not be written: ${reasonOf(error)}`);
     }
     throw error;
   }
+}
+
+/** All rows of the log into the sink, to its end; answers with how many they were and what was wrong with them. */
+async function passRows(
+  log: LogReading,
+  table: Table,
+  sink: TableSink,
+  stresses: YieldWatch | undefined,
+  signal: AbortSignal,
+): Promise<Pick<Written, 'rows' | 'problems'>> {
+  const write = ({ columns, rows }: TableRows): Promise<void> => sink.write(columns, rows);
+  let rows = 0;
+  const problems = await log.rows(async (blocks) => {
+    if (signal.aborted) throw new InputError('stopped; nothing was written');
+    for (const block of blocks) {
+      rows += block.rows;
+      const derived = table.push(block);
+      stresses?.look(block, derived);
+      await write(derived);
+    }
+  });
+  await write(table.finish());
+  await sink.finish();
+  return { rows, problems };
 }
 
 /** @throws InputError, UsageError where the log cannot give what is asked for. */

@@ -3,6 +3,7 @@
 // keeps the next event from being told.
 import { spawn } from 'node:child_process';
 import type { ChildProcess } from 'node:child_process';
+import { wordsOf } from '../core/problem.ts';
 import type { Io } from './command.ts';
 
 export interface EventCommand {
@@ -31,7 +32,7 @@ export async function runEventCommand(what: EventCommand, io: Io, limits = usual
   try {
     return await outcomeOf(start(what, io), io, limits);
   } catch (error) {
-    return error instanceof Error ? error.message : String(error);
+    return wordsOf(error);
   }
 }
 

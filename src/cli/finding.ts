@@ -1,7 +1,8 @@
 // Problems and events of a checked log as one list of findings, each with its place, level and code: what every format
 // but JSON writes.
 import type { StrainEvent } from '../core/change/events.ts';
-import { countOf, duration } from '../core/display/numberFormat.ts';
+import { andMoreLikeIt, countOf, duration } from '../core/display/numberFormat.ts';
+import { rank } from '../core/problem.ts';
 import type { Problem, Severity } from '../core/problem.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
@@ -22,8 +23,6 @@ export interface Finding {
   readonly event: CheckedEvent | undefined;
   readonly folded: number;
 }
-
-export const severities = ['error', 'warning', 'information'] as const satisfies readonly Severity[];
 
 /** As other tools spell it: `info` is what problem matchers and terminals know. */
 export const levelNames: Readonly<Record<Severity, string>> = {
@@ -54,11 +53,6 @@ export function sizeText({ header, analysis }: CheckedLog, joint: string): strin
   return `${countOf(rows, 'row', 'rows')}${joint}${duration(endS - startS)}`;
 }
 
-/** 0 for an error, more for less. */
-export function rank({ severity }: { readonly severity: Severity }): number {
-  return severities.indexOf(severity);
-}
-
 /** Worst first, then by place as they came. */
 export function worstFirst(findings: readonly Finding[]): Finding[] {
   return [...findings].sort((a, b) => Number(a.dismissed) - Number(b.dismissed) || rank(a) - rank(b));
@@ -67,7 +61,7 @@ export function worstFirst(findings: readonly Finding[]): Finding[] {
 /** What is said of a finding: the message, how many were folded into it, and what a person made of it. */
 export function toldOf(finding: Finding): string {
   const judgement = finding.event?.judgement;
-  const more = finding.folded > 0 ? ` (and ${finding.folded} more like it)` : '';
+  const more = andMoreLikeIt(finding.folded);
   if (!judgement || judgement.verdict === '') return `${finding.message}${more}`;
   const cause = judgement.cause === '' ? '' : `: ${judgement.cause.replace(/\s+/g, ' ').trim()}`;
   return `${finding.message}${more} (judged ${judgement.verdict.replace('-', ' ')}${cause})`;

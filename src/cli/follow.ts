@@ -1,10 +1,12 @@
 // `underplate follow`: watches a log that is being written and tells each event when it becomes known, as a line of text
 // or JSON. A command may be run for each.
 import type { StrainEvent } from '../core/change/events.ts';
-import { contractEvent } from '../core/contract/checkContract.ts';
+import { contractEvent, contractJudgement } from '../core/contract/checkContract.ts';
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import { placeWords } from '../core/problem.ts';
+import type { Judgement } from '../core/notes/judge.ts';
+import { datumCode } from '../core/pipeline/datumProblems.ts';
+import { placeWords, rank, severities } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import type { Growth, LogAnalysis } from '../worker/logAnalysis.ts';
 import { fingerprintOf } from '../worker/noteAnchors.ts';
@@ -12,8 +14,9 @@ import { watchFile } from '../worker/watchFile.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
 import { runEventCommand } from './eventCommand.ts';
-import { findLogs, shownPath } from './findLogs.ts';
-import { eventFinding, problemFinding, rank, severities } from './finding.ts';
+import { findOneLog, shownPath } from './findLogs.ts';
+import { eventFinding, problemFinding } from './finding.ts';
+import { FollowJudgements } from './followJudgements.ts';
 import { FollowNews } from './followNews.ts';
 import type { EventNews } from './followNews.ts';
 import { FollowProblems } from './followProblems.ts';
@@ -27,7 +30,8 @@ const formats = ['text', 'json'] as const;
 const usage = `Usage: underplate follow [OPTIONS] LOG
 
 Watches a log that is being written and tells each event when it becomes known, and again where it turns out to be of
-another nature ('corrected') or nothing ('taken back'). It advises; it is no safety interlock.
+another nature, or to read otherwise once the log's zero is fixed ('corrected'), or nothing ('taken back'). It advises;
+it is no safety interlock.
 
   --format text|json  a line of text, or of JSON with the keys of 'check --format json' and 'news': told, corrected or
                       withdrawn (text where not given)
@@ -40,8 +44,9 @@ another nature ('corrected') or nothing ('taken back'). It advises; it is no saf
 
 ${settingUsage}
 
-What is wrong with new rows goes to the standard error, with line and column. A log that is replaced or cut is read anew
-and followed on; one that is gone or cannot be read any more is told, and still watched.
+What is wrong with new rows goes to the standard error, with line and column. A row of names that is not there yet is
+waited for. A log that is replaced or cut is read anew and followed on; one that is gone or cannot be read any more is
+told, and still watched.
 
 Exit code: 0 ended, 2 unreadable log (at the end, too) or wrong usage.`;
 
@@ -68,6 +73,7 @@ interface Following {
   readonly command: string | undefined;
   readonly io: Io;
   readonly leastRank: number;
+  readonly judgements: FollowJudgements;
   /** Of the build that the log tells of now. */
   told: Told;
 }
@@ -81,19 +87,17 @@ interface Told {
 
 async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   const { values, positionals } = parseArguments(argv, options);
-  const [name, ...more] = positionals;
-  if (name === undefined || more.length > 0) throw new UsageError('name one log');
   const level = oneOf('--level', severities, values.level);
   const format = oneOf('--format', formats, values.format);
   const settings = readSettings(values);
   const idleMs = values.idle === undefined ? Infinity : Number(values.idle) * 1000;
   if (!(idleMs > 0)) throw new UsageError(`--idle needs a number of seconds above 0, got '${values.idle ?? ''}'`);
-  const [path, ...others] = await findLogs([name], io.cwd);
-  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  const { name, path } = await findOneLog(positionals, io.cwd);
 
   const leastRank = rank({ severity: level });
   const command = values['on-event'];
-  const following: Following = { path, format, command, io, leastRank, told: nothingTold('', leastRank) };
+  const judgements = new FollowJudgements(path, io);
+  const following: Following = { path, format, command, io, leastRank, judgements, told: nothingTold('', leastRank) };
   const { openAnalysis } = await import('./openAnalysis.ts');
   const { analysis, close } = await openAnalysis(path, settings).catch((error: unknown) => {
     throw new InputError(`'${name}' cannot be read: ${reasonOf(error)}`);
@@ -101,19 +105,23 @@ async function follow(argv: readonly string[], io: Io): Promise<ExitCode> {
   try {
     await analysis.run(io.signal);
     const trouble = troubleOf(analysis, name);
-    if (trouble !== '') throw new InputError(trouble);
-    following.told = nothingTold(await nameOf(analysis), leastRank);
-    if (!values['from-start']) {
-      following.told.news.pass(analysis.summary.events);
-      following.told.problems.take(analysis.session?.problems ?? []);
-    }
-    await tellNew(analysis, following);
-    tellStart(analysis, following, 'none');
+    if (trouble !== '' && !awaitsNames(analysis)) throw new InputError(trouble);
+    if (trouble === '') await begin(analysis, following, values['from-start']);
     await watchLog(analysis, following, idleMs);
     return troubleOf(analysis, name) === '' ? 0 : 2;
   } finally {
     await close();
   }
+}
+
+async function begin(analysis: LogAnalysis, following: Following, fromStart: boolean): Promise<void> {
+  following.told = nothingTold(await nameOf(analysis), following.leastRank);
+  if (!fromStart) {
+    following.told.news.pass(analysis.summary.events);
+    following.told.problems.take(problemsOf(analysis));
+  }
+  await tellNew(analysis, following);
+  tellStart(analysis, following, 'none');
 }
 
 function nothingTold(build: string, leastRank: number): Told {
@@ -142,7 +150,24 @@ async function takeUpBuild(analysis: LogAnalysis, following: Following): Promise
 function tellStart(analysis: LogAnalysis, { path, io }: Following, growth: Growth): void {
   const rows = countOf(analysis.summary.rows, 'row', 'rows');
   const anew = growth === 'anew' ? ' anew, since it was replaced or cut' : '';
-  io.stderr.write(`following ${shownPath(path, io.cwd)}${anew}, ${rows} so far\n`);
+  const zero = isZeroOpen(analysis)
+    ? '; its datum window has not closed, so what is told before it has may be corrected'
+    : '';
+  io.stderr.write(`following ${shownPath(path, io.cwd)}${anew}, ${rows} so far${zero}\n`);
+}
+
+/** The row of names is not there yet, so the header is not judged. */
+function awaitsNames({ session, summary }: LogAnalysis): boolean {
+  return !summary.header && session?.head?.awaitsNames === true;
+}
+
+function isZeroOpen({ session }: LogAnalysis): boolean {
+  return session?.head?.settled === false;
+}
+
+/** Whether a datum window is fit is not known before it has closed. */
+function problemsOf(analysis: LogAnalysis, zeroOpen = isZeroOpen(analysis)): Problem[] {
+  return (analysis.session?.problems ?? []).filter(({ code }) => !zeroOpen || code !== datumCode);
 }
 
 /** Why nothing can be told of the log as it is now; '' where it can. */
@@ -151,6 +176,7 @@ function troubleOf(analysis: LogAnalysis, name: string): string {
   if (state === 'failed') return `'${name}' cannot be read: ${failure}`;
   if (failure !== '') return `'${name}': ${failure}`;
   if (header || state === 'stopped') return '';
+  if (awaitsNames(analysis)) return `'${name}' has no row of names yet`;
   const worst = problems[0];
   return `'${name}' cannot be followed: ${worst ? `${placeWords(worst)}: ${worst.message}` : 'no header'}`;
 }
@@ -162,7 +188,9 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
   const unwatch = watchFile(path, () => wake());
   io.signal.addEventListener('abort', () => wake(), { once: true });
   let grownAt = Date.now();
-  let told = '';
+  const shown = shownPath(path, io.cwd);
+  let told = troubleOf(analysis, shown);
+  if (told !== '') tellTrouble(told, io);
   try {
     while (!io.signal.aborted && Date.now() - grownAt < idleMs) {
       await new Promise<void>((resolve) => {
@@ -175,27 +203,40 @@ async function watchLog(analysis: LogAnalysis, following: Following, idleMs: num
       if (io.signal.aborted) break;
       const growth = await analysis.readOn(io.signal);
       if (growth !== 'none') grownAt = Date.now();
-      const trouble = troubleOf(analysis, shownPath(path, io.cwd));
+      const trouble = troubleOf(analysis, shown);
       // Appended rows leave the build what it is, once it has a name.
       const mayBeOther = growth === 'anew' || told !== '' || following.told.build === '';
       if (trouble === '' && mayBeOther) await takeUpBuild(analysis, following);
-      if (trouble !== '' && trouble !== told)
-        io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
+      if (trouble !== '' && trouble !== told) tellTrouble(trouble, io);
       else if (trouble === '' && (told !== '' || growth === 'anew')) tellStart(analysis, following, growth);
       told = trouble;
       if (trouble === '' && growth !== 'none') await tellNew(analysis, following);
     }
+    if (told === '' && analysis.summary.state !== 'stopped') await tellNew(analysis, following, false);
     tellProblems(following, following.told.problems.rest());
   } finally {
     unwatch();
   }
 }
 
-async function tellNew(analysis: LogAnalysis, following: Following): Promise<void> {
+function tellTrouble(trouble: string, io: Io): void {
+  io.stderr.write(`underplate follow: ${oneLine(trouble)}; it is still watched\n`);
+}
+
+/** `zeroOpen` false at the end, too: then the log is what it is. */
+async function tellNew(analysis: LogAnalysis, following: Following, zeroOpen = isZeroOpen(analysis)): Promise<void> {
   const { header, events } = analysis.summary;
   if (!header) return;
-  tellProblems(following, following.told.problems.take(analysis.session?.problems ?? []));
-  for (const one of following.told.news.take(events)) await tell(one, header, following);
+  const { told, format, judgements } = following;
+  tellProblems(following, told.problems.take(problemsOf(analysis, zeroOpen)));
+  const said = (event: StrainEvent): string =>
+    format === 'json'
+      ? JSON.stringify(contractEvent(event, header))
+      : `${event.severity} ${event.line} ${event.message}`;
+  const news = told.news.take(events, said, zeroOpen);
+  if (news.length === 0) return;
+  const judged = await judgements.of([...events, ...news.map(({ event }) => event)], header);
+  for (const one of news) await tell(one, judged.get(one.event.id)!, header, following);
 }
 
 /** Beside the events, which a program may read from the standard output. */
@@ -207,7 +248,12 @@ function tellProblems({ path, io }: Following, problems: readonly Problem[]): vo
 /** Words before the message of an event that was told before. */
 const againWords = { told: '', corrected: 'corrected: ', withdrawn: 'taken back: ' } as const;
 
-async function tell({ what, event }: EventNews, header: LogHeader, following: Following): Promise<void> {
+async function tell(
+  { what, event }: EventNews,
+  judgement: Judgement,
+  header: LogHeader,
+  following: Following,
+): Promise<void> {
   const { path, format, command, io } = following;
   const shown = shownPath(path, io.cwd);
   const json = JSON.stringify({
@@ -215,6 +261,7 @@ async function tell({ what, event }: EventNews, header: LogHeader, following: Fo
     log: shown,
     news: what,
     ...contractEvent(event, header),
+    ...contractJudgement(judgement),
   });
   const message = againWords[what] + event.message;
   const severity = what === 'withdrawn' ? 'information' : event.severity;

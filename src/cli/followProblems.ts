@@ -1,7 +1,7 @@
 // What is new about the problems of a log that is being written. Bad rows seldom come alone: of each code the first is told,
 // then once there are twice as many as were told, and the rest at the end, so that nothing is flooded and nothing dropped.
+import { rank } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
-import { rank } from './finding.ts';
 
 interface OfCode {
   /** In the order of the log. */

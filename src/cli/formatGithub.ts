@@ -1,9 +1,10 @@
 // Findings as GitHub Actions workflow commands, which appear on the changed files of a pull request. A step may show ten
 // of a level and a job fifty (GitHub docs, 'Workflow commands' and its limits on annotations): the worst come first and
 // the rest are counted, nothing is dropped in silence.
+import { severities } from '../core/problem.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
-import { findingsOf, severities, toldOf, worstFirst } from './finding.ts';
+import { findingsOf, toldOf, worstFirst } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { formatText } from './formatText.ts';
 

@@ -4,8 +4,10 @@ import {
   contractDatum,
   contractEvent,
   contractExtent,
+  contractJudgement,
   contractProblem,
 } from '../core/contract/checkContract.ts';
+import type { LogHeader } from '../core/header/logHeader.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
 import { shownPath } from './findLogs.ts';
 import { version } from './version.ts';
@@ -23,7 +25,7 @@ function jsonLog(log: CheckedLog, cwd: string): object {
     ...(summary ? contractExtent(summary) : { rows: 0, duration_s: null, last_layer: null }),
     failure: log.failure,
     problems: log.problems.map(contractProblem),
-    events: header ? log.events.map((one) => ({ ...contractEvent(one.event, header), ...judged(one) })) : [],
+    events: header ? log.events.map((one) => jsonEvent(one, header)) : [],
     datum: summary?.datum ? contractDatum(summary.datum) : null,
     notes: notes.exists
       ? {
@@ -38,6 +40,6 @@ function jsonLog(log: CheckedLog, cwd: string): object {
   };
 }
 
-function judged({ judgement }: CheckedEvent): object {
-  return { verdict: judgement.verdict === '' ? null : judgement.verdict, cause: judgement.cause };
+function jsonEvent({ event, judgement }: CheckedEvent, header: LogHeader): object {
+  return { ...contractEvent(event, header), ...contractJudgement(judgement) };
 }

@@ -3,10 +3,11 @@
 import { styleText } from 'node:util';
 import { countOf } from '../core/display/numberFormat.ts';
 import { unjudged } from '../core/display/unjudged.ts';
+import { severities } from '../core/problem.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import type { Io } from './command.ts';
-import { findingsOf, levelNames, severities, sizeText, toldOf } from './finding.ts';
+import { findingsOf, levelNames, sizeText, toldOf } from './finding.ts';
 import type { Finding } from './finding.ts';
 import { oneLine } from './terminalText.ts';
 

@@ -4,6 +4,7 @@ import { startProfile } from '../core/compare/layerProfile.ts';
 import type { Alignment, LayerProfile } from '../core/compare/layerProfile.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
+import { wordsOf } from '../core/problem.ts';
 import { InputError } from './command.ts';
 import { readLog } from './deriveReading.ts';
 import { findSick } from './findSick.ts';
@@ -43,6 +44,6 @@ export function asInputError<T>(work: () => T): T {
   try {
     return work();
   } catch (error) {
-    throw new InputError(error instanceof Error ? error.message : String(error));
+    throw new InputError(wordsOf(error));
   }
 }

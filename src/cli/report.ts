@@ -3,15 +3,14 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { basename } from 'node:path';
-import { analyse as analyseFile } from './analyse.ts';
-import type { Analyse } from './analyse.ts';
+import { analyse } from './analyse.ts';
 import { buildOutlook } from './buildOutlook.ts';
 import type { BuildOutlook } from './buildOutlook.ts';
 import { checkLogs, closeLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
-import { findLogs } from './findLogs.ts';
+import { findOneLog } from './findLogs.ts';
 import { writeOutput } from './output.ts';
 import { inputsOfLog, refuseOverwriting } from './overwriting.ts';
 import { eventSections } from './reportEvents.ts';
@@ -37,23 +36,13 @@ Exit code: 0 written, 2 unreadable log (the page, where it could be written, say
 
 const options = { output: { type: 'string', short: 'o' }, ...settingOptions } as const;
 
-export const reportCommand: Command = makeReportCommand(analyseFile);
+export const reportCommand: Command = { usage, run: report };
 
-export function makeReportCommand(analyse: Analyse): Command {
-  return {
-    usage,
-    run: (argv, io) => report(argv, io, analyse),
-  };
-}
-
-async function report(argv: readonly string[], io: Io, analyse: Analyse): Promise<ExitCode> {
+async function report(argv: readonly string[], io: Io): Promise<ExitCode> {
   const { values, positionals } = parseArguments(argv, options);
   const settings = readSettings(values);
-  const [name, ...more] = positionals;
-  if (name === undefined || more.length > 0) throw new UsageError('name one log');
   if (values.output === undefined) throw new UsageError('name the page to write with --output');
-  const [path, ...others] = await findLogs([name], io.cwd);
-  if (path === undefined || others.length > 0) throw new UsageError(`'${name}' stands for several logs; name one`);
+  const { name, path } = await findOneLog(positionals, io.cwd);
   await refuseOverwriting([{ option: '--output', file: values.output }], inputsOfLog(path), io.cwd);
   const logs = await checkLogs([path], { settings, analyse, io, pyramid: true });
   try {
@@ -75,7 +64,7 @@ function refuseUnread({ shown, header, analysis, problems }: CheckedLog): void {
   throw new InputError(`${place}: nothing was analysed, and the page says so: ${message}`);
 }
 
-export async function reportOf(log: CheckedLog): Promise<string> {
+async function reportOf(log: CheckedLog): Promise<string> {
   const { header } = log;
   const name = basename(log.path);
   const title = header && header.build.name !== '' ? header.build.name : name;

@@ -1,6 +1,5 @@
 // The report's events one by one: message, evidence, pictures, the change at each cell, verdict and notes.
 import { clock, duration, fixed, measureWithError } from '../core/display/numberFormat.ts';
-import { onScreen } from '../core/display/onScreen.ts';
 import { microstrain } from '../core/display/units.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import type { Judgement } from '../core/notes/judge.ts';
@@ -29,7 +28,7 @@ async function eventPart(log: CheckedLog, header: LogHeader, one: CheckedEvent, 
   const place = [`line ${event.line}`, `time ${clock(event.timeS)}`, event.layer >= 0 ? `layer ${event.layer}` : ''];
   const lateS = event.detectedTimeS - event.timeS;
   const known = lateS > 0 ? `; known ${duration(lateS)} after it began` : '';
-  const evidence = event.evidence.map(({ text }) => `<li>${escapeHtml(onScreen(text))}</li>`);
+  const evidence = event.evidence.map(({ text }) => `<li>${escapeHtml(text)}</li>`);
   const pictures = [
     changeMap(header, event, { widthPx: 400, heightPx: 400 }),
     await eventPlot(log, event, { widthPx: 570, heightPx: 260 }),
@@ -39,7 +38,7 @@ async function eventPart(log: CheckedLog, header: LogHeader, one: CheckedEvent, 
   const curves = plots.flatMap((plot) => (plot ? [figure(plot)] : []));
   return [
     `<h3 id="event-${number}"><span class="level ${event.severity}">${number}. ${escapeHtml(event.kind)}</span>: ${escapeHtml(place.filter((text) => text !== '').join(', '))}</h3>`,
-    paragraph(`${onScreen(event.message)}${known}.`),
+    paragraph(`${event.message}${known}.`),
     evidence.length > 0 ? `<ul class="evidence">${evidence.join('')}</ul>` : '',
     `<div class="figures">${figure(map!)}<div>${curves.join('\n')}</div></div>`,
     cellTable(header, one),

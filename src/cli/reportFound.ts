@@ -1,12 +1,12 @@
 // The report's first sections: what was found, with a table of all events, and what going on would mean.
 import type { EventNature } from '../core/change/events.ts';
-import { clock, count, countOf, duration, fixed } from '../core/display/numberFormat.ts';
-import { onScreen } from '../core/display/onScreen.ts';
+import { andMoreLikeIt, clock, count, countOf, duration, fixed } from '../core/display/numberFormat.ts';
 import { unjudged } from '../core/display/unjudged.ts';
 import { escapeHtml } from '../core/notes/remarkHtml.ts';
+import { severities } from '../core/problem.ts';
 import type { BuildOutlook } from './buildOutlook.ts';
 import type { CheckedEvent, CheckedLog } from './checkLogs.ts';
-import { levelNames, severities } from './finding.ts';
+import { levelNames } from './finding.ts';
 import { buildPlot } from './pictures.ts';
 import { facts, figure, paragraph, section, table } from './reportPage.ts';
 import { isDisputed, judgesOf, verdictText } from './reportVerdicts.ts';
@@ -78,8 +78,7 @@ function eventTable(log: CheckedLog): string {
   const rows = inTime.map((one) => {
     const { event, judgement } = one;
     const at = pictured.indexOf(one);
-    const message =
-      escapeHtml(onScreen(event.message)) + (event.folded > 0 ? ` (and ${event.folded} more like it)` : '');
+    const message = escapeHtml(event.message) + andMoreLikeIt(event.folded);
     const cells = [
       `<span class="level ${event.severity}">${levelNames[event.severity]}</span>`,
       escapeHtml(clock(event.timeS)),

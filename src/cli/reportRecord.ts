@@ -1,5 +1,5 @@
 // What the report's findings rest on: the log's own faults, build, plate and files, datum, settings, and cautions.
-import { clock, countOf, duration, fixed, measure } from '../core/display/numberFormat.ts';
+import { andMoreLikeIt, clock, countOf, duration, fixed, measure } from '../core/display/numberFormat.ts';
 import {
   gigapascal,
   kelvin,
@@ -30,7 +30,7 @@ export function problemSection(log: CheckedLog): string {
     cells: [
       `<span class="level ${severity}">${levelNames[severity]}</span>`,
       escapeHtml(`${file === undefined ? '' : `${file}:`}${range.line}:${range.column}`),
-      escapeHtml(message) + (folded ? ` (and ${folded} more like it)` : ''),
+      escapeHtml(message) + andMoreLikeIt(folded),
       `<code>${escapeHtml(code)}</code>`,
     ],
   }));

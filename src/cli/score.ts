@@ -1,9 +1,8 @@
 // `underplate score`: how well detection did, against a known truth or against the verdicts that people left in the notes.
 import { countOf } from '../core/display/numberFormat.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import { analyse as analyseFile } from './analyse.ts';
-import type { Analyse } from './analyse.ts';
-import { checkLogs } from './checkLogs.ts';
+import { analyse } from './analyse.ts';
+import { checkLogs, closeLogs } from './checkLogs.ts';
 import type { CheckedLog } from './checkLogs.ts';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
@@ -46,17 +45,9 @@ const options = {
   ...settingOptions,
 } as const;
 
-export const scoreCommand: Command = makeScoreCommand(analyseFile);
+export const scoreCommand: Command = { usage, run: score };
 
-/** The command over a given analysis; tests give their own. */
-export function makeScoreCommand(analyse: Analyse): Command {
-  return {
-    usage,
-    run: (argv, io) => score(argv, io, analyse),
-  };
-}
-
-async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise<ExitCode> {
+async function score(argv: readonly string[], io: Io): Promise<ExitCode> {
   const { values, positionals } = parseArguments(argv, options);
   const format = formats.find((one) => one === values.format);
   if (!format) throw new UsageError(`--format knows ${formats.join(', ')}; got '${values.format}'`);
@@ -76,7 +67,7 @@ async function score(argv: readonly string[], io: Io, analyse: Analyse): Promise
   await refuseOverwriting([{ option: '--output', file: values.output }], inputs, io.cwd);
   const truths = await Promise.all(truthFiles.map((file) => truthFrom(file, io)));
   const logs = await checkLogs(paths, { settings, analyse, io });
-  await Promise.all(logs.map(({ analysis }) => analysis?.close()));
+  await closeLogs(logs);
   for (const log of logs) refuseUnread(log);
   const byTruth = truths.length > 0 ? tally(logs.map((log, i) => scoredLog(log, truths[i]!))) : undefined;
   if (!byTruth) for (const log of logs) refuseBrokenNotes(log, io);

@@ -1,13 +1,15 @@
 // `underplate simulate`: writes the log of an invented build from a scenario, and what truly happened in it.
 // Rows go to the file as they are made, into a draft beside the target that takes its name when it is whole.
 import { createWriteStream } from 'node:fs';
-import { realpath, rename, rm, stat } from 'node:fs/promises';
-import { basename, dirname, join, resolve } from 'node:path';
+import type { WriteStream } from 'node:fs';
+import { basename, resolve } from 'node:path';
 import { once } from 'node:events';
 import { finished } from 'node:stream/promises';
 import type { Writable } from 'node:stream';
 import { InputError, UsageError, parseArguments } from './command.ts';
 import type { Command, ExitCode, Io } from './command.ts';
+import { draftOf } from './draft.ts';
+import type { Draft } from './draft.ts';
 import { inputText } from './inputText.ts';
 import { refuseOverwriting } from './overwriting.ts';
 import { headerText } from './simulation/headerText.ts';
@@ -74,20 +76,19 @@ async function scenarioFrom(name: string, io: Io): Promise<Scenario | undefined>
 }
 
 async function writeLog(build: SimulatedBuild, path: string, signal: AbortSignal): Promise<void> {
-  const target = await realpath(path).catch(() => path);
-  const there = await stat(target).catch(() => undefined);
-  const inPlace = there !== undefined && !there.isFile() && !there.isDirectory();
-  const draft = inPlace ? target : join(dirname(target), `.${basename(target)}.part`);
-  const stream = createWriteStream(draft);
+  let draft: Draft | undefined;
+  let stream: WriteStream | undefined;
   try {
+    draft = await draftOf(path);
+    stream = createWriteStream(draft.file);
     await writeRows(build, stream, signal);
     stream.end();
     await finished(stream);
-    if (!inPlace) await rename(draft, target);
+    await draft.keep();
   } catch (error) {
     // Only once it is closed: a file still being opened would appear after it was removed.
-    if (!stream.closed) await once(stream.destroy(), 'close').catch(() => undefined);
-    if (!inPlace) await rm(draft, { force: true }).catch(() => undefined);
+    if (stream && !stream.closed) await once(stream.destroy(), 'close').catch(() => undefined);
+    await draft?.drop();
     if (signal.aborted) throw new InputError('stopped before the end; nothing was written');
     throw new InputError(`'${path}' could not be written: ${reasonOf(error)}`);
   }

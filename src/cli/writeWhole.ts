@@ -1,22 +1,18 @@
-// A file written whole or not at all: beside its place first, then renamed into it, so that a reader sees the old file
-// or the new one and never a half.
-import { randomBytes } from 'node:crypto';
-import { realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
-import { basename, dirname, join } from 'node:path';
+// A file written whole or not at all, and why one could not be used, in words.
+import { writeFile } from 'node:fs/promises';
 import { InputError } from './command.ts';
+import { draftOf } from './draft.ts';
+import type { Draft } from './draft.ts';
 
 /** Keeps the mode of a file that is there and writes through links. @throws InputError with the remedy. */
 export async function writeWhole(path: string, content: string | Uint8Array): Promise<void> {
-  const target = await realpath(path).catch(() => path);
-  const draft = join(dirname(target), `.${basename(target)}.${randomBytes(6).toString('hex')}`);
+  let draft: Draft | undefined;
   try {
-    const there = await stat(target).catch(() => undefined);
-    // A device or a pipe is written to, not replaced.
-    if (there && !there.isFile()) return await writeFile(target, content);
-    await writeFile(draft, content, { flag: 'wx', ...(there && { mode: there.mode }) });
-    await rename(draft, target);
+    draft = await draftOf(path);
+    await writeFile(draft.file, content);
+    await draft.keep();
   } catch (error) {
-    await rm(draft, { force: true }).catch(() => undefined);
+    await draft?.drop();
     throw new InputError(`'${path}' could not be written: ${reasonOf(error)}`);
   }
 }

@@ -1,7 +1,10 @@
 // A problem is something wrong with a log, its header or its notes: where, how bad, a stable code, and what to do.
 // Problems are returned, never thrown; throwing is for programmer errors.
 
-export type Severity = 'error' | 'warning' | 'information';
+/** Worst first. */
+export const severities = ['error', 'warning', 'information'] as const;
+
+export type Severity = (typeof severities)[number];
 
 /** A stretch of text. Lines and columns count from 1; columns are UTF-16 code units; the end is exclusive. */
 export interface TextRange {
@@ -40,6 +43,16 @@ export function placeWords({ range, file }: Problem): string {
 /** Orders problems of one file. */
 export function byPlace(a: Problem, b: Problem): number {
   return a.range.line - b.range.line || a.range.column - b.range.column;
+}
+
+/** 0 for an error, more for less. */
+export function rank({ severity }: { readonly severity: Severity }): number {
+  return severities.indexOf(severity);
+}
+
+/** What was thrown, in its own words: for sentences that say why something did not come about. */
+export function wordsOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
 }
 
 /** The range of one whole line; used where a finer place is not known. */

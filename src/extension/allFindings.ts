@@ -2,21 +2,22 @@
 // each, in the form `path:line:column: level: message [code]`, so that each leads to its place.
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
-import { countOf } from '../core/display/numberFormat.ts';
-import type { Problem } from '../core/problem.ts';
-import { problemsFound } from '../messages/analysis.ts';
+import { andMoreLikeIt, countOf } from '../core/display/numberFormat.ts';
+import type { Problem, Severity } from '../core/problem.ts';
+import { isReadToEnd, problemsFound } from '../messages/analysis.ts';
 import { fileName } from './logFile.ts';
 import type { OpenLog } from './logs.ts';
 
 const atOnce = 5000;
 
 export async function showAllFindings(log: OpenLog): Promise<void> {
-  const { summary, calls } = log;
-  if (!summary || !calls) return;
+  const calls = await log.ready();
+  const { summary } = log;
+  if (!summary) return;
   const name = log.uri.scheme === 'file' ? log.uri.fsPath : fileName(log.uri);
   const companion = `${name}${headerEnding}`;
-  const lines = summary.events.map(({ line, severity, message, kind }) =>
-    findingLine(name, line, 1, severity, message, kind),
+  const lines = summary.events.map(({ line, severity, message, kind, folded }) =>
+    findingLine(name, line, 1, severity, message + andMoreLikeIt(folded), kind),
   );
   for (let first = 0; ; first += atOnce) {
     const part = await calls.problems({ first, count: atOnce });
@@ -24,7 +25,8 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
     if (part.length < atOnce) break;
   }
   const events = countOf(summary.events.length, 'event', 'events');
-  const head = `${events}, ${countOf(problemsFound(summary), 'data problem', 'data problems')} in ${summary.name}`;
+  const problems = countOf(problemsFound(summary), 'data problem', 'data problems');
+  const head = `${events}, ${problems} in ${summary.name}${isReadToEnd(summary.state) ? '' : ' so far'}`;
   const document = await vscode.workspace.openTextDocument({
     language: 'log',
     content: [head, '', ...lines].join('\n'),
@@ -33,10 +35,16 @@ export async function showAllFindings(log: OpenLog): Promise<void> {
 }
 
 function problemLine(name: string, { range, severity, message, code, folded }: Problem): string {
-  const more = folded ? ` (and ${folded} more like it)` : '';
-  return findingLine(name, range.line, range.column, severity, message + more, code);
+  return findingLine(name, range.line, range.column, severity, message + andMoreLikeIt(folded), code);
 }
 
-function findingLine(name: string, line: number, column: number, level: string, message: string, code: string): string {
+function findingLine(
+  name: string,
+  line: number,
+  column: number,
+  level: Severity,
+  message: string,
+  code: string,
+): string {
   return `${name}:${line}:${column}: ${level}: ${message} [${code}]`;
 }

@@ -2,7 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import * as vscode from 'vscode';
-import { startAnalysis } from '../worker/client.ts';
+import { startGathered } from '../worker/client.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
 import { startThread } from '../worker/thread.node.ts';
 import type { LogRequest } from './logRequest.ts';
@@ -17,8 +17,7 @@ export async function startLogAnalysis(request: LogRequest): Promise<AnalysisHan
   const script = vscode.Uri.joinPath(context.extensionUri, 'dist', 'worker', 'start.mjs');
   const onDisk = uri.scheme === 'file';
   const path = onDisk ? uri.fsPath : '';
-  // The thread comes up while the rest is gathered.
   const thread = startThread(fileURLToPath(script.toString()));
-  const open = await openRequest(request, path, onDisk ? context.globalStorageUri.fsPath : '', readCompanion);
-  return startAnalysis(thread, open, onDisk ? undefined : workspaceSource(uri));
+  const open = openRequest(request, path, onDisk ? context.globalStorageUri.fsPath : '', readCompanion);
+  return startGathered(thread, open, onDisk ? undefined : workspaceSource(uri));
 }

@@ -1,6 +1,6 @@
 // Starts the analysis of one log in a web worker; its bytes come through the editor.
 import * as vscode from 'vscode';
-import { startAnalysis } from '../worker/client.ts';
+import { startGathered } from '../worker/client.ts';
 import type { AnalysisHandle } from '../worker/client.ts';
 import { startThread } from '../worker/thread.web.ts';
 import type { LogRequest } from './logRequest.ts';
@@ -15,7 +15,7 @@ export async function startLogAnalysis(request: LogRequest): Promise<AnalysisHan
     throw error;
   });
   const thread = startThread(await scriptUrl);
-  return startAnalysis(thread, await openRequest(request, '', ''), workspaceSource(request.uri));
+  return startGathered(thread, openRequest(request, '', ''), workspaceSource(request.uri));
 }
 
 async function loadScript(extension: vscode.Uri): Promise<string> {

@@ -8,12 +8,12 @@ import {
 } from '../core/contract/checkContract.ts';
 import type { ContractDatum, ContractEvent, ContractExtent, ContractProblem } from '../core/contract/checkContract.ts';
 import type { Problem } from '../core/problem.ts';
-import type { LogSummary } from '../messages/analysis.ts';
+import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import type { OpenLog } from './logs.ts';
 
 export interface CheckedLog extends ContractExtent {
   readonly path: string;
-  readonly state: string;
+  readonly state: ReadingState;
   readonly failure: string;
   readonly problems: readonly ContractProblem[];
   readonly events: readonly ContractEvent[];

@@ -6,7 +6,7 @@ import { chooseEvent, showEvent } from './eventList.ts';
 import { excerptPlace, logLine, showExcerpt } from './excerpt.ts';
 import { compareWithGoodBuilds } from './goodBuilds.ts';
 import { explainPlaceholder } from './largeFiles.ts';
-import { activeFile, fileName, isLog } from './logFile.ts';
+import { activeFile, fileName, mayBeLog } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { neighbour } from './neighbour.ts';
 import { newLog } from './newLog.ts';
@@ -82,8 +82,7 @@ async function step(log: OpenLog, views: Views, direction: 1 | -1): Promise<void
 /** The log in front: its view's, its text's, or the one an excerpt is of. */
 function activeLog(views: Views): vscode.Uri | undefined {
   const uri = views.activeLog();
-  if (!uri) return undefined;
-  return isLog(uri) || /\.(csv|tsv|txt|dat|log)$/i.test(uri.path) ? uri : undefined;
+  return uri && mayBeLog(uri) ? uri : undefined;
 }
 
 /** The log's line (from 1) at the cursor; undefined where the cursor stands elsewhere, or the editor does not tell. */

@@ -74,13 +74,13 @@ export class CompanionProblems implements vscode.Disposable {
     const companion = beside(uri, headerEnding);
     const text = await textOf(companion);
     if (!calls || text === undefined) return;
-    const { companionTable, parseCompanion, splitBeside } = await import('../core/header/parseCompanion.ts');
-    const table = companionTable(text);
-    const asked = Math.min(longestExcerpt, table.skipLines + linesSeen);
+    const { parseCompanion, readCompanion, splitBeside } = await import('../core/header/parseCompanion.ts');
+    const read = readCompanion(text);
+    const asked = Math.min(longestExcerpt, read.table.skipLines + linesSeen);
     const { lines } = await calls.excerpt({ line: 1, before: 0, after: asked - 1 });
-    const split = splitBeside(new TextEncoder().encode(lines.map((line) => `${line}\n`).join('')), text, true);
+    const split = splitBeside(new TextEncoder().encode(lines.map((line) => `${line}\n`).join('')), read, true);
     if (split === 'need-more') return;
-    const said = parseCompanion(text, { ...split, name: fileName(uri) }).problems;
+    const said = parseCompanion(read, { ...split, name: fileName(uri) }).problems;
     // Names that are not among the lines seen may stand in those that were not.
     const unseen = split.namesLine === 0 && (lines.length === 0 || lines.length >= asked);
     const problems = said.filter(({ code }) => !unseen || code !== 'names-missing');

@@ -1,6 +1,8 @@
 // Lines around a place of a log too large for the editor, as a read-only document: the row of names, then the lines as
 // they stand, with the log's own line numbers beside them, hovers, marks and event lines as in the log itself.
 import * as vscode from 'vscode';
+import { logStem } from '../core/besideLog.ts';
+import { wordsOf } from '../core/problem.ts';
 import { lenses } from './eventLenses.ts';
 import { excerptScheme, fileName, filesOfTab } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -17,10 +19,9 @@ interface ExcerptPlace {
   readonly line: number;
 }
 
-/** The document's address carries the log and the line, so that it can be made again after a restart. */
+/** The document's address carries the log and the line (from 1), so that it can be made again after a restart. */
 export function excerptUri(log: vscode.Uri, line: number): vscode.Uri {
-  const name = fileName(log).replace(/\.strain\.csv$/i, '');
-  const path = `/${name} around line ${line}.strain-excerpt`;
+  const path = `/${logStem(fileName(log))} around line ${line}.strain-excerpt`;
   return vscode.Uri.from({ scheme: excerptScheme, path, query: JSON.stringify({ log: log.toString(), line }) });
 }
 
@@ -62,7 +63,9 @@ export function registerExcerpts(logs: Logs): vscode.Disposable {
         const place = excerptPlace(uri);
         if (!place) return '';
         const { log, release } = logs.keep(place.log);
+        const before = kept.get(uri.toString());
         kept.set(uri.toString(), release);
+        before?.dispose();
         return contentOf(log, place);
       },
     }),
@@ -113,15 +116,18 @@ function firstLineOf(document: vscode.TextDocument): number {
   return Number(found?.[1] ?? 1);
 }
 
+/** The lines, or in their place why there are none. */
 async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> {
-  const calls = await log.ready().catch(() => undefined);
-  const { summary } = log;
-  if (!calls || !summary) return `# ${summary?.failure || 'the log cannot be read'}\n`;
-  const excerpt = await calls.excerpt({ line, before: linesBefore, after: linesAfter });
-  const names = summary.header?.columns.map((column) => column.name).join(',') ?? '';
-  const lastLine = excerpt.firstLine + excerpt.lines.length - 1;
-  const head = `# lines ${excerpt.firstLine} to ${lastLine} of ${summary.name}; the log's own line numbers stand beside them`;
-  return [head, names, ...excerpt.lines].join('\n');
+  try {
+    const { firstLine, lines } = await (await log.ready()).excerpt({ line, before: linesBefore, after: linesAfter });
+    const { header } = log.summary ?? {};
+    const names = header?.columns.map((column) => column.name).join(header.table.delimiter) ?? '';
+    const lastLine = firstLine + lines.length - 1;
+    const head = `# lines ${firstLine} to ${lastLine} of ${fileName(log.uri)}; the log's own line numbers stand beside them`;
+    return [head, names, ...lines].join('\n');
+  } catch (error) {
+    return `# ${wordsOf(error)}\n`;
+  }
 }
 
 /** The log's line number before each line that is in sight. */

@@ -3,7 +3,8 @@
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
 import { datumCode } from '../core/pipeline/datumProblems.ts';
-import type { Problem, Severity } from '../core/problem.ts';
+import { rank } from '../core/problem.ts';
+import type { Problem } from '../core/problem.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import type { CompanionProblems } from './companionProblems.ts';
 import { diagnostic, diagnosticSource, eventDiagnostic, problemDiagnostic } from './diagnostics.ts';
@@ -63,22 +64,18 @@ function headerIsShownLive(uri: vscode.Uri): boolean {
 }
 
 /** `elsewhere`: whether a problem is shown in another way already. */
-export function diagnosticsOf(summary: LogSummary, elsewhere: (problem: Problem) => boolean): vscode.Diagnostic[] {
+function diagnosticsOf(summary: LogSummary, elsewhere: (problem: Problem) => boolean): vscode.Diagnostic[] {
   const problems = summary.problems.filter((problem) => !elsewhere(problem));
   const hidden = summary.problemCount - summary.problems.length;
   const entries = [
     ...summary.events.map((event) => ({ severity: event.severity, make: () => eventDiagnostic(event) })),
     ...problems.map((problem) => ({ severity: problem.severity, make: () => problemDiagnostic(problem) })),
-  ].sort((a, b) => rank(a.severity) - rank(b.severity));
+  ].sort((a, b) => rank(a) - rank(b));
   const fits = entries.length + hidden <= mostEntries;
   const shown = entries.slice(0, fits ? mostEntries : mostEntries - 1).map(({ make }) => make());
   if (!fits) shown.push(moreEntry(entries.length + hidden - shown.length, summary.namesLine));
   if (summary.state === 'failed') shown.unshift(failure(summary));
   return shown;
-}
-
-function rank(severity: Severity): number {
-  return ['error', 'warning', 'information'].indexOf(severity);
 }
 
 function moreEntry(count: number, namesLine: number): vscode.Diagnostic {

@@ -1,13 +1,15 @@
 // 'Compare with Good Builds': asks which logs are good builds, has them boiled down and compared in their workers, and
 // hands the comparison to the log's view. The choice is remembered for each log while the window is open.
 import * as vscode from 'vscode';
-import { fileName, isLog } from './logFile.ts';
+import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { wordsOf } from '../core/problem.ts';
+import type { GoodBuilds } from '../messages/goodBuilds.ts';
+import { fileName, logFilters, otherLogs } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { LogView } from './view.ts';
 
 /** Share of good builds that a layer's band is to hold. */
 const coverage = 0.95;
-const mostLogsOffered = 500;
 
 /** URIs of the good builds by the log they were chosen for. */
 const chosen = new Map<string, readonly string[]>();
@@ -24,7 +26,7 @@ export async function compareWithGoodBuilds(logs: Logs, view: LogView): Promise<
         const comparison = await compare(logs, view.uri, good, progress, cancelled);
         if (comparison) view.setGoodBuilds(comparison);
       } catch (error) {
-        const reason = error instanceof Error ? error.message : String(error);
+        const reason = wordsOf(error);
         void vscode.window.showErrorMessage(`Not compared: ${reason}`);
       }
     },
@@ -37,9 +39,9 @@ async function compare(
   good: readonly vscode.Uri[],
   progress: vscode.Progress<{ message: string; increment: number }>,
   cancelled: vscode.CancellationToken,
-) {
+): Promise<GoodBuilds | undefined> {
   const own = logs.keep(uri);
-  const profiles = [];
+  const profiles: ProfiledBuild[] = [];
   try {
     // One after the other: each log is read by several threads already.
     for (const one of good) {
@@ -80,9 +82,8 @@ interface LogItem extends vscode.QuickPickItem {
 /** Two logs at least, other than `log`; undefined where the user turned away. */
 async function askForGoodBuilds(log: vscode.Uri): Promise<readonly vscode.Uri[] | undefined> {
   const before = chosen.get(log.toString()) ?? [];
-  const found = await vscode.workspace.findFiles('**/*.strain.csv', undefined, mostLogsOffered);
-  const offered = new Map([...found.filter(isLog).map(String), ...before].map((uri) => [uri, vscode.Uri.parse(uri)]));
-  offered.delete(log.toString());
+  const found = await otherLogs(log);
+  const offered = new Map([...found.map(String), ...before].map((uri) => [uri, vscode.Uri.parse(uri)]));
   const logItems = [...offered.values()]
     .map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri, picked: before.includes(uri.toString()) }))
     .sort((a, b) => (a.label < b.label ? -1 : 1));
@@ -95,8 +96,7 @@ async function askForGoodBuilds(log: vscode.Uri): Promise<readonly vscode.Uri[] 
   if (!picked) return undefined;
   const uris = picked.flatMap(({ uri }) => uri ?? []);
   if (picked.some(({ uri }) => !uri)) {
-    const filters = { 'Strain logs': ['csv'] };
-    uris.push(...((await vscode.window.showOpenDialog({ canSelectMany: true, filters })) ?? []));
+    uris.push(...((await vscode.window.showOpenDialog({ canSelectMany: true, filters: logFilters })) ?? []));
   }
   const good = [...new Map(uris.map((uri) => [uri.toString(), uri])).values()].filter(
     (uri) => uri.toString() !== log.toString(),

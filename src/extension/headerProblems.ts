@@ -33,6 +33,7 @@ export function registerHeaderProblems(): vscode.Disposable {
   vscode.workspace.textDocuments.forEach((document) => later(document, 0));
   return vscode.Disposable.from(
     collection,
+    { dispose: () => timers.forEach(clearTimeout) },
     vscode.workspace.onDidOpenTextDocument((document) => later(document, 0)),
     vscode.workspace.onDidChangeTextDocument(({ document }) => later(document, pauseMs)),
     vscode.workspace.onDidCloseTextDocument(({ uri }) => {

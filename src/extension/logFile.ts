@@ -1,5 +1,6 @@
 // Which documents and tabs are strain logs, and which log the user has in front.
 import * as vscode from 'vscode';
+import { isLogName, logEnding } from '../core/besideLog.ts';
 
 export const languageId = 'strain-log';
 export const excerptScheme = 'underplate-excerpt';
@@ -7,11 +8,17 @@ export const excerptScheme = 'underplate-excerpt';
 /** Selects the text of logs wherever they are kept. Excerpts are of another language and have providers of their own. */
 export const logSelector: vscode.DocumentSelector = { language: languageId };
 
+/** What the name of a table may end with; a log's own does so, too. */
+const tableEndings = ['csv', 'tsv', 'txt', 'dat', 'log'];
+
 /** Selects what may be the text of a log, foreign tables with a header beside them included. */
 export const rowSelector: vscode.DocumentSelector = [
   { language: languageId },
-  { pattern: '**/*.{csv,tsv,txt,dat,log}' },
+  { pattern: `**/*.{${tableEndings.join(',')}}` },
 ];
+
+/** For the dialog that opens a log. */
+export const logFilters = { 'Strain logs': tableEndings };
 
 /** Schemes of documents that may be named like a log but have no file to analyse. */
 const notFiles = new Set([excerptScheme, 'comment', 'output', 'untitled', 'search-editor']);
@@ -25,7 +32,20 @@ export function isUnsaved(log: vscode.Uri): boolean {
 }
 
 export function isLog(uri: vscode.Uri): boolean {
-  return !notFiles.has(uri.scheme) && uri.path.toLowerCase().endsWith('.strain.csv');
+  return !notFiles.has(uri.scheme) && isLogName(uri.path);
+}
+
+/** A log, or what may be a foreign table with a header beside it. */
+export function mayBeLog(uri: vscode.Uri): boolean {
+  return tableEndings.some((ending) => uri.path.toLowerCase().endsWith(`.${ending}`));
+}
+
+const mostLogsOffered = 500;
+
+/** The logs of the workspace other than this one, to choose from; others are chosen by their place. */
+export async function otherLogs(log: vscode.Uri): Promise<readonly vscode.Uri[]> {
+  const found = await vscode.workspace.findFiles(`**/*${logEnding}`, undefined, mostLogsOffered);
+  return found.filter((uri) => isLog(uri) && uri.toString() !== log.toString());
 }
 
 export function fileName(uri: vscode.Uri): string {

@@ -5,6 +5,7 @@ import { headerEnding } from '../core/besideLog.ts';
 import { emptySummary, isUnderWay } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { CompareRequest } from '../messages/worker.ts';
 import { startLogAnalysis } from './analysis.node.ts';
@@ -176,7 +177,7 @@ export class OpenLog {
   #fail(error: unknown, start: number): void {
     if (start !== this.#start) return;
     this.#hear();
-    const failure = error instanceof Error ? error.message : String(error);
+    const failure = wordsOf(error);
     this.#summary = { ...(this.#summary ?? emptySummary(fileName(this.uri))), state: 'failed', failure };
     this.#changed(false);
   }

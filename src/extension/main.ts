@@ -1,6 +1,7 @@
 // The extension's start: makes the parts and registers them, nothing more. Whatever goes wrong here is shown, since the
 // editor itself would only note it in a log.
 import * as vscode from 'vscode';
+import { wordsOf } from '../core/problem.ts';
 import { registerAgentTools } from './agentTools.ts';
 import { registerCommands } from './commands.ts';
 import { CompanionProblems } from './companionProblems.ts';
@@ -22,13 +23,14 @@ import { registerOutline } from './outline.ts';
 import { registerRenaming } from './renaming.ts';
 import { registerRowHover } from './rowHover.ts';
 import { registerStatusBar } from './statusBar.ts';
+import { registerTablesWithHeader } from './tablesWithHeader.ts';
 import { Views } from './views.ts';
 
 export function activate(context: vscode.ExtensionContext): void {
   try {
     register(context);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
+    const reason = wordsOf(error);
     void vscode.window.showErrorMessage(
       `Underplate could not start: ${reason}. Reload the window; if it stays so, report it.`,
     );
@@ -66,5 +68,6 @@ function register(context: vscode.ExtensionContext): void {
     registerRenaming(),
     registerRowHover(logs),
     registerStatusBar(logs, views),
+    registerTablesWithHeader(),
   );
 }

@@ -5,6 +5,7 @@ import type { ResolvedAnchor } from '../core/notes/anchor.ts';
 import { addRemark, addThread, setLog, setVerdict, threadId } from '../core/notes/editNotes.ts';
 import type { NewThread } from '../core/notes/editNotes.ts';
 import type { Notes, Remark, Thread, Verdict } from '../core/notes/notes.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { NoteMark } from '../messages/view.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
@@ -66,7 +67,7 @@ export class NoteBooks implements vscode.Disposable {
       await book.file.change((notes) => by(fingerprint === '' ? notes : setLog(notes, fileName(log), fingerprint)));
       return true;
     } catch (error) {
-      void vscode.window.showErrorMessage(error instanceof Error ? error.message : String(error));
+      void vscode.window.showErrorMessage(wordsOf(error));
       return false;
     }
   }
@@ -187,7 +188,9 @@ export class NoteBooks implements vscode.Disposable {
       book.placed = threads.map((thread, index) => ({ thread, place: places[index]! }));
       this.#change.fire(file.log);
     } catch {
-      book.placedNotes = undefined; // the analysis was replaced meanwhile; its summary brings us here again
+      // Replaced meanwhile, or not to be asked any more: the next summary brings us here again. Not before: one that fails
+      // at once would be asked without end.
+      book.placedRows = -1;
     } finally {
       book.busy = false;
     }

@@ -21,6 +21,8 @@ import type { NoteBooks } from './noteBooks.ts';
 import { startEditing, stopEditing } from './noteThreads.ts';
 import type { NoteComment, NoteThreads } from './noteThreads.ts';
 
+type NoteNotice = Extract<FromView, { readonly type: 'addNote' | 'judge' }>;
+
 interface Place {
   readonly log: vscode.Uri;
   readonly line: number;
@@ -62,13 +64,13 @@ export class NoteCommands implements vscode.Disposable {
     );
   }
 
-  /** What the view asks: a note at a place, or a verdict on an event. */
-  async onNotice(log: vscode.Uri, notice: FromView): Promise<void> {
+  /** What the view asks: a note at a place, or a verdict on an event. @throws Error where the log cannot be asked. */
+  async onNotice(log: vscode.Uri, notice: NoteNotice): Promise<void> {
     if (notice.type === 'addNote') {
-      const place = await this.#logs.get(log)?.calls?.place({ timeS: notice.timeS });
+      const place = await (await this.#logs.get(log)?.ready())?.place({ timeS: notice.timeS });
       const cell = this.#logs.get(log)?.summary?.header?.cells[notice.cell]?.name ?? '';
       if (place) await this.#ask({ log, line: place.line }, { cell, event: notice.eventId });
-    } else if (notice.type === 'judge') {
+    } else {
       const event = this.#eventsOf(log).find(({ id }) => id === notice.eventId);
       if (event) await this.#setVerdict({ log, line: event.line }, event, notice.verdict);
     }

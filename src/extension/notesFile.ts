@@ -2,7 +2,7 @@
 // in the file at that moment, so that two editors do not lose each other's; a file with an error is never overwritten.
 import * as vscode from 'vscode';
 import { notesEnding } from '../core/besideLog.ts';
-import { wholeLine } from '../core/problem.ts';
+import { wholeLine, wordsOf } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import type { Notes } from '../core/notes/notes.ts';
@@ -102,7 +102,7 @@ export class NotesFile implements vscode.Disposable {
       await vscode.workspace.fs.writeFile(part, bytes);
       await vscode.workspace.fs.rename(part, this.uri, { overwrite: true });
     } catch (error) {
-      const reason = error instanceof Error ? error.message : String(error);
+      const reason = wordsOf(error);
       throw new Error(
         `the note could not be saved in ${this.uri.path}: ${reason}. Check that the folder can be written.`,
         { cause: error },
@@ -159,7 +159,7 @@ async function bytesOf(uri: vscode.Uri): Promise<Uint8Array> {
     return await vscode.workspace.fs.readFile(uri);
   } catch (error) {
     if (error instanceof vscode.FileSystemError && error.code === 'FileNotFound') return new Uint8Array();
-    throw new UnreadableNotes(unreadable(error instanceof Error ? error.message : String(error)));
+    throw new UnreadableNotes(unreadable(wordsOf(error)));
   }
 }
 

@@ -1,5 +1,6 @@
 // Writes what a view exports (SVG, PNG, CSV) where the user says, offered beside the log.
 import * as vscode from 'vscode';
+import { wordsOf } from '../core/problem.ts';
 
 export async function saveExport(log: vscode.Uri, name: string, mime: string, bytes: Uint8Array): Promise<void> {
   const extension = name.split('.').at(-1) ?? '';
@@ -12,7 +13,7 @@ export async function saveExport(log: vscode.Uri, name: string, mime: string, by
     await vscode.workspace.fs.writeFile(target, new Uint8Array(bytes));
     vscode.window.setStatusBarMessage(`Underplate: saved ${vscode.workspace.asRelativePath(target)}`, 4000);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
+    const reason = wordsOf(error);
     void vscode.window.showErrorMessage(`${target.path} could not be written: ${reason}. Choose another folder.`);
   }
 }

@@ -10,12 +10,17 @@ export function analysisSettings(uri: vscode.Uri): AnalysisSettings {
   const settings = vscode.workspace.getConfiguration(settingsSection, uri);
   const hours = settings.get<number | null>('detection.falseAlarmHours', null);
   const jump = positive(settings.get<number | null>('detection.smallestJump', null));
-  const mute = settings.get<string[]>('detection.mute', []);
   return {
     falseAlarmHours: positive(hours),
     smallestJump: jump === undefined ? undefined : jump / microstrain.scale,
-    mute: mute.length > 0 ? mute : undefined,
+    mute: isSet(settings, 'detection.mute') ? settings.get<string[]>('detection.mute') : undefined,
   };
+}
+
+/** Whether somebody set it, be it to what holds by default: an empty list is an answer, a default is none. */
+function isSet(settings: vscode.WorkspaceConfiguration, name: string): boolean {
+  const places = Object.entries(settings.inspect(name) ?? {});
+  return places.some(([place, value]) => /^(global|workspace).*Value$/.test(place) && value !== undefined);
 }
 
 /** Whether a log's view opens with its text. */

@@ -80,6 +80,11 @@ export class LogView {
     else this.#waiting.push(notice);
   }
 
+  /** The log drawn behind this one. */
+  get reference(): vscode.Uri | undefined {
+    return this.#reference?.log.uri;
+  }
+
   /** Takes another log to be drawn behind this one, or takes it away. */
   setReference(uri: vscode.Uri | undefined): void {
     this.#reference?.release.dispose();

@@ -1,9 +1,10 @@
 // All views: at most one a log. Opens, finds and restores them, and serves what their pages ask of the editor.
 import * as vscode from 'vscode';
 import { headerEnding } from '../core/besideLog.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { FromView, ToView, ViewState } from '../messages/view.ts';
 import { excerptPlace } from './excerpt.ts';
-import { activeFile, beside, isLog } from './logFile.ts';
+import { activeFile, beside, logFilters, otherLogs } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
 import type { NoteCommands } from './noteCommands.ts';
@@ -81,7 +82,7 @@ export class Views implements vscode.Disposable {
   #add(uri: vscode.Uri, panel: vscode.WebviewPanel): LogView {
     const view = new LogView(uri, panel, this.#extension, this.#logs, {
       notesOf: (log) => this.#books.marks(log),
-      onNotice: (from, notice) => this.#serve(from, notice),
+      onNotice: (from, notice) => void this.#serveOrTell(from, notice),
     });
     panel.iconPath = vscode.Uri.joinPath(this.#extension, 'src', 'extension', 'media', 'view.svg');
     this.#views.set(uri.toString(), view);
@@ -104,18 +105,28 @@ export class Views implements vscode.Disposable {
     if (opensView(uri) && (this.get(uri) || !waits)) this.open(uri, true);
   }
 
-  /** A view goes with its log, in its panel, whose page then leaves the new name for the next start. */
+  /** A view goes with its log, its second log too, in its panel, whose page then leaves the new name for the next start. */
   #rename({ oldUri, newUri }: { readonly oldUri: vscode.Uri; readonly newUri: vscode.Uri }): void {
+    const renamed = (uri: vscode.Uri | undefined): vscode.Uri | undefined => {
+      const inside = uri?.path.startsWith(`${oldUri.path}/`); // a folder was renamed
+      if (uri?.scheme !== oldUri.scheme || (!inside && uri.path !== oldUri.path)) return undefined;
+      return uri.with({ path: newUri.path + uri.path.slice(oldUri.path.length) });
+    };
     for (const view of [...this.#views.values()]) {
-      const inside = view.uri.path.startsWith(`${oldUri.path}/`); // a folder was renamed
-      if (view.uri.scheme !== oldUri.scheme || (!inside && view.uri.path !== oldUri.path)) continue;
-      const uri = view.uri.with({ path: newUri.path + view.uri.path.slice(oldUri.path.length) });
+      const uri = renamed(view.uri);
+      const second = renamed(view.reference);
+      if (!uri) {
+        if (second) view.setReference(second);
+        continue;
+      }
       if (this.get(uri)) {
         view.panel.dispose(); // the renamed text came first, and its view was opened with it
         continue;
       }
+      const behind = second ?? view.reference;
       this.#drop(view);
-      this.#add(uri, view.panel);
+      const moved = this.#add(uri, view.panel);
+      if (behind) moved.setReference(behind);
     }
   }
 
@@ -135,30 +146,38 @@ export class Views implements vscode.Disposable {
     this.#add(uri, panel);
   }
 
-  #serve(view: LogView, notice: FromView): void {
+  /** What a page asks for and does not come about is told: there is no command whose failure the editor would show. */
+  async #serveOrTell(view: LogView, notice: FromView): Promise<void> {
+    try {
+      await this.#serve(view, notice);
+    } catch (error) {
+      void vscode.window.showErrorMessage(wordsOf(error));
+    }
+  }
+
+  async #serve(view: LogView, notice: FromView): Promise<void> {
     switch (notice.type) {
       case 'ready':
         this.#ready.fire(view);
         break;
       case 'reveal':
-        void revealLine(notice.file === undefined ? view.uri : beside(view.uri, headerEnding), notice.line, {
+        await revealLine(notice.file === undefined ? view.uri : beside(view.uri, headerEnding), notice.line, {
           ...notice,
           column: textColumnBeside(view.panel),
         });
         break;
       case 'save':
-        void saveExport(view.uri, notice.name, notice.mime, notice.bytes);
+        await saveExport(view.uri, notice.name, notice.mime, notice.bytes);
         break;
       case 'copy':
-        void vscode.env.clipboard
-          .writeText(notice.text)
-          .then(() => vscode.window.setStatusBarMessage(`Underplate: ${notice.what} copied`, 4000));
+        await vscode.env.clipboard.writeText(notice.text);
+        vscode.window.setStatusBarMessage(`Underplate: ${notice.what} copied`, 4000);
         break;
       case 'chooseReference':
-        void chooseReference(view);
+        await chooseReference(view);
         break;
       case 'chooseGoodBuilds':
-        void compareWithGoodBuilds(this.#logs, view);
+        await compareWithGoodBuilds(this.#logs, view);
         break;
       case 'dropGoodBuilds':
         view.setGoodBuilds(undefined);
@@ -170,7 +189,7 @@ export class Views implements vscode.Disposable {
         view.restartWithDatum(notice.datum);
         break;
       default:
-        void this.#notes.onNotice(view.uri, notice);
+        await this.#notes.onNotice(view.uri, notice);
     }
   }
 }
@@ -182,8 +201,7 @@ function textColumnBeside(panel: vscode.WebviewPanel): vscode.ViewColumn {
 
 /** Asks for the log to be drawn behind this one. */
 export async function chooseReference(view: LogView): Promise<void> {
-  const found = await vscode.workspace.findFiles('**/*.strain.csv', undefined, 200);
-  const logs = found.filter((uri) => isLog(uri) && uri.toString() !== view.uri.toString());
+  const logs = await otherLogs(view.uri);
   const items = [
     ...logs.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), uri, action: 'file' as const })),
     { label: '$(folder-opened) Another file…', action: 'browse' as const },
@@ -197,7 +215,7 @@ export async function chooseReference(view: LogView): Promise<void> {
   if (picked.action === 'none') view.setReference(undefined);
   else if (picked.action === 'file') view.setReference(picked.uri);
   else {
-    const [uri] = (await vscode.window.showOpenDialog({ filters: { 'Strain logs': ['csv'] } })) ?? [];
+    const [uri] = (await vscode.window.showOpenDialog({ filters: logFilters })) ?? [];
     if (uri) view.setReference(uri);
   }
 }

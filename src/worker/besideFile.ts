@@ -2,7 +2,7 @@
 // told, since what it says would be missed without a word. Node only.
 import { readFile, readdir, stat } from 'node:fs/promises';
 import { basename, dirname, parse } from 'node:path';
-import { headerEnding, unreadableHeader } from '../core/besideLog.ts';
+import { headerEnding, isLogName, unreadableHeader } from '../core/besideLog.ts';
 import type { Companion } from '../core/pipeline/logHead.ts';
 
 /**
@@ -39,7 +39,7 @@ export async function companionOf(path: string, signal?: AbortSignal): Promise<C
 /** A header beside a table that bears almost its name. A strain log needs none. */
 async function misnamedCompanion(path: string): Promise<string | undefined> {
   const name = basename(path);
-  if (name.toLowerCase().endsWith('.strain.csv')) return undefined;
+  if (isLogName(name)) return undefined;
   const almost = [name, parse(path).name].flatMap((stem) => ['.header.yaml', '.header.yml'].map((end) => stem + end));
   const files = await readdir(dirname(path)).catch(() => []);
   return files.find((file) => almost.some((one) => one.toLowerCase() === file.toLowerCase()));

@@ -7,6 +7,7 @@ import { emptySummary } from '../messages/analysis.ts';
 import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
 import { changedSummary, isMereProgress } from '../messages/summaryChanges.ts';
 import type { ProfiledBuild } from '../core/compare/compareBuilds.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { ByteCalls, CompareRequest, OpenRequest, SummaryNotice, WorkerCalls } from '../messages/worker.ts';
 import { byteCallNames } from '../messages/worker.ts';
@@ -65,7 +66,7 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
     channel.dispose(message);
   });
   const opened = calls.open(request).catch((error: unknown) => {
-    fail(error instanceof Error ? error.message : String(error));
+    fail(wordsOf(error));
   });
   return {
     calls,
@@ -83,6 +84,23 @@ export function startAnalysis(thread: WorkerThread, request: OpenRequest, source
       thread.terminate();
     },
   };
+}
+
+/**
+ * Starts an analysis in a thread that came up while its request was still being gathered.
+ * @throws what the gathering threw; the thread is then ended.
+ */
+export async function startGathered(
+  thread: WorkerThread,
+  request: Promise<OpenRequest>,
+  source?: ByteSource,
+): Promise<AnalysisHandle> {
+  try {
+    return startAnalysis(thread, await request, source);
+  } catch (error) {
+    thread.terminate();
+    throw error;
+  }
 }
 
 function failed(latest: LogSummary | undefined, name: string, failure: string): LogSummary {

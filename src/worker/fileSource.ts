@@ -3,12 +3,13 @@ import { createHash } from 'node:crypto';
 import { fstatSync, readSync } from 'node:fs';
 import type { Stats } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
+import type { FileHandle } from 'node:fs/promises';
 import type { ByteSource } from '../core/table/byteSource.ts';
 
 /** Blocks by which a log is known again. */
 const hashedBlocks = 32;
 const hashedBlockBytes = 4096;
-/** So much is read while one waits: to ask for it and be called back takes longer, and a followed line asks often. */
+/** So much, in bytes, is read while one waits: to ask for it and be called back takes longer, and a followed line asks often. */
 const smallRead = 4096;
 
 export interface FileSource extends ByteSource {
@@ -60,22 +61,29 @@ export async function openFile(path: string): Promise<FileSource> {
     identity: () => Promise.resolve(identity),
     gone: () => Promise.resolve(isGone),
     version: () => Promise.resolve(String(fstatSync(handle.fd, { bigint: true }).mtimeNs)),
-    read: async (offset, length, into) => {
-      const buffer = into && into.length >= length ? into : new Uint8Array(length);
-      let filled = 0;
-      while (filled < length) {
-        const rest = length - filled;
-        const bytesRead =
-          rest <= smallRead
-            ? readSync(handle.fd, buffer, filled, rest, offset + filled)
-            : (await handle.read(buffer, filled, rest, offset + filled)).bytesRead;
-        if (bytesRead === 0) break;
-        filled += bytesRead;
-      }
-      return buffer.subarray(0, filled);
-    },
+    read: (offset, length, into) => readFrom(handle, offset, length, into),
     close: () => handle.close(),
   };
+}
+
+async function readFrom(
+  handle: FileHandle,
+  offset: number,
+  length: number,
+  into: Uint8Array | undefined,
+): Promise<Uint8Array> {
+  const buffer = into && into.length >= length ? into : new Uint8Array(length);
+  let filled = 0;
+  while (filled < length) {
+    const rest = length - filled;
+    const bytesRead =
+      rest <= smallRead
+        ? readSync(handle.fd, buffer, filled, rest, offset + filled)
+        : (await handle.read(buffer, filled, rest, offset + filled)).bytesRead;
+    if (bytesRead === 0) break;
+    filled += bytesRead;
+  }
+  return buffer.subarray(0, filled);
 }
 
 /** Hash of blocks spread evenly over the first `size` bytes, the first and the last among them. */

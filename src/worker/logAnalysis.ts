@@ -6,6 +6,7 @@ import { previewRows, sampleRows } from '../core/pipeline/preview.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';
 import { Session } from '../core/session.ts';
 import type { SessionState } from '../core/session.ts';
+import { wordsOf } from '../core/problem.ts';
 import { isReadToEnd } from '../messages/analysis.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 import { profileBuild } from './goodBuilds.ts';
@@ -271,14 +272,14 @@ export class LogAnalysis {
       await this.#platform.index?.save(head, state, log);
     } catch (error) {
       // An index saves time only; a log that has been read stays read without one.
-      const why = error instanceof Error ? error.message : String(error);
+      const why = wordsOf(error);
       this.#tell({ failure: `no index kept, so the next opening reads the whole log again: ${why}` }, true);
     }
   }
 
   /** What ended a reading before its time; answers whether it was told just now. */
   #tellEnd(error: unknown, signal: AbortSignal): boolean {
-    const failure = error instanceof Error ? error.message : String(error);
+    const failure = wordsOf(error);
     if (!signal.aborted && this.#facts.state === 'failed' && this.#facts.failure === failure) return false;
     this.#tell(signal.aborted ? { state: 'stopped' } : { state: 'failed', failure }, true);
     return true;

@@ -8,6 +8,7 @@ import type { LineIndex } from '../core/table/lineIndex.ts';
 import { mostHeldRows } from '../core/table/rowBlock.ts';
 import type { RowBlock } from '../core/table/rowBlock.ts';
 import type { RowGate, RowGateState } from '../core/table/rowGate.ts';
+import { wordsOf } from '../core/problem.ts';
 import type { FromScan, ScanTask } from '../messages/scan.ts';
 import { giveWay } from './giveWay.ts';
 import { RangeScan } from './rangeScan.ts';
@@ -26,6 +27,8 @@ class ScanThread {
   readonly #index: LineIndex | undefined;
   readonly #work: CellWork;
   readonly #own: RowBlock;
+  /** Stands for all columns that this thread does not read: the gate may move values about in it, all of them NaN. */
+  readonly #unread: Float64Array;
   #line: number;
   #endOffset: number;
   #analysed = 0;
@@ -47,8 +50,9 @@ class ScanThread {
     const capacity = task.memory.shape.rowsPerSlot + mostHeldRows;
     const { share, bucketRows, part } = task;
     this.#work = new CellWork({ header, layouts, context, share, capacity, bucketRows, part }, task.work);
-    this.#own = ownBlock(task, capacity);
-    if (task.gate) this.#gate.restore(ownGate(task.gate, this.#own));
+    this.#unread = new Float64Array(capacity).fill(NaN);
+    this.#own = ownBlock(task, capacity, this.#unread);
+    if (task.gate) this.#gate.restore(ownGate(task.gate, this.#own, this.#unread));
     this.#line = task.start.line;
     this.#endOffset = task.start.offset;
   }
@@ -117,7 +121,7 @@ class ScanThread {
     for (let from = 0; from < rows.rows; from += capacity) {
       const count = Math.min(capacity, rows.rows - from);
       own.columns.forEach((column, c) => {
-        if (column !== unread) column.set(rows.columns[c]!.subarray(from, from + count));
+        if (column !== this.#unread) column.set(rows.columns[c]!.subarray(from, from + count));
       });
       own.offsets.set(rows.offsets.subarray(from, from + count));
       for (let row = 0; row < count; row++) own.lines[row] = rows.lines[from + row]! + this.#line;
@@ -158,11 +162,8 @@ class ScanThread {
   }
 }
 
-/** Stands for all columns that a thread does not read: the gate may move values about in it, all of them NaN. */
-let unread = new Float64Array(0);
-
-/** A block with arrays only for the columns that this thread's cells, or the order of rows, need. */
-function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock {
+/** A block with arrays only for the columns that this thread's cells, or the order of rows, need; `unread` for all others. */
+function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number, unread: Float64Array): RowBlock {
   const { header, layouts } = task.basis;
   const needed = new Set<number>([...Object.values(header.roles), ...task.share.plateColumns]);
   for (const cell of task.share.cells) {
@@ -172,7 +173,6 @@ function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock 
   }
   // Cells may take their temperature from a channel of the plate.
   header.channels.forEach((channel) => channel.cell < 0 && needed.add(channel.column));
-  unread = new Float64Array(capacity).fill(NaN);
   return {
     rows: 0,
     firstRow: 0,
@@ -183,7 +183,7 @@ function ownBlock(task: ScanTask<SharedRowsMemory>, capacity: number): RowBlock 
 }
 
 /** The gate's state without what rows held back have in columns that this thread does not read. */
-function ownGate(gate: RowGateState, own: RowBlock): RowGateState {
+function ownGate(gate: RowGateState, own: RowBlock, unread: Float64Array): RowGateState {
   const held = gate.held.map((row) => ({
     ...row,
     values: row.values.map((value, c) => (own.columns[c] === unread ? NaN : value)),
@@ -206,7 +206,7 @@ port.once('message', (task: ScanTask<SharedRowsMemory>) => {
     new ScanThread(task, (message) => port.postMessage(message, memoryOf(message))).run();
   } catch (error) {
     new SharedRows(task.memory).stop(stopReason.cancelled);
-    port.postMessage({ type: 'failed', message: error instanceof Error ? error.message : String(error) } as FromScan);
+    port.postMessage({ type: 'failed', message: wordsOf(error) } as FromScan);
   }
 });
 

@@ -4,12 +4,12 @@ import type { LogHeader } from '../core/header/logHeader.ts';
 import { watchedSeries } from '../core/pipeline/watchedSeries.ts';
 import type { Session } from '../core/session.ts';
 import { seriesCatalog } from '../core/strain/seriesCatalog.ts';
-import type { Severity, Problem } from '../core/problem.ts';
+import { rank } from '../core/problem.ts';
+import type { Problem } from '../core/problem.ts';
 import type { LogSummary, ReadingState } from '../messages/analysis.ts';
 
 /** Problems sent at once; the rest are asked for. */
 const problemsInSummary = 1000;
-const severityOrder: Record<Severity, number> = { error: 0, warning: 1, information: 2 };
 
 /** What a session does not know of itself. */
 export interface ReadingFacts {
@@ -66,9 +66,7 @@ function seriesOf(header: LogHeader): LogSummary['series'] {
 }
 
 export function worstFirst(problems: readonly Problem[]): Problem[] {
-  return [...problems].sort(
-    (a, b) => severityOrder[a.severity] - severityOrder[b.severity] || a.range.line - b.range.line,
-  );
+  return [...problems].sort((a, b) => rank(a) - rank(b) || a.range.line - b.range.line);
 }
 
 function finite(value: number | undefined): number | undefined {

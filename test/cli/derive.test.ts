@@ -118,7 +118,7 @@ describe('underplate derive', function () {
   });
 
   const wrong: [why: string, argv: string[], message: RegExp][] = [
-    ['no log', [], /name exactly one log/],
+    ['no log', [], /name one log/],
     ['a missing log', ['nowhere.strain.csv'], /there is no file 'nowhere.strain.csv'/],
     ['another kind of file', [sample, '--output', 'x.xlsx'], /must end in \.csv or \.parquet/],
     ['the log itself as output', [sample, '--output', sample], /names the log itself/],

@@ -23,7 +23,7 @@ describe('underplate follow', function () {
     let begun: () => void = () => undefined;
     const beginning = new Promise<void>((resolve) => (begun = resolve));
     const onError = (text: string): void => {
-      if (text.startsWith('following')) begun();
+      if (/^following|still watched$/m.test(text)) begun();
     };
     const ended = run(['follow', 'a.strain.csv', '--idle', '3', ...argv], { cwd: folder, onError });
     await Promise.race([beginning, ended]);
@@ -35,6 +35,13 @@ describe('underplate follow', function () {
   const upTo = (row: number): string => `${lines.slice(0, lineOfRow(row) - 1).join('\n')}\n`;
   const rows = (from: number, to: number): string =>
     `${lines.slice(lineOfRow(from) - 1, lineOfRow(to) - 1).join('\n')}\n`;
+
+  function eventsOf(out: string): Record<string, unknown>[] {
+    return out
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
+  }
 
   /** The step's rows in pieces that end anywhere, also within a line. */
   async function writeStep(): Promise<void> {
@@ -57,19 +64,76 @@ describe('underplate follow', function () {
 
   it('tells the same as a check of the whole, as JSON lines', async () => {
     writeFileSync(log, upTo(560));
-    const { out } = await following(['--format', 'json'], writeStep);
-    const told = out
-      .trimEnd()
-      .split('\n')
-      .map((line) => JSON.parse(line) as Record<string, unknown>);
+    const judged = '- {id: n1, time: 601, event: of-an-older-reading, verdict: confirmed, cause: support torn}';
+    writeFileSync(`${log}.notes.yaml`, `notes: 1\nlog: a.strain.csv\nthreads:\n${judged}\n`);
+    const told = eventsOf((await following(['--format', 'json'], writeStep)).out);
     assert.equal(told[0]?.['schema'], 'underplate-event/1');
     assert.equal(told[0]['log'], 'a.strain.csv');
+    assert.equal(told[0]['cause'], 'support torn');
     const check = await run(['check', '--format', 'json', 'a.strain.csv'], { cwd: folder });
     const { logs } = JSON.parse(check.out) as { logs: { events: Record<string, unknown>[] }[] };
     const whole = logs[0]!.events.find(({ severity }) => severity === 'error')!;
-    for (const key of ['id', 'kind', 'line', 'time_s', 'detected_time_s', 'layer', 'part']) {
+    for (const key of ['id', 'kind', 'line', 'time_s', 'detected_time_s', 'layer', 'part', 'verdict', 'cause']) {
       assert.deepEqual(told[0][key], whole[key], key);
     }
+    assert.deepEqual(Object.keys(told[0]).sort(), [...Object.keys(whole), 'schema', 'log', 'news'].sort());
+  });
+
+  it('tells events though the notes cannot be read, and says where these are broken, once', async () => {
+    writeFileSync(log, upTo(560));
+    writeFileSync(`${log}.notes.yaml`, 'notes: 1\nthreads:\n- {id: a, time: 1, verdict: maybe}\n');
+    const { out, err } = await following(['--format', 'json'], writeStep);
+    assert.equal(eventsOf(out)[0]!['verdict'], null);
+    assert.equal(err.match(/no verdict is told.*a\.strain\.csv\.notes\.yaml:3:\d+: /g)?.length, 1, err);
+  });
+
+  it('tells again what was told within the datum window and reads otherwise once that has closed', async () => {
+    // A blow in rows 40 and 41; the window lasts from 10 to 60 s.
+    const felt = [0.2, 1, 0.3, 0, 0.4, 0, 0, 0, 0];
+    const fault = (cell: number, fibre: number, row: number): number =>
+      row === 40 || row === 41 ? [300, 120, -90][fibre]! * felt[cell]! : 0;
+    const all = plateLogLines({ rows: 150, fault });
+    const within = lineOfRow(54) - 1;
+    writeFileSync(log, `${all.slice(0, within).join('\n')}\n`);
+    const { out, err } = await following(['--format', 'json', '--level', 'information', '--from-start'], () =>
+      Promise.resolve(appendFileSync(log, `${all.slice(within).join('\n')}\n`)),
+    );
+    const told = eventsOf(out);
+    assert.ok(
+      told.some(({ news }) => news === 'corrected'),
+      out,
+    );
+    const last = new Map(told.map((event) => [event['id'], event]));
+    const check = await run(['check', '--format', 'json', 'a.strain.csv'], { cwd: folder });
+    const { events } = (JSON.parse(check.out) as { logs: { events: Record<string, unknown>[] }[] }).logs[0]!;
+    assert.ok(events.length > 0);
+    for (const event of events) {
+      const { schema, log: name, news } = last.get(event['id'])!;
+      assert.deepEqual(last.get(event['id']), { ...event, schema, log: name, news });
+    }
+    assert.match(err, /^following a\.strain\.csv, 54 rows so far; its datum window has not closed, /m);
+    assert.doesNotMatch(err, /window holds only/);
+    assert.match(err, /inside the datum window .* \[datum-unfit\]/);
+  });
+
+  it('waits for the row of names, with a word', async () => {
+    const names = lineOfRow(0) - 2;
+    const header = lines.slice(0, names).join('\n');
+    writeFileSync(log, '');
+    const { code, out, err } = await following(['--from-start'], async () => {
+      for (const more of [header.slice(0, 400), `${header.slice(400)}\n`, lines[names]!.slice(0, 30)]) {
+        appendFileSync(log, more);
+        await wait(1200);
+      }
+      appendFileSync(log, `${lines[names]!.slice(30)}\n${rows(0, 700)}`);
+    });
+    assert.deepEqual(err.split('\n'), [
+      "underplate follow: 'a.strain.csv' has no row of names yet; it is still watched",
+      'following a.strain.csv, 700 rows so far',
+      '',
+    ]);
+    assert.match(out, /: error: /);
+    assert.equal(code, 0);
   });
 
   it('keeps still about what was there before, unless asked', async () => {
@@ -142,7 +206,7 @@ describe('underplate follow', function () {
 
   for (const [title, change, said] of [
     ['deleted', () => rmSync(log), "'a.strain.csv': the log is not there any more"],
-    ['emptied', () => writeFileSync(log, ''), "'a.strain.csv' cannot be followed: line 1: "],
+    ['emptied', () => writeFileSync(log, ''), "'a.strain.csv' has no row of names yet; it is still watched"],
     [
       'replaced by something else',
       () => writeFileSync(log, 'hello,world\n'),

@@ -3,8 +3,8 @@ import assert from 'node:assert/strict';
 import type { StrainEvent } from '../../src/core/change/events.ts';
 import { PlateStage } from '../../src/core/change/plateStage.ts';
 import { cellLayouts } from '../../src/core/strain/layout.ts';
+import { rank } from '../../src/core/problem.ts';
 import { FollowNews } from '../../src/cli/followNews.ts';
-import { rank } from '../../src/cli/finding.ts';
 import { changeFinding, rosetteChange } from '../support/changeFinding.ts';
 import { quietPlate } from '../support/quietPlate.ts';
 
@@ -33,6 +33,26 @@ describe('news of a followed log', () => {
     assert.deepEqual(heard([event], [wander], [wander]), [['told crack'], ['corrected wander'], []]);
     assert.deepEqual(heard([event], [], []), [['told crack'], ['withdrawn crack'], []]);
     assert.deepEqual(heard([event], [wander], [event]), [['told crack'], ['corrected wander'], ['corrected crack']]);
+  });
+
+  it('tell again, once the zero is fixed, what was told before and reads otherwise; and only then', () => {
+    const other: StrainEvent = { ...event, message: 'Crack, and larger' };
+    const told = (...looks: readonly (readonly [StrainEvent, boolean])[]): string[][] => {
+      const news = new FollowNews(rank({ severity: 'warning' }));
+      return looks.map(([one, zeroOpen]) =>
+        news
+          .take([one], ({ message }) => message, zeroOpen)
+          .map(({ what, event: { message } }) => `${what} ${message}`),
+      );
+    };
+    const first = `told ${event.message}`;
+    assert.deepEqual(told([event, true], [other, true], [other, false], [event, false]), [
+      [first],
+      [],
+      [`corrected ${other.message}`],
+      [],
+    ]);
+    assert.deepEqual(told([event, true], [event, false], [other, false]), [[first], [], []]);
   });
 
   it('tell one that weighed too little once it weighs enough', () => {

@@ -26,6 +26,8 @@ interface TruthScore {
     readonly false_mechanical: number;
     readonly recall_lasting: readonly { from_sigmas: number; found: number; of: number }[];
     readonly median_delay_s: number | null;
+    readonly median_delay_s_interval: { value: number | null; low: number | null; high: number | null };
+    readonly median_place_error_mm_interval: { value: number | null; low: number | null; high: number | null };
   };
 }
 
@@ -78,6 +80,27 @@ describe('underplate score', () => {
     );
     assert.match(out, /Against the truth: 1 true event in 0\.50 h/);
     assert.match(out, /12 sigma and more +1 of 1, 100\.0 % \[20\.7 to 100\.0\]/);
+    assert.match(out, /median delay of mechanical events +[\d.]+ s \[too few for an interval\]/);
+  });
+
+  it('gives medians with their interval once there are six', async () => {
+    // Seven logs of one break, whose truths set it 0 to 3 s earlier: the delays differ by just that.
+    const names = [0, 1, 2, 3, 4, 5, 6].flatMap((at) => {
+      writeFileSync(join(folder, `at${at}.yaml`), truth.replace('time_s: 600', `time_s: ${600 - at / 2}`));
+      writeFileSync(join(folder, `at${at}.strain.csv`), plateLog({ steps: [{ at: 600, cell: 1, size: 60 }] }));
+      return [`at${at}.strain.csv`, '--truth', `at${at}.yaml`];
+    });
+    const { out } = await score(...names, '--format', 'json');
+    const { truth: read } = JSON.parse(out) as TruthScore;
+    const { value, low, high } = read.median_delay_s_interval;
+    assert.equal(read.median_delay_s, value);
+    assert.ok(Math.abs(high! - low! - 3) < 1e-6, 'seven values: from the least to the greatest');
+    assert.ok(Math.abs(value! - low! - 1.5) < 1e-6);
+    assert.equal(read.median_place_error_mm_interval.low, read.median_place_error_mm_interval.high);
+    assert.match(
+      (await score(...names)).out,
+      /median place error +[\d.]+ mm \[[\d.]+ to [\d.]+\], [\d.]+ cell pitches \[/,
+    );
   });
 
   it('scores by the verdicts in the notes, with what people alone saw', async () => {

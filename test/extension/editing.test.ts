@@ -144,6 +144,16 @@ describe('a text that is being typed in', () => {
   });
 });
 
+describe("a header's check that is due", () => {
+  it('is dropped when the extension ends', async () => {
+    desk.clear();
+    desk.open(new TextDocument(uri, '# %ECSV 1.0\n'));
+    registerHeaderProblems().dispose();
+    await pause(50);
+    assert.equal(desk.diagnosed.get('underplate-header'), undefined);
+  });
+});
+
 describe('the outline', () => {
   it('says how many layers it does not list', async () => {
     desk.clear();

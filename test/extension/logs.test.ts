@@ -243,4 +243,23 @@ describe('an excerpt', () => {
     logs.dispose();
     await source.close();
   });
+
+  it('lets its log go when it is closed, however often it was made, and says why it holds nothing', async () => {
+    desk.clear();
+    const { registerExcerpts, excerptUri } = await import('../../src/extension/excerpt.ts');
+    const { logs } = await open(summary());
+    const excerpts = registerExcerpts(logs);
+    const at = excerptUri(uri, 300);
+    const content = (): Promise<string> =>
+      desk.providers.get('content')!['provideTextDocumentContent']!(at) as Promise<string>;
+    // This analysis knows no excerpts.
+    assert.match(await content(), /^# .*excerpt is not a function/);
+    await content();
+    desk.show();
+    assert.ok(logs.get(uri));
+    desk.closeText.fire(new TextDocument(at as unknown as Uri, ''));
+    assert.equal(logs.get(uri), undefined);
+    excerpts.dispose();
+    logs.dispose();
+  });
 });

@@ -41,15 +41,33 @@ describe('the manifest', () => {
     for (const file of files) assert.ok(existsSync(join(root, file)), file);
   });
 
+  it('packs the pictures that the README shows, which the editor shows too', () => {
+    const readme = readFileSync(join(root, 'README.md'), 'utf8');
+    const packed = readFileSync(join(root, '.vscodeignore'), 'utf8').split('\n');
+    const shown = [...readme.matchAll(/!\[[^\]]*\]\(([^)]+)\)/g)].map(([, picture]) => picture!);
+    assert.ok(shown.length > 0);
+    for (const picture of shown) {
+      assert.ok(existsSync(join(root, picture)), picture);
+      assert.ok(packed.includes(`!${picture}`), picture);
+    }
+  });
+
+  it('offers the tools that agents can call, and no other', () => {
+    const code = readFileSync(join(root, 'src/extension/agentTools.ts'), 'utf8');
+    const registered = [...code.matchAll(/\btool<\w+>\(logs, '(\w+)'/g)].map(([, name]) => name);
+    const offered = contributes.languageModelTools.map(({ name }) => name);
+    assert.deepEqual(offered.sort(), registered.sort());
+  });
+
   it('reads findings out of a terminal, in the forms of the command and of scripts', () => {
     const [command, script] = contributes.problemMatchers.map(({ pattern }) => new RegExp(pattern.regexp));
-    const said = 'logs/a b.strain.csv:20412:1: error: Release under bracket 1: 41 microstrain [release]';
+    const said = 'logs/a b.strain.csv:20412:1: error: Release under bracket 1: 41 µm/m [release]';
     assert.deepEqual(command?.exec(said)?.slice(1), [
       'logs/a b.strain.csv',
       '20412',
       '1',
       'error',
-      'Release under bracket 1: 41 microstrain',
+      'Release under bracket 1: 41 µm/m',
       'release',
     ]);
     assert.deepEqual(script?.exec('C:\\logs\\a.strain.csv:12: warning: B2 turned')?.slice(1), [

@@ -109,6 +109,23 @@ describe('notes in the editor', () => {
     await until(() => marked() === noted + 3);
   });
 
+  it('are looked for once, and again when more is known of it, in a log that cannot be asked', async () => {
+    const read = await readText(lines.join('\n'));
+    desk.write(notesPath, formatNotes(await notesOf(read, 'here')));
+    desk.show(uri);
+    const logs = new Logs({} as vscode.ExtensionContext);
+    parts = [logs, new NoteBooks(logs)];
+    let asked = 0; // and answered after a hundred times, lest a fault hang the test
+    const place = () => (++asked < 100 ? Promise.reject(new Error('out of memory')) : Promise.resolve(undefined));
+    const dead = new Analysis(read.summary, { place });
+    starts.at(-1)!.answer(dead);
+    await until(() => asked > 0);
+    await new Promise((done) => setTimeout(done, 20));
+    assert.equal(asked, 1);
+    dead.tell({ ...read.summary!, state: 'failed', failure: 'out of memory' });
+    await until(() => asked > 1);
+  });
+
   it('come back with a text that is closed and opened again while a view keeps its log', async () => {
     const { logs } = await open('here');
     const text = new TextDocument(uri, lines.join('\n'));
@@ -228,13 +245,12 @@ describe('notes in the editor', () => {
     assert.match(desk.said.at(-1)!, /cursor on a line of a strain log/);
     putCursor(new TextDocument(uri, lines.join('\n')), noted);
     desk.write(notesPath, '<<<<<<< ours\n');
-    const [book] = [logs.get(uri as unknown as vscode.Uri)!];
     await desk.commands.get('underplate.notes.resolve')!(shown()[0]); // has the file read again
     await add();
     assert.match(desk.said.at(-1)!, /has an error.*mend it/);
     desk.saveText.fire(new TextDocument(uri, ''));
     starts.at(-1)!.answer(await readText('# no header\n1,2\n'));
-    await until(() => book.calls !== undefined);
+    await until(() => logs.get(uri as unknown as vscode.Uri)!.calls !== undefined);
     desk.files.delete(notesPath);
     await add();
     assert.match(desk.said.at(-1)!, /No note can be hung here/);

@@ -34,4 +34,17 @@ describe('the settings of the detection', () => {
       }
     });
   }
+
+  it('take an empty list of muted kinds for an answer, in the editor as on the command line, and an unset one for none', () => {
+    assert.equal(analysisSettings(uri).mute, undefined, "what the log's header says");
+    assert.equal(readSettings({}).mute, undefined);
+    for (const [written, list] of [
+      ['', []],
+      ['spike,heat', ['spike', 'heat']],
+    ] as const) {
+      desk.settings.set('underplate.detection.mute', list);
+      assert.deepEqual(analysisSettings(uri).mute, list);
+      assert.deepEqual(readSettings({ mute: [written] }).mute, list);
+    }
+  });
 });

@@ -1,6 +1,8 @@
 import assert from 'node:assert/strict';
 import '../support/editor/load.ts';
 import type * as vscode from 'vscode';
+import { toWire } from '../../src/messages/wire.ts';
+import { until } from '../support/editor/readText.ts';
 import { Panel, desk } from '../support/editor/desk.ts';
 import { Uri } from '../support/editor/standIn.ts';
 
@@ -67,6 +69,40 @@ describe('views', () => {
     assert.equal(views.get(Uri.file('/v/b.strain.csv') as unknown as vscode.Uri)?.panel, panel);
     assert.equal(logOf(shown!), Uri.file('/v/b.strain.csv').toString());
     assert.ok(!shown!.disposed);
+    end();
+  });
+
+  it('say why what their page asks for does not come about', async () => {
+    const logs = new Logs({} as vscode.ExtensionContext);
+    const books = new NoteBooks(logs);
+    const failing = { onNotice: () => Promise.reject(new Error('the log was closed meanwhile')) };
+    const views = new Views(Uri.file('/x') as unknown as vscode.Uri, logs, books, failing as never);
+    const { panel } = views.open(asked);
+    const notice = { underplate: 'notice', id: 0, name: '', body: { type: 'addNote', timeS: 1, cell: 0, eventId: '' } };
+    (panel as unknown as Panel).received.fire(toWire(notice));
+    await until(() => desk.said.length > 0);
+    assert.deepEqual(desk.said, ['the log was closed meanwhile']);
+    [views, books, logs].forEach((part) => part.dispose());
+  });
+
+  it('keep their second log where either is renamed', () => {
+    const second = Uri.file('/w/good.strain.csv');
+    const { logs, views, end } = start(uri);
+    views.open(asked).setReference(second as unknown as vscode.Uri);
+    const rename = (oldUri: Uri, newUri: Uri): void => desk.renamed.fire({ files: [{ oldUri, newUri }] });
+    const behind = (log: string): string | undefined =>
+      views.get(Uri.file(log) as unknown as vscode.Uri)?.reference?.path;
+    rename(second, Uri.file('/w/better.strain.csv'));
+    assert.equal(behind(uri.path), '/w/better.strain.csv');
+    assert.deepEqual(
+      logs.all().map((log) => log.uri.path),
+      [uri.path, '/w/better.strain.csv'],
+      'nobody keeps the old name',
+    );
+    rename(uri, Uri.file('/w/b.strain.csv'));
+    assert.equal(behind('/w/b.strain.csv'), '/w/better.strain.csv');
+    rename(Uri.file('/w'), Uri.file('/v'));
+    assert.equal(behind('/v/b.strain.csv'), '/v/better.strain.csv');
     end();
   });
 

@@ -6,9 +6,7 @@ import { Cusum, cusumLimit, cusumRunLength } from '../bench/baselines/cusum.ts';
 import { Ewma, ewmaRunLength, ewmaWidth } from '../bench/baselines/ewma.ts';
 import { FirstDifference, differenceLimit } from '../bench/baselines/firstDifference.ts';
 import { pelt, stepSigma } from '../bench/baselines/pelt.ts';
-
-const near = (got: number, want: number, within: number, what: string): void =>
-  assert.ok(Math.abs(got - want) <= within, `${what}: got ${got}, published ${want}`);
+import { near } from '../support/near.ts';
 
 describe('baseline CUSUM', () => {
   // NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3: data and printed sums; target 325, k 0.3175, h 4.1959.

@@ -6,9 +6,7 @@ import { logChiSquareTail, logFTail } from '../../src/core/change/laws.ts';
 import { newTail, countLook, countPassage, lowSurprise, restated } from '../../src/core/change/tail.ts';
 import { pooledSurprise } from '../../src/core/change/pooling.ts';
 import { RandomStream } from '../../src/cli/simulation/random.ts';
-
-const near = (got: number, want: number, within: number, what: string): void =>
-  assert.ok(Math.abs(got - want) <= within, `${what}: got ${got}, published ${want}`);
+import { near } from '../support/near.ts';
 
 describe('published limits', () => {
   // Phase II limits of T-square for individual observations, p(m+1)(m-1)/(m^2-mp) F: Montgomery, Introduction to

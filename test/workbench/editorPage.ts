@@ -115,6 +115,11 @@ export class EditorPage {
     return panel.locator('.monaco-list-row');
   }
 
+  /** One of the icons at the upper right of the text in front. */
+  titleAction(title: string): Locator {
+    return this.page.locator('.editor-group-container.active .editor-actions').getByRole('button', { name: title });
+  }
+
   statusItem(text: string | RegExp): Locator {
     return this.page.locator('.statusbar-item', { hasText: text });
   }

@@ -7,10 +7,11 @@ const table = 'foreign-table.csv';
 const companion = `${table}.header.yaml`;
 
 describe('a foreign table with a header beside it', () => {
-  it('is read as it is, and mistakes of its header stand in the header', async () => {
+  it('has the view at its icon, is read as it is, and mistakes of its header stand in the header', async () => {
     const { editor, folder } = await openDesk([`sample-logs/${table}`, `sample-logs/${companion}`]);
     await editor.openFile(table);
-    const view = await ViewPage.open(editor);
+    await editor.titleAction('Open Plate View').click();
+    const view = await ViewPage.shown(editor);
     await view.frame
       .getByText(/9 cells|[1-9]\d* cells/)
       .first()

@@ -45,6 +45,53 @@ describe('notes in the editor', () => {
     await later.page.locator('.comments-panel', { hasText: 'A knock was heard.' }).waitFor();
   });
 
+  it('go with a log that is renamed', async () => {
+    const { editor, folder, page } = await openDesk([`sample-logs/${log}`]);
+    const notes = `notes: 1\nthreads:\n  - time: ${timeS}\n    id: early\n    remarks:\n      - date: 2026-03-02T20:11:04Z\n        text: A knock was heard.\n`;
+    writeFileSync(join(folder, `${log}.notes.yaml`), notes);
+    await editor.openFile(log);
+    await editor.statusItem(/\d+ mechanical/).waitFor();
+    await editor.explorerItem(log).click();
+    await page.keyboard.press('F2');
+    const renamed = 'monday.strain.csv';
+    await page.locator('.explorer-folders-view input').fill(renamed);
+    await page.keyboard.press('Enter');
+    // The editor asks before it lets an extension rename further files.
+    await page.locator('.monaco-dialog-box').getByRole('button', { name: 'OK' }).click();
+    await editor.explorerItem(`${renamed}.notes.yaml`).waitFor();
+    assert.ok(!existsSync(join(folder, `${log}.notes.yaml`)));
+    assert.equal(readFileSync(join(folder, `${renamed}.notes.yaml`), 'utf8'), notes);
+    await editor.runCommand('Comments: Focus on Comments View');
+    await page.locator('.comments-panel', { hasText: 'A knock was heard.' }).waitFor();
+    await page.locator('.comments-panel', { hasText: renamed }).waitFor();
+  });
+
+  it('are edited where they stand', async () => {
+    const { editor, folder, page } = await openDesk([`sample-logs/${log}`]);
+    const file = join(folder, `${log}.notes.yaml`);
+    const notes = `notes: 1\nthreads:\n  - time: ${timeS}\n    id: early\n    remarks:\n      - date: 2026-03-02T20:11:04Z\n        text: A knock was heard.\n`;
+    writeFileSync(file, notes);
+    await editor.openFile(log);
+    await editor.statusItem(/\d+ mechanical/).waitFor();
+    await editor.runCommand('Comments: Focus on Comments View');
+    await page.locator('.comments-panel .monaco-list-row', { hasText: 'A knock was heard.' }).click();
+    const remark = page.locator('.review-widget .review-comment', { hasText: 'A knock was heard.' });
+    await remark.hover();
+    await remark.getByRole('button', { name: 'Edit Remark' }).click();
+    await remark.locator('.edit-textarea .monaco-editor').click();
+    await page.keyboard.press('Control+A');
+    await page.keyboard.type('Two knocks were heard.');
+    await remark.getByRole('button', { name: 'Save' }).click();
+    await page.locator('.review-widget .review-comment', { hasText: 'Two knocks were heard.' }).waitFor();
+    await until(() => readFileSync(file, 'utf8').includes('Two knocks were heard.'));
+    const [thread, ...others] = (await written(file)).threads;
+    assert.deepEqual([thread?.time, others], [timeS, []]);
+    assert.deepEqual(
+      thread?.remarks?.map((one) => one.text),
+      ['Two knocks were heard.'],
+    );
+  });
+
   it('take a verdict from the view', async () => {
     const { editor, folder } = await openDesk([`sample-logs/${log}`]);
     await editor.openFile(log);
@@ -91,6 +138,10 @@ describe('notes in the editor', () => {
     await editor.page.locator('.comments-panel', { hasText: 'Seen by the night shift.' }).waitFor();
   });
 });
+
+async function until(done: () => boolean): Promise<void> {
+  for (let attempt = 0; attempt < 150 && !done(); attempt++) await new Promise((next) => setTimeout(next, 100));
+}
 
 /** The notes file, once it is there with a thread in it. */
 async function written(file: string): Promise<Written> {

@@ -1,6 +1,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { join } from 'node:path';
 import { themes } from './desk.ts';
 import { lineAtTime, lineWhere, sampleText, truthOf } from './sample.ts';
 import { openDesk } from './setup.ts';
@@ -54,6 +55,36 @@ describe('the view beside the text', () => {
     await editor.reloadWindow();
     const view = await ViewPage.shown(editor);
     assert.ok((await view.events(/./).count()) > 0);
+  });
+
+  it('saves its plots beside the log, as pictures and as a table', async () => {
+    const { editor, folder } = await openDesk([`sample-logs/${log}`]);
+    await editor.openFile(log);
+    const view = await ViewPage.open(editor);
+    const saved = async (button: string, name: string): Promise<Buffer> => {
+      await view.frame
+        .locator('.plots')
+        .getByRole('button', { name: new RegExp(`^${button}`) })
+        .click();
+      await editor.saveAsOffered();
+      await editor.statusItem(`saved ${name}`).waitFor();
+      return readFileSync(join(folder, name));
+    };
+    assert.deepEqual(
+      [...(await saved('PNG', 'release.plots.png')).subarray(1, 4)].map((byte) => String.fromCharCode(byte)).join(''),
+      'PNG',
+    );
+    assert.match((await saved('SVG', 'release.plots.svg')).toString(), /^<svg xmlns.*<\/svg>$/s);
+    const [names, ...rows] = (await saved('CSV', 'release.window.csv')).toString().trim().split('\r\n');
+    assert.match(names!, /^time \[s\],A1_up_e1 \[µm\/m\]/);
+    const times = sampleText(log)
+      .split('\n')
+      .filter((line) => /^[\d.]+,/.test(line))
+      .map((line) => Number(line.split(',')[0]));
+    assert.deepEqual(
+      rows.map((row) => Number(row.split(',')[0])),
+      times,
+    );
   });
 
   for (const [name, theme] of Object.entries(themes)) {

@@ -7,6 +7,7 @@ import { memorySource } from '../support/memorySource.ts';
 import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
 import { goodBuildsFor } from '../../src/worker/goodBuilds.ts';
 import { LogAnalysis } from '../../src/worker/logAnalysis.ts';
+import { near } from '../support/near.ts';
 
 const { signal } = new AbortController();
 const goodNames = ['good-build', 'good-build-2', 'good-build-3'];
@@ -49,7 +50,8 @@ describe('a comparison in the worker', () => {
       const first = lines.findIndex((line, at) => at > namesLine && Number(line.split(',')[layer]) === run.worstLayer);
       assert.equal(run.worstLine, first + 1);
       assert.equal(run.worstS, Number(lines[first]!.split(',')[time]));
-      assert.ok(run.howFar > 1 && Math.abs(run.value - run.centre) / run.halfWidth - run.howFar < 1e-9);
+      assert.ok(run.howFar > 1);
+      near(Math.abs(run.value - run.centre) / run.halfWidth, run.howFar, 1e-9);
     }
     assert.ok(compared.outside.length > 0);
   });

@@ -1,7 +1,6 @@
 // One event in full: what it is, why we think so, what changed at which cell, which line proves it, and what people said.
 import { clock, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
 import { placeText } from '../../src/core/display/placeText.ts';
-import { onScreen } from '../../src/core/display/onScreen.ts';
 import type { Verdict } from '../../src/messages/view.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';
@@ -13,14 +12,14 @@ import { verdictOf } from './eventOrder.ts';
 
 export function eventDetail(app: App, event: StrainEvent): HTMLElement {
   return element('article', { class: `detail ${event.severity}`, 'aria-label': `The ${event.kind} in full` }, [
-    element('p', { class: 'message' }, [onScreen(event.message)]),
+    element('p', { class: 'message' }, [event.message]),
     actions(app, event),
     facts(app, event),
     element('h3', {}, ['Evidence']),
     element(
       'ul',
       { class: 'evidence' },
-      event.evidence.map(({ text }) => element('li', {}, [onScreen(text)])),
+      event.evidence.map(({ text }) => element('li', {}, [text])),
     ),
     // A channel that moved by itself says nothing of the strain at its cell.
     ...(event.cells.some(({ change: [ex] }) => Number.isFinite(ex)) ? [changeTable(app, event)] : []),

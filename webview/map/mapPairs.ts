@@ -1,7 +1,7 @@
 // What the map draws for each choice of view: one principal pair per cell, with its unit and caption.
 import { principalPair, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
 import { noChange } from '../../src/core/display/svgMap.ts';
-import { quantityOf } from '../../src/core/display/quantities.ts';
+import { quantityOf, shownUnit } from '../../src/core/display/quantities.ts';
 import type { CellState, PlateState, RosetteState } from '../../src/messages/analysis.ts';
 import type { MapView } from '../choices.ts';
 import type { StrainEvent } from '../logTypes.ts';
@@ -10,9 +10,13 @@ export interface PairView {
   readonly pairs: readonly PrincipalPair[];
   readonly unitLabel: string;
   readonly unitScale: number;
+  /** A value as answered for a series = value of a pair * this. */
+  readonly askedScale: number;
   readonly caption: string;
   /** What positive and negative values are called, where that is not tension and compression. */
   readonly senses?: readonly [string, string];
+  /** Each row decides whether a cell has a direction. */
+  readonly directionsVary?: boolean;
   /** What a cell without a pair is called, where that is not that it has no value. */
   readonly noValue?: string;
 }
@@ -56,12 +60,14 @@ export function pairsOf(
   if (view === 'stress') {
     return {
       ...unitOf('s1'),
+      directionsVary: true,
       caption: `principal stress${on}`,
       pairs: rosettes.map(({ s1, s2, ...one }) => pairOf(one, s1, s2)),
     };
   }
   return {
     ...unitOf('e1'),
+    directionsVary: true,
     caption: `principal strain${on}${besideEvent(view, event)}`,
     pairs: rosettes.map(({ e1, e2, ...one }) => pairOf(one, e1, e2)),
   };
@@ -102,7 +108,8 @@ function plateResultants(
   return { ...unitOf(suffix), ...texts, pairs };
 }
 
-function unitOf(suffix: string): { readonly unitLabel: string; readonly unitScale: number } {
+function unitOf(suffix: string): Pick<PairView, 'unitLabel' | 'unitScale' | 'askedScale'> {
   const quantity = quantityOf(suffix)!;
-  return { unitLabel: quantity.unitLabel, unitScale: quantity.scale };
+  const { unit } = shownUnit(quantity);
+  return { unitLabel: unit.unitLabel, unitScale: unit.scale, askedScale: quantity.scale };
 }

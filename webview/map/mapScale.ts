@@ -32,8 +32,8 @@ export class MapScale {
     this.#onChange = onChange;
   }
 
-  /** In the map's own unit, for what is to be drawn now. */
-  largest(pairs: readonly PrincipalPair[], unitScale: number): number {
+  /** In the unit of the pairs, for what is to be drawn now; a value as answered for a series = theirs * `askedScale`. */
+  largest(pairs: readonly PrincipalPair[], askedScale: number): number {
     const { mapView, plane, eventId } = this.#app.choices.now;
     const { name, state, datum } = this.#app.summary!;
     // What an event changed is measured again as more rows come, and is not sought in the rows.
@@ -45,11 +45,11 @@ export class MapScale {
     const question = `${key} ${state}`;
     const known = question === this.#asked;
     this.#asked = question;
-    if (!known) void this.#ask(question, unitScale);
+    if (!known) void this.#ask(question, askedScale);
     return Math.max(this.#sought, this.#seen);
   }
 
-  async #ask(question: string, unitScale: number): Promise<void> {
+  async #ask(question: string, askedScale: number): Promise<void> {
     const { summary, choices, host } = this.#app;
     const wanted = quantitiesOf[choices.now.mapView] ?? [];
     const fits = summary!.series.filter(({ quantity }) => wanted.includes(quantity));
@@ -61,7 +61,7 @@ export class MapScale {
     try {
       const reply = await host.calls.window(request);
       if (question !== this.#asked) return;
-      this.#sought = Math.max(0, ...reply.values.map((of) => usualSize(of, reply))) / unitScale;
+      this.#sought = Math.max(0, ...reply.values.map((of) => usualSize(of, reply))) / askedScale;
       this.#seen = 0; // Drawn of a log less well known: a channel since found sick, say. What is drawn now is seen again.
       this.#onChange();
     } catch {

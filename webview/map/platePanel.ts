@@ -169,7 +169,7 @@ export class PlatePanel {
       plane,
       widthPx,
       ground,
-      largest: this.#scale.largest(view.pairs, view.unitScale),
+      largest: this.#scale.largest(view.pairs, view.askedScale),
       event: this.#app.chosenEvent,
       field: surfaceField(surface, view, header.cells.length),
       chosenCell: cell,

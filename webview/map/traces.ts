@@ -8,6 +8,7 @@ import type { App } from '../app.ts';
 import { element } from '../element.ts';
 import type { Header } from '../logTypes.ts';
 import { CanvasPlot } from '../plots/canvasPlot.ts';
+import { multiplied } from '../plots/plotData.ts';
 import { quantityGroups, type QuantityGroup } from '../plots/quantityGroups.ts';
 import { WindowAsker } from '../windows.ts';
 import { nextCell, ways } from './mapKeys.ts';
@@ -127,12 +128,16 @@ export class Traces {
     this.#request = request;
     const { fromS, toS } = request;
     const { timeS } = reply;
-    const valuesOf = (id: string): Float64Array => reply.values[request.series.indexOf(id)] ?? new Float64Array(0);
-    const shared = valueRange(reply.values.map((values) => ({ title: '', timeS, values })));
+    const valuesOf = (id: string, factor: number): Float64Array =>
+      multiplied(reply.values[request.series.indexOf(id)] ?? new Float64Array(0), factor);
+    const linesOf = this.#groups.map((group) =>
+      (group?.lines ?? []).map((line, order) => ({ ...line, values: valuesOf(line.series, group!.factor), order })),
+    );
+    const shared = valueRange(linesOf.flat().map(({ title, values }) => ({ title, timeS, values })));
     this.#traces.forEach(({ plot }, i) => {
       const group = this.#groups[i];
       if (!group) return;
-      const lines = group.lines.map((line, order) => ({ ...line, values: valuesOf(line.series), order }));
+      const lines = linesOf[i]!;
       // Directions turn as they like: each cell keeps its own limits.
       plot.show({
         columns: reply.columns,

@@ -1,6 +1,7 @@
-// What is drawn onto a plot besides its lines: event bands with their kind, layer ticks, the selection made in the text,
+// What is drawn onto a plot besides its lines: events as bands with their kind or as ticks, layer ticks, the selection made in the text,
 // lines of another log behind and error bands. All on the canvas, in its own pixels.
 import type uPlot from 'uplot';
+import { bandsAmong, tickPx, type EventSpan } from '../../src/core/display/eventCrowd.ts';
 import type { SickSpell } from '../../src/messages/analysis.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import type { Theme } from '../theme.ts';
@@ -27,7 +28,7 @@ export interface ErrorBand {
   readonly colour: string;
 }
 
-/** Under the lines: selection, event bands, layer ticks. */
+/** Under the lines: selection, events, layer ticks. */
 export function drawUnder(plot: uPlot, marks: PlotMarks, theme: Theme, small: boolean): void {
   const { ctx, bbox } = plot;
   ctx.save();
@@ -38,17 +39,16 @@ export function drawUnder(plot: uPlot, marks: PlotMarks, theme: Theme, small: bo
     const from = plot.valToPos(marks.selectedFromS, 'x', true);
     ctx.fillRect(from, bbox.top, plot.valToPos(marks.selectedToS, 'x', true) - from, bbox.height);
   }
-  const rank = (event: StrainEvent): number => (event.id === marks.chosenEvent ? -1 : gravity[event.severity]);
-  const drawn = [...marks.events]
-    .sort((a, b) => rank(a) - rank(b))
-    .map((event) => ({ event, chosen: event.id === marks.chosenEvent }))
-    .map(({ event, chosen }) => ({ event, chosen, at: drawEvent(plot, event, chosen, theme) }));
+  const seen = inSight(plot, marks);
+  const bands = bandsAmong(seen, bbox.width / devicePixelRatio);
+  for (const one of seen) if (bands.has(one)) drawBand(plot, one, theme);
+  // The gravest last, so that none hides it.
+  for (const one of [...seen].reverse()) if (!bands.has(one)) drawTick(plot, one, theme);
   if (!small) {
     drawLayers(plot, marks.layers, theme);
     const taken: [number, number][] = [];
     // Only now, so that no other event's band runs through a name.
-    for (const { event, chosen, at } of drawn)
-      if (at !== undefined) drawEventName(plot, event.kind, chosen, at, taken, theme);
+    for (const one of seen) if (bands.has(one)) drawEventName(plot, one, taken, theme);
   }
   ctx.restore();
 }
@@ -107,31 +107,47 @@ export function drawErrorBand(plot: uPlot, band: ErrorBand): void {
 
 const gravity = { error: 0, warning: 1, information: 2 } as const;
 
-/** Draws the band; answers with its right end, undefined where it is out of sight. */
-function drawEvent(plot: uPlot, event: StrainEvent, chosen: boolean, theme: Theme): number | undefined {
+interface SeenEvent extends EventSpan {
+  readonly kind: string;
+}
+
+/** The chosen event first, then the graver ones; in CSS pixels from the plot's left edge. */
+function inSight(plot: uPlot, { events, chosenEvent }: PlotMarks): SeenEvent[] {
+  const { bbox } = plot;
+  const at = (timeS: number): number => (plot.valToPos(timeS, 'x', true) - bbox.left) / devicePixelRatio;
+  const rank = ({ chosen, severity }: SeenEvent): number => (chosen ? -1 : gravity[severity]);
+  return events
+    .map(({ id, kind, severity, timeS, endTimeS, detectedTimeS }) => {
+      const fromPx = at(timeS);
+      const knownEnd = Number.isFinite(endTimeS) ? endTimeS : detectedTimeS;
+      const toPx = Math.max(fromPx + 2, at(Math.max(timeS, knownEnd)));
+      return { kind, severity, fromPx, toPx, chosen: id === chosenEvent };
+    })
+    .filter(({ fromPx, toPx }) => toPx >= 0 && fromPx <= bbox.width / devicePixelRatio)
+    .sort((a, b) => rank(a) - rank(b));
+}
+
+function drawBand(plot: uPlot, { severity, fromPx, toPx, chosen }: SeenEvent, theme: Theme): void {
   const { ctx, bbox } = plot;
   const ratio = devicePixelRatio;
-  const from = plot.valToPos(event.timeS, 'x', true);
-  const knownEnd = Number.isFinite(event.endTimeS) ? event.endTimeS : event.detectedTimeS;
-  const to = Math.max(from + 2 * ratio, plot.valToPos(Math.max(event.timeS, knownEnd), 'x', true));
-  if (to < bbox.left || from > bbox.left + bbox.width) return undefined;
-  ctx.fillStyle = theme[event.severity];
+  const left = bbox.left + fromPx * ratio;
+  ctx.fillStyle = theme[severity];
   ctx.globalAlpha = chosen ? 0.4 : 0.2;
-  ctx.fillRect(from, bbox.top, to - from, bbox.height);
+  ctx.fillRect(left, bbox.top, (toPx - fromPx) * ratio, bbox.height);
   ctx.globalAlpha = 1;
-  ctx.fillRect(from, bbox.top, ratio, bbox.height);
-  return to;
+  ctx.fillRect(left, bbox.top, ratio, bbox.height);
+}
+
+function drawTick(plot: uPlot, { severity, fromPx, toPx }: SeenEvent, theme: Theme): void {
+  const { ctx, bbox } = plot;
+  const ratio = devicePixelRatio;
+  ctx.fillStyle = theme[severity];
+  ctx.globalAlpha = 1;
+  ctx.fillRect(bbox.left + fromPx * ratio, bbox.top, (toPx - fromPx) * ratio, tickPx[severity] * ratio);
 }
 
 /** The kind beside the band's top on a ground of its own, unless a graver event's name stands there already. */
-function drawEventName(
-  plot: uPlot,
-  kind: string,
-  chosen: boolean,
-  at: number,
-  taken: [number, number][],
-  theme: Theme,
-): void {
+function drawEventName(plot: uPlot, { kind, chosen, toPx }: SeenEvent, taken: [number, number][], theme: Theme): void {
   const { ctx, bbox } = plot;
   const ratio = devicePixelRatio;
   ctx.font = `${chosen ? '600 ' : ''}${11 * ratio}px sans-serif`;
@@ -139,7 +155,7 @@ function drawEventName(
   ctx.textAlign = 'left';
   const width = ctx.measureText(kind).width;
   const right = bbox.left + bbox.width - width - 2 * ratio;
-  const left = Math.max(Math.min(at + 4 * ratio, right), bbox.left + 2 * ratio);
+  const left = Math.max(Math.min(bbox.left + (toPx + 4) * ratio, right), bbox.left + 2 * ratio);
   if (taken.some(([from, to]) => left < to + 4 * ratio && left + width > from - 4 * ratio)) return;
   taken.push([left, left + width]);
   ctx.globalAlpha = 0.85;

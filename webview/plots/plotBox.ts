@@ -63,11 +63,15 @@ export class PlotBox {
       return;
     }
     const known = exact?.timeS === timeS ? exact.bySeries : undefined;
+    const exactly = (series: string): number | undefined => {
+      const answered = known?.get(series);
+      return answered === undefined ? undefined : answered * this.group.factor;
+    };
     const reachS = Math.max((3 * (data.toS - data.fromS)) / Math.max(1, this.plot.pixels), meanGapS(data.timeS));
     data.lines.forEach((line, i) => {
       const drawn = (values: Float64Array): number => valueAt(data.timeS, values, timeS, reachS);
-      const value = known?.get(line.series) ?? drawn(line.values) + (line.offset ?? 0);
-      const error = known?.get(line.errorSeries) ?? (line.errors ? drawn(line.errors) : NaN);
+      const value = exactly(line.series) ?? drawn(line.values) + (line.offset ?? 0);
+      const error = exactly(line.errorSeries) ?? (line.errors ? drawn(line.errors) : NaN);
       const about = known || data.columns === 0 || Number.isNaN(value) ? '' : '≈ ';
       this.#readings[i]!.textContent = about + this.#text(value, error);
     });

@@ -24,6 +24,11 @@ export function columnErrors(errors: Float64Array, columns: number): Float64Arra
   return out;
 }
 
+/** Each value times `factor`; the array itself where that changes nothing. */
+export function multiplied(values: Float64Array, factor: number): Float64Array {
+  return factor === 1 ? values : values.map((value) => value * factor);
+}
+
 /** The first value that is there, 0 where none is. */
 export function firstValue(values: Float64Array): number {
   return values.find((value) => Number.isFinite(value)) ?? 0;

@@ -11,7 +11,7 @@ import type { CanvasPlot, CanvasData, CanvasLine } from './canvasPlot.ts';
 import type { BehindLine } from './marks.ts';
 import { PlotBox } from './plotBox.ts';
 import { ErrorWindows } from './errorWindows.ts';
-import { columnErrors, firstValue } from './plotData.ts';
+import { columnErrors, firstValue, multiplied } from './plotData.ts';
 import { PlotChoice } from './plotChoice.ts';
 import { plotKeys } from './plotKeys.ts';
 import { plotNote } from './plotNotes.ts';
@@ -204,9 +204,10 @@ export class PlotPanel {
 
   #dataOf(group: QuantityGroup): CanvasData {
     const { fromS, toS } = this.#request!;
+    const shown = (answered: Float64Array): Float64Array => multiplied(answered, group.factor);
     const values = (id: string): Float64Array | undefined => {
       const at = this.#request!.series.indexOf(id);
-      return at < 0 ? undefined : this.#reply!.values[at];
+      return at < 0 ? undefined : shown(this.#reply!.values[at]!);
     };
     const lines: CanvasLine[] = [];
     const add = (id: string, title: string, errorId: string): void => {
@@ -220,7 +221,7 @@ export class PlotPanel {
         title,
         offset,
         values: offset === 0 ? found : found.map((value) => value - offset),
-        errors: errors && columnErrors(errors, this.#reply!.columns),
+        errors: errors && columnErrors(shown(errors), this.#reply!.columns),
         order: lines.length,
       });
     };
@@ -229,9 +230,10 @@ export class PlotPanel {
     for (const { series, title } of group.lines) add(this.#counterpart(series), `${title} of ${other}`, '');
     const behind = group.lines.flatMap(({ series }) => {
       const line = this.#behind.get(series);
-      if (!line || !group.relative) return line ?? [];
-      const offset = firstValue(line.values);
-      return { ...line, values: line.values.map((value) => value - offset) };
+      if (!line) return [];
+      const offset = group.relative ? firstValue(line.values) : 0;
+      const moved = offset === 0 ? line.values : line.values.map((value) => value - offset);
+      return { ...line, values: shown(moved) };
     });
     const { columns, timeS } = this.#reply!;
     const drawn = new Set(group.lines.map(({ series }) => series));

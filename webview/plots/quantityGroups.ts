@@ -1,4 +1,5 @@
 // Which lines belong into one plot: series of one cell and plane that share a unit and are read together.
+import { quantityOf, shownUnit } from '../../src/core/display/quantities.ts';
 import { onlyTeaching } from '../../src/core/display/unjudged.ts';
 import type { SeriesInfo } from '../../src/messages/analysis.ts';
 
@@ -12,7 +13,9 @@ export interface PlotLineChoice {
 export interface QuantityGroup {
   readonly name: string;
   readonly title: string;
+  /** As shown; a value as answered is multiplied by `factor` for it. */
   readonly unitLabel: string;
+  readonly factor: number;
   readonly axial: boolean;
   /** Drawn as change since the window's start: readings of one unit may lie far apart. */
   readonly relative: boolean;
@@ -91,7 +94,7 @@ function groupOf(form: GroupForm, own: readonly SeriesInfo[]): QuantityGroup {
   return {
     name,
     title,
-    unitLabel: found[0]?.unitLabel ?? '',
+    ...shownOf(found[0]),
     axial: suffixes.includes('dir'),
     relative: false,
     smallCounts,
@@ -104,6 +107,13 @@ function groupOf(form: GroupForm, own: readonly SeriesInfo[]): QuantityGroup {
   };
 }
 
+function shownOf(series: SeriesInfo | undefined): Pick<QuantityGroup, 'unitLabel' | 'factor'> {
+  const quantity = series && quantityOf(series.quantity);
+  if (!quantity) return { unitLabel: series?.unitLabel ?? '', factor: 1 };
+  const { unit, factor } = shownUnit(quantity);
+  return { unitLabel: unit.unitLabel, factor };
+}
+
 /** Series that have no quantity (raw columns, derived expressions), one group for each unit. */
 function byUnit(name: string, title: string, series: readonly SeriesInfo[]): QuantityGroup[] {
   const raw = series.filter(({ quantity }) => quantity === '');
@@ -114,6 +124,7 @@ function byUnit(name: string, title: string, series: readonly SeriesInfo[]): Qua
       name: `${name}:${unitLabel}`,
       title: unitLabel === '' ? title : `${title} in ${unitLabel}`,
       unitLabel,
+      factor: 1,
       axial: false,
       relative: lines.length > 1,
       smallCounts: false,

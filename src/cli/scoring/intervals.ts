@@ -1,6 +1,7 @@
 // Confidence intervals for what was counted.
 // Proportions: the score interval (Wilson, Journal of the American Statistical Association 22, 1927).
 // Rates: exact for a Poisson count (Garwood, Biometrika 28, 1936).
+// Medians: between order statistics, whatever the law of the values (Thompson, Annals of Mathematical Statistics 7, 1936).
 
 export interface Interval {
   readonly value: number;
@@ -60,4 +61,29 @@ export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const middle = sorted.length >> 1;
   return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+}
+
+/**
+ * The median with its 95 % interval: from the j-th smallest value to the j-th largest, j the greatest for which a binomial
+ * count of `values.length` halves is below j in at most 2.5 %. Without bounds below 6 values: not even their whole span does.
+ */
+export function medianInterval(values: readonly number[]): Interval {
+  const sorted = [...values].sort((a, b) => a - b);
+  const j = lowRank(sorted.length);
+  const bounds = j > 0 ? { low: sorted[j - 1]!, high: sorted[sorted.length - j]! } : { low: -Infinity, high: Infinity };
+  return { value: median(sorted), ...bounds };
+}
+
+/** 1-based rank of the lower bound among `n` values, 0 where even the smallest is not low enough. */
+function lowRank(n: number): number {
+  // In logarithms, so that a large n does not underflow.
+  let term = -n * Math.LN2;
+  let below = Math.exp(term);
+  let rank = 0;
+  while (rank < n && below <= 0.025) {
+    rank++;
+    term += Math.log((n - rank + 1) / rank);
+    below += Math.exp(term);
+  }
+  return rank;
 }

@@ -1,6 +1,7 @@
 // Pairs what truly happened with what was reported. One report answers one true event: it must begin in the event's time
 // (with some slack before, and a window after the event is complete) and at one of its cells or channels.
-// Each true event takes the earliest report of its own nature; what is left over then goes to events still unanswered
+// Each true event takes the earliest report of its own nature, right or wrong in its kind: the first word is what people act
+// on, and a method that says all kinds one after the other must not be right by it. What is left over goes to events unanswered
 // (reported, but as something else). Of what remains, a report of the same nature inside an answered event is a repeat;
 // all else is false. A mechanical report of something that is not mechanical is a false mechanical alarm in any case.
 import type { TrueEvent } from '../simulation/truth.ts';
@@ -31,7 +32,9 @@ export function matchWindow(rateHz: number): MatchWindow {
 export function matchEvents(truth: readonly TrueEvent[], reports: readonly Detection[], window: MatchWindow): Matching {
   const answers = truth.map(() => -1);
   const taken = reports.map(() => false);
-  const earliest = reports.map((_, i) => i).sort((a, b) => reports[a]!.detectedTimeS - reports[b]!.detectedTimeS);
+  // Of those that become known with the same row, the one that began first.
+  const order = (a: Detection, b: Detection): number => a.detectedTimeS - b.detectedTimeS || a.timeS - b.timeS;
+  const earliest = reports.map((_, i) => i).sort((a, b) => order(reports[a]!, reports[b]!));
   const answer = (fits: (event: TrueEvent, report: Detection) => boolean): void => {
     truth.forEach((event, t) => {
       if (answers[t] !== -1) return;
@@ -41,7 +44,6 @@ export function matchEvents(truth: readonly TrueEvent[], reports: readonly Detec
       taken[found] = true;
     });
   };
-  answer((event, report) => report.nature === event.nature && report.kind === event.kind);
   answer((event, report) => report.nature === event.nature);
   answer(() => true);
   const rest = earliest.filter((r) => !taken[r]);

@@ -43,7 +43,7 @@ export type TruthResult =
 
 export function readTruth(text: string): TruthResult {
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false });
+  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: 'error' });
   const error = document.errors[0];
   if (error) {
     const { line, col } = lines.linePos(error.pos[0]);

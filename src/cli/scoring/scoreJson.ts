@@ -14,7 +14,7 @@ import type { Answer, Tally } from './tally.ts';
 import { falseMechanicalRate, rightShare, toldShare } from './verdicts.ts';
 import type { VerdictTally } from './verdicts.ts';
 
-export const scoreContractName = 'underplate-score/1';
+const scoreContractName = 'underplate-score/1';
 
 export function scoreJson(truth: Tally | undefined, verdicts: VerdictTally | undefined): string {
   const content = {
@@ -32,6 +32,9 @@ function truthScore(tally: Tally): object {
     const { hits, trials, ...share } = recall(some);
     return { found: hits, of: trials, ...interval(share) };
   };
+  const delayS = medianOf(mechanical, (answer) => answer.delayS);
+  const errorMm = medianOf(mechanical, (answer) => 1e3 * answer.placeErrorM);
+  const errorPitches = medianOf(mechanical, (answer) => answer.placeErrorPitches);
   return {
     hours: tally.hours,
     events: answers.length,
@@ -45,9 +48,12 @@ function truthScore(tally: Tally): object {
         .sort()
         .map((kind) => [kind, recallOf(answers.filter(({ event }) => event.kind === kind))]),
     ),
-    median_delay_s: known(medianOf(mechanical, (answer) => answer.delayS)),
-    median_place_error_mm: known(1e3 * medianOf(mechanical, (answer) => answer.placeErrorM)),
-    median_place_error_pitches: known(medianOf(mechanical, (answer) => answer.placeErrorPitches)),
+    median_delay_s: known(delayS.value),
+    median_delay_s_interval: interval(delayS),
+    median_place_error_mm: known(errorMm.value),
+    median_place_error_mm_interval: interval(errorMm),
+    median_place_error_pitches: known(errorPitches.value),
+    median_place_error_pitches_interval: interval(errorPitches),
     false_mechanical: tally.falseMechanical,
     false_mechanical_per_hour: interval(falseMechanicalPerHour(tally)),
     false_other: tally.falseOther,

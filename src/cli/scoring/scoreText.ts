@@ -55,19 +55,13 @@ function alarmLines(tally: Tally): string[] {
   return [
     line(
       'median delay of mechanical events',
-      plain(
-        medianOf(mechanical, (a) => a.delayS),
-        's',
-      ),
+      medianText(mechanical, (a) => a.delayS, 's'),
     ),
     line(
       'median place error',
       both(
-        plain(1e3 * medianOf(mechanical, (a) => a.placeErrorM), 'mm'),
-        plain(
-          medianOf(mechanical, (a) => a.placeErrorPitches),
-          'cell pitches',
-        ),
+        medianText(mechanical, (a) => 1e3 * a.placeErrorM, 'mm'),
+        medianText(mechanical, (a) => a.placeErrorPitches, 'cell pitches'),
       ),
     ),
     line('false mechanical alarms', `${tally.falseMechanical}, ${ratePerHour(falseMechanicalPerHour(tally))}`),
@@ -127,6 +121,10 @@ function both(one: string, other: string): string {
   return one === other ? one : `${one}, ${other}`;
 }
 
-function plain(value: number, unit: string): string {
-  return Number.isFinite(value) ? `${value.toFixed(value < 1 ? 2 : 1)} ${unit}` : '-';
+function medianText(answers: readonly Answer[], value: (answer: Answer) => number, unit: string): string {
+  const { value: middle, low, high } = medianOf(answers, value);
+  if (!Number.isFinite(middle)) return '-';
+  const plain = (one: number): string => one.toFixed(one < 1 ? 2 : 1);
+  const bounds = Number.isFinite(low) ? `${plain(low)} to ${plain(high)}` : 'too few for an interval';
+  return `${plain(middle)} ${unit} [${bounds}]`;
 }

@@ -1,7 +1,7 @@
 // Sums up matchings over any number of logs: recall by size, delay, false alarms per hour, place error, kinds told apart.
 import type { TrueEvent } from '../simulation/truth.ts';
 import type { Detection } from './detection.ts';
-import { median, proportion, rate } from './intervals.ts';
+import { medianInterval, proportion, rate } from './intervals.ts';
 import type { Interval } from './intervals.ts';
 import { matchEvents, matchWindow } from './match.ts';
 
@@ -88,8 +88,9 @@ export function recall(answers: readonly Answer[]): Interval & { readonly hits: 
   return { ...proportion(hits, answers.length), hits, trials: answers.length };
 }
 
-export function medianOf(answers: readonly Answer[], value: (answer: Answer) => number): number {
-  return median(answers.filter(found).map(value).filter(Number.isFinite));
+/** Over what was found; NaN without bounds where nothing was. */
+export function medianOf(answers: readonly Answer[], value: (answer: Answer) => number): Interval {
+  return medianInterval(answers.filter(found).map(value).filter(Number.isFinite));
 }
 
 /** Of the mechanical events reported as mechanical, those with the right kind. */

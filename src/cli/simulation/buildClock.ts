@@ -116,7 +116,8 @@ function exposureShares(scenario: Scenario): { from: number; to: number }[] {
   });
 }
 
-function polygonArea(outlineM: readonly (readonly [number, number])[]): number {
+/** Square metres; positive where the corners go counterclockwise. */
+export function polygonArea(outlineM: readonly (readonly [number, number])[]): number {
   let twice = 0;
   outlineM.forEach(([x, y], i) => {
     const [nextX, nextY] = outlineM[(i + 1) % outlineM.length]!;

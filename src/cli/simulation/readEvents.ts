@@ -18,12 +18,14 @@ const usual = {
   'creep-off': { overS: 1200, widthM: 0.04, ratio: 0.2, sign: 1, loss: 0 },
 } as const;
 
+/** With the moments of all, in the order of the list. */
 export function readEvents(
   top: ScenarioSection,
   parts: readonly PartScenario[],
   plate: PlateScenario,
   channelNames: readonly string[],
-): Events {
+): { readonly events: Events; readonly moments: readonly Moment[] } {
+  const moments: Moment[] = [];
   const pauses: Events['pauses'][number][] = [];
   const breaks: BreakScenario[] = [];
   const strikes: StrikeScenario[] = [];
@@ -31,13 +33,14 @@ export function readEvents(
   for (const item of top.items('events')) {
     const kind = item.choice('kind', allKinds);
     const at = readMoment(item);
+    moments.push(at);
     if (kind === 'pause') pauses.push({ at, lastsS: item.quantity('lasts', 'time', undefined, 0) });
     else if (kind === 'strike') strikes.push(readStrike(item, at, parts, plate));
     else if (isBreak(kind)) breaks.push(readBreak(item, kind, at, parts, plate));
     else faults.push(readFault(item, kind, at, channelNames));
     item.finish();
   }
-  return { pauses, breaks, strikes, faults };
+  return { events: { pauses, breaks, strikes, faults }, moments };
 }
 
 function isBreak(kind: string): kind is (typeof breakKinds)[number] {
@@ -70,7 +73,7 @@ function readBreak(
     overS: item.quantity('over', 'time', standard.overS, 0),
     size: item.size('size'),
     sign,
-    kernel: readKernel(item, standard, placeOf(item, part, parts, plate)),
+    kernel: readKernel(item, standard, placeOf(item, part, parts, plate), plate),
     part,
     loss: item.number('loss', standard.loss, 0, 1),
   };
@@ -80,11 +83,12 @@ function readKernel(
   item: ScenarioSection,
   standard: { readonly widthM: number; readonly ratio: number },
   originM: readonly [number, number],
+  plate: PlateScenario,
 ): KernelScenario {
   return {
     shape: item.choice('shape', ['nucleus', 'patch', 'edge', 'exponential'], 'nucleus'),
     originM,
-    toM: item.point('to') ?? originM,
+    toM: item.point('to', plate.sizeM) ?? originM,
     widthM: item.quantity('width', 'length', standard.widthM, 1e-4),
     directionRad: item.quantity('direction', 'angle', 0),
     ratio: item.number('ratio', standard.ratio, -1, 1),
@@ -148,7 +152,7 @@ function placeOf(
   parts: readonly PartScenario[],
   plate: PlateScenario,
 ): readonly [number, number] {
-  const given = item.point('origin');
+  const given = item.point('origin', plate.sizeM);
   if (given) return given;
   const corners = parts.find(({ name }) => name === part)?.outlineM;
   if (!corners) return [plate.sizeM[0] / 2, plate.sizeM[1] / 2];

@@ -1,15 +1,22 @@
 // The YAML text of a scenario -> Scenario, or what is wrong with it and where. Quantities are written with their units
 // as in a log's header ('30 mm', '20 um/m'); a size may also be given in multiples of one reading's noise ('5 sigma').
-import { findMaterial } from '../../core/header/materials.ts';
+import { sizeText } from '../../core/header/checkLayout.ts';
+import { parseHeader } from '../../core/header/parseHeader.ts';
 import { positionAt, sourceText } from '../../core/header/sourceText.ts';
 import { yamlPlaces } from '../../core/header/yamlPlaces.ts';
 import type { Problem } from '../../core/problem.ts';
-import { columnsOf } from './columns.ts';
+import { polygonArea } from './buildClock.ts';
+import { checkTimes } from './checkTimes.ts';
+import { columnsOf, degrees } from './columns.ts';
+import { headerText } from './headerText.ts';
 import { readEvents } from './readEvents.ts';
-import type { FibreScenario, PartScenario, PlateScenario, Scenario } from './scenario.ts';
+import { readPlanes, readPlate } from './readPlate.ts';
+import type { FibreScenario, Moment, PartScenario, PlateScenario, Scenario } from './scenario.ts';
 import { ScenarioSection } from './scenarioSection.ts';
 
 const micro = 1e-6;
+/** A part of less, a square of 0.1 mm, is a slip. */
+const leastAreaM2 = 1e-8;
 
 export type ScenarioResult =
   { readonly ok: true; readonly scenario: Scenario } | { readonly ok: false; readonly problems: readonly Problem[] };
@@ -27,11 +34,22 @@ export function readScenario(text: string): ScenarioResult {
     };
   });
   if (problems.length > 0) return { ok: false, problems };
-  const scenario = readTop(new ScenarioSection(places, [], places.value ?? {}, problems));
+  const top = new ScenarioSection(places, [], places.value ?? {}, problems);
+  const { scenario, moments } = readTop(top);
+  // What can be checked only of all together, once each by itself is right.
+  if (problems.length === 0) checkTimes(scenario, moments, top);
+  if (problems.length === 0) checkHeader(scenario, top);
   return problems.length > 0 ? { ok: false, problems } : { ok: true, scenario };
 }
 
-function readTop(top: ScenarioSection): Scenario {
+/** A log whose own header is refused would be of no use. */
+function checkHeader(scenario: Scenario, top: ScenarioSection): void {
+  for (const { severity, message } of parseHeader(headerText(scenario)).problems) {
+    if (severity === 'error') top.sayAt([], `the header of the log would be refused: ${message}`);
+  }
+}
+
+function readTop(top: ScenarioSection): { readonly scenario: Scenario; readonly moments: readonly Moment[] } {
   if (top.whole('scenario', undefined, 1) > 1) top.say('scenario', 'only version 1 is known; write 1');
   const plate = readPlate(top.section('plate', true));
   const layer = readLayer(top.section('layer'));
@@ -51,15 +69,15 @@ function readTop(top: ScenarioSection): Scenario {
     noise: readNoise(top.section('noise')),
     layer,
     heat: readHeat(top.section('heat')),
-    parts: top.entries('parts').map(([name, part]) => readPart(name, part)),
+    parts: top.entries('parts').map(([name, part]) => readPart(name, part, plate)),
     recoater: readRecoater(top.section('recoater')),
     datum: readDatum(top.section('datum'), warmUpS),
     writePhase: top.flag('write_phase', false),
   };
   const channels = columnsOf({ ...bare, pauses: [], breaks: [], strikes: [], faults: [] }).map(({ name }) => name);
-  const events = readEvents(top, bare.parts, plate, channels);
+  const { events, moments } = readEvents(top, bare.parts, plate, channels);
   top.finish();
-  return { ...bare, ...events };
+  return { scenario: { ...bare, ...events }, moments };
 }
 
 function readBuild(section: ScenarioSection): Scenario['build'] {
@@ -75,36 +93,6 @@ function readBuild(section: ScenarioSection): Scenario['build'] {
   return build;
 }
 
-function readPlate(section: ScenarioSection): PlateScenario {
-  const size = section.point('size');
-  if (!size) section.say('size', "is missing; add it, such as '[250 mm, 250 mm]'");
-  const material = section.text('material', 'Al 6061-T6');
-  const known = findMaterial(material);
-  const plate = {
-    sizeM: size ?? ([0.25, 0.25] as const),
-    thicknessM: section.quantity('thickness', 'length', undefined, 1e-4),
-    material,
-    youngsModulusPa: section.quantity('youngs_modulus', 'stress', known?.youngsModulusPa, 1),
-    poissonsRatio: section.number('poissons_ratio', known?.poissonsRatio, 0, 0.49),
-    thermalExpansionPerK: section.quantity('thermal_expansion', 'per kelvin', known?.thermalExpansionPerK, 0),
-    yieldStressPa: section.quantity('yield_stress', 'stress', known?.yieldStressPa, 1),
-    bendingShare: section.number('bending_share', 0.6, 0, 1),
-    restraint: section.number('restraint', 0.02, 0, 1),
-  };
-  section.finish();
-  return plate;
-}
-
-function readPlanes(top: ScenarioSection, plate: PlateScenario): Scenario['planes'] {
-  const planes = top.entries('planes').map(([name, section]) => {
-    const half = plate.thicknessM / 2;
-    const heightM = section.quantity('height', 'length', undefined, -half, half);
-    section.finish();
-    return { name, heightM };
-  });
-  return planes.length > 0 ? planes : [{ name: 'up', heightM: plate.thicknessM * 0.3 }];
-}
-
 /** `cells: {B2: [75 mm, 75 mm]}`, or a grid: `cells: {columns: 3, rows: 3, margin: 50 mm}`, named A1, B1, A2 ... */
 function readCells(top: ScenarioSection, plate: PlateScenario): Scenario['cells'] {
   const section = top.section('cells', true);
@@ -112,6 +100,14 @@ function readCells(top: ScenarioSection, plate: PlateScenario): Scenario['cells'
     const [columns, rows] = [section.whole('columns', undefined, 1, 26), section.whole('rows', undefined, 1, 99)];
     const margin = section.quantity('margin', 'length', 0.04, 0);
     section.finish();
+    const room = Math.min(...plate.sizeM.filter((_, axis) => [columns, rows][axis]! > 1)) / 2;
+    if (margin >= room) {
+      const limit = `${Number((room * 1e3).toPrecision(6))} mm`;
+      section.say(
+        'margin',
+        `this leaves no room for the cells on a plate of ${sizeText(plate.sizeM)}; give less than ${limit}`,
+      );
+    }
     const place = (i: number, n: number, size: number): number =>
       n === 1 ? size / 2 : margin + (i * (size - 2 * margin)) / (n - 1);
     return Array.from({ length: (columns || 1) * (rows || 1) }, (_, i) => ({
@@ -121,7 +117,7 @@ function readCells(top: ScenarioSection, plate: PlateScenario): Scenario['cells'
     }));
   }
   const cells = section.names().map((name) => {
-    const [xM, yM] = section.point(name) ?? [NaN, NaN];
+    const [xM, yM] = section.point(name, plate.sizeM) ?? [NaN, NaN];
     return { name, xM, yM };
   });
   if (cells.length === 0) top.say('cells', "give at least one, such as '{B2: [75 mm, 75 mm]}'");
@@ -133,6 +129,11 @@ function readFibres(section: ScenarioSection): FibreScenario {
   const directions = section
     .list('directions')
     .map((value, i) => section.quantityAt(['directions', i], value, 'angle'));
+  const written = directions.map(degrees);
+  written.forEach((name, i) => {
+    if (written.indexOf(name) === i || Number.isNaN(directions[i])) return;
+    section.sayAt(['directions', i], `${name} deg is there twice, so two columns would bear one name; give each once`);
+  });
   const shift = kind === 'spectral-shift';
   const fibres = {
     kind,
@@ -213,9 +214,11 @@ function readHeat(section: ScenarioSection): Scenario['heat'] {
   return heat;
 }
 
-function readPart(name: string, section: ScenarioSection): PartScenario {
-  const corners = section.list('outline').map((value, i) => section.pointAt(['outline', i], value));
+function readPart(name: string, section: ScenarioSection, plate: PlateScenario): PartScenario {
+  const corners = section.list('outline').map((value, i) => section.pointAt(['outline', i], value, plate.sizeM));
   if (corners.length < 3) section.say('outline', 'needs three corners or more');
+  else if (Math.abs(polygonArea(corners)) < leastAreaM2)
+    section.say('outline', 'these corners enclose no area; give them in order around the part');
   const part = {
     name,
     outlineM: corners,

@@ -1,7 +1,8 @@
 // Reads one map of a scenario key by key: each read names its dimension and what stands in where the key is missing.
 // What is wrong is noted with its place; keys that nobody read are problems too, with the nearest known key.
+import { onPlate, sizeText } from '../../core/header/checkLayout.ts';
 import { nearest } from '../../core/header/nearest.ts';
-import { readQuantity } from '../../core/header/quantity.ts';
+import { readQuantity, unitScale } from '../../core/header/quantity.ts';
 import type { Dimension } from '../../core/header/quantity.ts';
 import type { Path, YamlPlaces } from '../../core/header/yamlPlaces.ts';
 import type { Problem } from '../../core/problem.ts';
@@ -30,7 +31,7 @@ export class ScenarioSection {
     this.#problems = problems;
     const isMap = typeof value === 'object' && value !== null && !Array.isArray(value);
     this.#value = isMap ? (value as Record<string, unknown>) : {};
-    if (value !== undefined && !isMap) this.#say([], 'needs keys and values, for example {name: tray 7}');
+    if (value !== undefined && !isMap) this.sayAt([], 'needs keys and values, for example {name: tray 7}');
   }
 
   has(key: string): boolean {
@@ -52,11 +53,12 @@ export class ScenarioSection {
     const example = examples[dimension] ?? `a ${dimension}`;
     const read = readQuantity(String(value), dimension);
     if (!read.ok) {
-      this.#say(at, `'${String(value)}' is no ${dimension}; write a number with its unit, such as '${example}'`);
+      this.sayAt(at, `'${String(value)}' is no ${dimension}; write a number with its unit, such as '${example}'`);
       return NaN;
     }
     if (read.si < least || read.si > most) {
-      this.#say(at, `'${String(value)}' is out of range; give ${rangeText(least, most)} (SI units)`);
+      const inUnit = (si: number): string => limitText(si, read.unit, dimension);
+      this.sayAt(at, `'${String(value)}' is out of range; give ${rangeText(least, most, inUnit)}`);
     }
     return read.si;
   }
@@ -65,16 +67,16 @@ export class ScenarioSection {
     const value = this.#take(key, standard === undefined);
     if (value === undefined) return standard ?? NaN;
     if (typeof value !== 'number' || !Number.isFinite(value)) {
-      this.#say([key], `'${String(value)}' is no number; write a number without a unit`);
+      this.sayAt([key], `'${String(value)}' is no number; write a number without a unit`);
       return NaN;
     }
-    if (value < least || value > most) this.#say([key], `${value} is out of range; give ${rangeText(least, most)}`);
+    if (value < least || value > most) this.sayAt([key], `${value} is out of range; give ${rangeText(least, most)}`);
     return value;
   }
 
   whole(key: string, standard: number | undefined, least: number, most = 1e9): number {
     const value = this.number(key, standard, least, most);
-    if (Number.isFinite(value) && !Number.isInteger(value)) this.#say([key], `${value} is no whole number; round it`);
+    if (Number.isFinite(value) && !Number.isInteger(value)) this.sayAt([key], `${value} is no whole number; round it`);
     return value;
   }
 
@@ -85,7 +87,7 @@ export class ScenarioSection {
 
   flag(key: string, standard: boolean): boolean {
     const value = this.#take(key, false);
-    if (value !== undefined && typeof value !== 'boolean') this.#say([key], 'write true or false');
+    if (value !== undefined && typeof value !== 'boolean') this.sayAt([key], 'write true or false');
     return typeof value === 'boolean' ? value : standard;
   }
 
@@ -94,22 +96,30 @@ export class ScenarioSection {
     if (value === undefined) return standard ?? values[0]!;
     const found = values.find((one) => one === value);
     if (found === undefined)
-      this.#say([key], `'${String(value)}' is not known here; choose one of ${values.join(', ')}`);
+      this.sayAt([key], `'${String(value)}' is not known here; choose one of ${values.join(', ')}`);
     return found ?? values[0]!;
   }
 
-  /** x and y, or undefined where the key is missing. */
-  point(key: string): readonly [number, number] | undefined {
+  /** x and y, or undefined where the key is missing. `plateM`, where given, is the size of the plate that they must lie on. */
+  point(key: string, plateM?: readonly [number, number]): readonly [number, number] | undefined {
     const value = this.#take(key, false);
-    return value === undefined ? undefined : this.pointAt([key], value);
+    return value === undefined ? undefined : this.pointAt([key], value, plateM);
   }
 
-  pointAt(at: Path, value: unknown): readonly [number, number] {
+  pointAt(at: Path, value: unknown, plateM?: readonly [number, number]): readonly [number, number] {
     if (!Array.isArray(value) || value.length !== 2) {
-      this.#say(at, "a place needs x and y, such as '[75 mm, 75 mm]'");
+      this.sayAt(at, "a place needs x and y, such as '[75 mm, 75 mm]'");
       return [NaN, NaN];
     }
-    return [this.quantityAt([...at, 0], value[0], 'length'), this.quantityAt([...at, 1], value[1], 'length')];
+    const point = [
+      this.quantityAt([...at, 0], value[0], 'length'),
+      this.quantityAt([...at, 1], value[1], 'length'),
+    ] as const;
+    // What is no number has been told already.
+    if (plateM && [...point, ...plateM].every(Number.isFinite) && !onPlate(point, plateM)) {
+      this.sayAt(at, `this lies outside the plate (${sizeText(plateM)}); coordinates count from the front left corner`);
+    }
+    return point;
   }
 
   /** A strain with its unit, or so many sigma. */
@@ -124,7 +134,7 @@ export class ScenarioSection {
   list(key: string): readonly unknown[] {
     const value = this.#take(key, false);
     if (value !== undefined && !Array.isArray(value))
-      this.#say([key], "needs a list, such as '[0 deg, 45 deg, 90 deg]'");
+      this.sayAt([key], "needs a list, such as '[0 deg, 45 deg, 90 deg]'");
     return Array.isArray(value) ? value : [];
   }
 
@@ -166,18 +176,16 @@ export class ScenarioSection {
   }
 
   say(key: string, message: string): void {
-    this.#say([key], message);
+    this.sayAt([key], message);
   }
 
-  #take(key: string, required: boolean): unknown {
-    this.#known.push(key);
-    const value = this.#value[key];
-    if (value !== undefined && value !== null) return value;
-    if (required) this.#say([], `'${key}' is missing; add it`);
-    return undefined;
+  /** Whether there is something at a path within this map. */
+  holds(at: Path): boolean {
+    return this.#places.nodeAt([...this.path, ...at]) !== undefined;
   }
 
-  #say(at: Path, message: string): void {
+  /** Notes what is wrong at a path within this map. */
+  sayAt(at: Path, message: string): void {
     const path = [...this.path, ...at];
     const name = path.filter((step) => typeof step === 'string').join('.');
     this.#problems.push({
@@ -187,9 +195,23 @@ export class ScenarioSection {
       message: name === '' ? message : `${name}: ${message}`,
     });
   }
+
+  #take(key: string, required: boolean): unknown {
+    this.#known.push(key);
+    const value = this.#value[key];
+    if (value !== undefined && value !== null) return value;
+    if (required) this.sayAt([], `'${key}' is missing; add it`);
+    return undefined;
+  }
 }
 
-function rangeText(least: number, most: number): string {
-  if (least === -Infinity) return `at most ${most}`;
-  return most === Infinity ? `at least ${least}` : `${least} to ${most}`;
+function rangeText(least: number, most: number, text: (limit: number) => string = String): string {
+  if (least === -Infinity) return `at most ${text(most)}`;
+  return most === Infinity ? `at least ${text(least)}` : `${text(least)} to ${text(most)}`;
+}
+
+/** A limit in the unit that was written. */
+function limitText(si: number, unit: string, dimension: Dimension): string {
+  const read = unitScale(unit, dimension);
+  return read.ok ? `${Number(((si - read.offset) / read.scale).toPrecision(6))} ${unit}` : String(si);
 }

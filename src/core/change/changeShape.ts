@@ -34,6 +34,12 @@ export function isotropyOf([ex, ey, gxy]: Tensor): number {
   return mean / (mean + Math.hypot(ex - ey, gxy) / 2);
 }
 
+/** Share of several changes that is one expansion: their mean strains, summed with signs, over their sizes. NaN for none. */
+export function expansionOf(changes: readonly Tensor[]): number {
+  const size = changes.reduce((sum, change) => sum + largestPrincipal(change), 0);
+  return Math.abs(changes.reduce((sum, [ex, ey]) => sum + (ex + ey) / 2, 0)) / size;
+}
+
 /** Mahalanobis distance with covariance xx, yy, ss, xy, xs, ys; NaN where that is unknown or singular. */
 export function mahalanobis3(
   change: Tensor,

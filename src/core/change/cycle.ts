@@ -3,7 +3,7 @@
 // followed by exponential smoothing with a slope (Holt 1957) over about one layer, with wild samples held back, and moved
 // at once when a break is confirmed, so that a lasting break hardly touches the cycle.
 // Without phases the place counts from the start of the layer; without layers there is no cycle and nothing is taken off.
-// Units: those of the vector's components (strain; kelvin for the temperature).
+// Units: the components' (strain; kelvin for the temperature).
 import { learningLayers } from './cycleMemory.ts';
 import { newSection, notePhaseLength, youngUntil } from './section.ts';
 import type { SectionState } from './section.ts';
@@ -22,6 +22,8 @@ export interface CycleState {
   shape: Float64Array;
   /** Per place, how unusual the short and the long tests usually are there: mean of distance over its expectation. */
   unrest: Float64Array;
+  /** Per place, the layer (counted from 1) in which a change was told about there; 0 for none. */
+  marked: Float64Array;
   /** Layers that have visited each place, and the last of them. */
   visits: Float64Array;
   lastVisit: Float64Array;
@@ -74,6 +76,7 @@ export function newCycle(phases: number, dimension: number, noise: Float64Array)
     samplesPerPlace: 1,
     shape: new Float64Array(places * dimension),
     unrest: new Float64Array(places * 2).fill(firstUnrest),
+    marked: new Float64Array(places),
     visits: new Float64Array(places),
     lastVisit: new Float64Array(places),
     layer: NaN,
@@ -253,9 +256,7 @@ export function forgetPlaces(cycle: CycleState): void {
   cycle.widthS = 0;
   cycle.usualS.fill(NaN);
   cycle.section.strayS.fill(0);
-  cycle.visits.fill(0);
-  cycle.lastVisit.fill(0);
-  cycle.shape.fill(0);
+  for (const perPlace of [cycle.visits, cycle.lastVisit, cycle.shape, cycle.marked]) perPlace.fill(0);
   cycle.unrest.fill(firstUnrest);
 }
 
@@ -264,6 +265,7 @@ function grow(cycle: CycleState): void {
   cycle.shape = spread(cycle.shape, phases, dimension * capacity, 0);
   cycle.unrest = spread(cycle.unrest, phases, 2 * capacity, firstUnrest);
   cycle.visits = spread(cycle.visits, phases, capacity, 0);
+  cycle.marked = spread(cycle.marked, phases, capacity, 0);
   cycle.lastVisit = spread(cycle.lastVisit, phases, capacity, 0);
   cycle.capacity = capacity * 2;
 }
@@ -276,7 +278,7 @@ function spread(values: Float64Array, phases: number, stride: number, fill: numb
 
 /** Makes places twice as wide by joining neighbours. */
 function widen(cycle: CycleState): void {
-  const { phases, dimension, capacity, shape, visits, lastVisit, unrest } = cycle;
+  const { phases, dimension, capacity, shape, visits, lastVisit, unrest, marked } = cycle;
   cycle.widthS *= 2;
   for (let p = 0; p < phases; p++) {
     for (let k = 0; k < capacity; k++) {
@@ -285,6 +287,7 @@ function widen(cycle: CycleState): void {
       const inside = 2 * k + 1 < capacity;
       visits[to] = inside ? Math.min(visits[from]!, visits[from + 1]!) : 0;
       lastVisit[to] = inside ? Math.max(lastVisit[from]!, lastVisit[from + 1]!) : 0;
+      marked[to] = inside ? Math.max(marked[from]!, marked[from + 1]!) : 0;
       for (let j = 0; j < 2; j++) {
         unrest[2 * to + j] = inside ? Math.max(unrest[2 * from + j]!, unrest[2 * from + 2 + j]!) : firstUnrest;
       }

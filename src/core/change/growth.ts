@@ -13,6 +13,10 @@ export interface Growth {
   readonly member: Member | undefined;
 }
 
+interface Grown extends Growth {
+  readonly member: Member;
+}
+
 /** Changes whose cosine is more are of one direction: nearer to it than to standing across. */
 const sameDirection = Math.SQRT1_2;
 
@@ -22,9 +26,8 @@ const sameDirection = Math.SQRT1_2;
  * to a cell that grows.
  */
 export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], next: ChangeFinding): Growth | undefined {
-  const earlier = gatherings.flatMap((gathering) =>
-    gathering.members.filter((m) => goesOn(m, next)).map((member) => ({ gathering, member })),
-  );
+  const earlier = earlierParts(gatherings, next);
+  if (earlier.length === 0) return undefined;
   const own = earlier.filter(
     ({ member: { finding } }) =>
       finding.cell === next.cell && next.row - finding.row > settlingRows * next.spacing && isAligned(finding, next),
@@ -39,6 +42,15 @@ export function growthOf(frame: PlateFrame, gatherings: readonly Gathering[], ne
       !gathering.members.some((m) => m.finding.cell === next.cell),
   );
   return beside && { gathering: beside.gathering, member: undefined };
+}
+
+/** Asked of every change there is, and mostly in vain: makes nothing on the way. */
+function earlierParts(gatherings: readonly Gathering[], next: ChangeFinding): Grown[] {
+  const earlier: Grown[] = [];
+  for (const gathering of gatherings) {
+    for (const member of gathering.members) if (goesOn(member, next)) earlier.push({ gathering, member });
+  }
+  return earlier;
 }
 
 /** The change is there still, and the next comes within the time of a ramp's next part. */

@@ -122,7 +122,7 @@ export function watchHeat(
     const length = averageS / intervalS[k]!;
     fast += (away - fast) / (length > most ? most : length > fewest ? length : fewest);
     const size = Math.abs(fast);
-    const range = usual > leastRange ? usual : leastRange;
+    const range = Math.max(usual, leastRange);
     const unusual = overdue || state.told !== undefined;
     // A level that followed at once would hide a slow cooling.
     const follow = (unusual ? 0.1 : 0.5) / usualSamples;

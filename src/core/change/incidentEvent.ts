@@ -4,14 +4,14 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature, phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
 import { strainLine } from '../strain/channelStrain.ts';
-import { blockShapes } from './blockShapes.ts';
-import { largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
+import { expansionOf, largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
 import { clearest } from './incident.ts';
 import type { Member } from './incident.ts';
+import { isEarly } from './likeChanges.ts';
 import { chanceUsual } from './measure.ts';
-import { kindOf } from './kind.ts';
+import { kindOf, mayDrift } from './kind.ts';
 import type { IncidentFacts, KindVerdict } from './kind.ts';
 import { loneCell, loneChange } from './loneChannel.ts';
 import { changeEvidence, changeMessage } from './message.ts';
@@ -36,6 +36,8 @@ export interface Surroundings {
   readonly shared: boolean;
   /** Whether the cell of a change has changed alike several times before, in a log that tells no layers. */
   comesAgain(finding: ChangeFinding): boolean;
+  /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
+  readonly drifting: boolean;
   /** Whether a channel was found wandering not long ago. */
   isSick(channel: number): boolean;
 }
@@ -75,6 +77,7 @@ export function incidentEvent(
     shared: about.shared,
     early: known.early,
     again: known.again,
+    drifting: mayDrift(known),
     origin,
     part,
     soloEvidence: known.soloEvidence,
@@ -153,22 +156,15 @@ function factsOf(
     sigmas: finding.sigmas,
     length: finding.length,
     slow: finding.spacing > 1,
+    spanS: spanOf(strongest) * finding.intervalS,
+    unmeasured: Number.isNaN(finding.temperatureK),
+    expansion: expansionOf(changesOf(sorted)),
+    drifting: about.drifting,
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,
   };
 }
-
-/** Rows until the longest test has seen its blocks full once. */
-const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
-
-/** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
-function isEarly({ layer, row, intervalS }: ChangeFinding): boolean {
-  return Number.isNaN(layer) && (row < earlyRows || row * intervalS < earlyS);
-}
-
-/** Layers last a quarter of a minute to a few minutes: after so long the tests have seen the steps of several at least. */
-const earlyS = 1200;
 
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
 export function severityOf(verdict: KindVerdict): Severity {
@@ -250,6 +246,15 @@ const concernedSurprise = 10;
 function secondShareOf([strongest, ...others]: readonly Member[]): number {
   const sizes = others.filter((m) => m.surprise >= concernedSurprise).map(sizeOf);
   return sizes.length > 0 ? Math.min(1, Math.max(...sizes) / sizeOf(strongest!)) : 0;
+}
+
+/** Rows within which a cell's change came: those of the block that spoke, or all from its first part to its last. */
+function spanOf({ finding: { length, row, knownRow }, serials }: Member): number {
+  return serials.length > 1 ? Math.max(length, knownRow - row) : length;
+}
+
+function changesOf(members: readonly Member[]): RosetteChange['change'][] {
+  return members.flatMap(({ finding }) => strongestRosette(finding.rosettes) ?? []).map(({ change }) => change);
 }
 
 function evennessOf(members: readonly Member[]): number {

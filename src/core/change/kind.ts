@@ -48,6 +48,14 @@ export interface IncidentFacts {
   readonly length: number;
   /** Only means of rows showed it, not the rows themselves. */
   readonly slow: boolean;
+  /** Seconds within which the change of the strongest cell came. */
+  readonly spanS: number;
+  /** No thermometer serves the strongest cell. */
+  readonly unmeasured: boolean;
+  /** Share of the changes of all cells together that is one expansion of the same sign, 0 to 1. */
+  readonly expansion: number;
+  /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
+  readonly drifting: boolean;
   readonly phaseKnown: boolean;
   readonly inRecoat: boolean;
   readonly poissonsRatio: number;
@@ -94,7 +102,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.passing)
     return verdict('strike', metal && !cyclic && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
   // What comes slowly in metal comes in more than one cell.
-  const clear = metal && !cyclic && !(facts.slow && alone);
+  const clear = metal && !cyclic && !(facts.slow && alone) && !mayDrift(facts);
   if (facts.ramp) return verdict('creep-off', clear);
   const local = isLocal(facts);
   const crack = crackEvidence(facts);
@@ -144,6 +152,10 @@ function thermal(facts: IncidentFacts): boolean {
   // What comes slowly over most of a plate, alike and the same in all directions, is temperature that nothing measures.
   const common = plateCells >= manyCells && together >= mostShare * plateCells && length >= gradualLength;
   if (common && evenness >= evenShare && isotropy >= roundedIsotropy) return true;
+  const sudden = !facts.ramp && facts.spanS < heatS;
+  if (facts.unmeasured && expands(facts, sudden)) return true;
+  // Heat crosses a plate in seconds at the soonest: what was there at once is not the cooling of one without its laser.
+  if (sudden) return false;
   // Without its laser the plate cools, and warms again, as a whole; but not by so much that no thermometer sees it.
   if (sigmas >= grossSigmas) return false;
   const wide = cells > 1 && cells >= wideShare * plateCells;
@@ -154,10 +166,30 @@ function thermal(facts: IncidentFacts): boolean {
   return isotropy >= roundedIsotropy && (wide ? outOfRhythm || heated : outOfRhythm && heated);
 }
 
+/**
+ * Whether the plate expands or contracts as a whole, by heat that nothing measures: strain that a break lets go does not.
+ * Once it is told to, a part of it will do.
+ */
+function expands(facts: IncidentFacts, sudden: boolean): boolean {
+  const { plateCells, together, ramp, slow, length, outOfRhythm, expansion } = facts;
+  const gradual = ramp || slow || length >= gradualLength;
+  if (isCommon(plateCells, together) && (gradual || outOfRhythm) && expansion >= oneExpansion) return true;
+  return !sudden && mayDrift(facts);
+}
+
+/** However sudden: it is what a plate whose temperature nothing measures does while that changes. */
+export function mayDrift({ drifting, isotropy, expansion }: IncidentFacts): boolean {
+  return drifting && isotropy >= roundedIsotropy && expansion >= roundedIsotropy;
+}
+
 /** What is common to the plate: on a plate of so many cells, so much of it, alike to a half, and found only by such blocks. */
 const manyCells = 8;
 const mostShare = 0.6;
 const evenShare = 0.5;
+/** Share of all changes from which on they are one expansion: of changes that a break spreads both ways, half at most is. */
+const oneExpansion = 0.7;
+/** Seconds in which heat crosses some 20 mm of aluminium, the quickest metal of plates: square of the length over the diffusivity. */
+const heatS = 5;
 const gradualLength = 16;
 
 /** A change of temperature of so many of its usual ones comes with a reason. */

@@ -1,6 +1,7 @@
 // Logs without layers: the cycle of the build is not known there by its places, but what it does comes again and again, in
 // the same cells, and there and back in turn. Breaks do not. So what a cell has done alike more than once before is no sure
 // break. Plain data: part of the plate stage's state.
+import { blockShapes } from './blockShapes.ts';
 import type { ChangeFinding } from './findings.ts';
 
 /** What a cell was sure of before: strain per channel and its standard error. */
@@ -62,3 +63,14 @@ function isAlike(a: PastChange, b: ChangeFinding): boolean {
   const isNear = Math.max(aa, bb) <= alikeSize ** 2 * Math.min(aa, bb);
   return isNear && Math.abs(ab) >= alikeCosine * Math.sqrt(aa * bb);
 }
+
+/** Rows until the longest test has seen its blocks full once. */
+const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
+
+/** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
+export function isEarly({ layer, row, intervalS }: ChangeFinding): boolean {
+  return Number.isNaN(layer) && (row < earlyRows || row * intervalS < earlyS);
+}
+
+/** Layers last a quarter of a minute to a few minutes: after so long the tests have seen the steps of several at least. */
+const earlyS = 1200;

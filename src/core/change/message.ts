@@ -1,4 +1,6 @@
 // The words of events: one sentence a person can act on, and each piece of evidence with its number and unit.
+import { asRead, fixed, withUnit } from '../display/numberFormat.ts';
+import { degrees, kelvin, labelOf, microstrain, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { Evidence, EventKind } from './events.ts';
@@ -25,6 +27,8 @@ export interface ChangeFacts {
   /** The log tells no layers, and has not gone on for long, or a cell of these has changed alike several times before. */
   readonly early: boolean;
   readonly again: boolean;
+  /** It is what a plate does whose temperature nothing measures, and the plate was told to change it just then. */
+  readonly drifting: boolean;
   readonly origin: Origin | undefined;
   readonly part: PartPlace | undefined;
   readonly soloEvidence: number;
@@ -47,16 +51,9 @@ const names: Record<EventKind, string> = {
   wander: 'Sensor wander',
 };
 
-export function microstrain(strain: number): string {
-  const value = strain * 1e6;
-  const size = Math.abs(value);
-  return `${decimal(value, size < 10 ? 1 : 0)} microstrain`;
-}
-
-/** With so many decimals, and never -0. */
-function decimal(value: number, decimals: number): string {
-  const text = value.toFixed(decimals);
-  return Number(text) === 0 ? text.replace('-', '') : text;
+export function strainText(strain: number): string {
+  const value = strain * microstrain.scale;
+  return withUnit(fixed(value, Math.abs(value) < 10 ? 1 : 0), microstrain.unitLabel);
 }
 
 export function changeMessage(facts: ChangeFacts): string {
@@ -66,21 +63,24 @@ export function changeMessage(facts: ChangeFacts): string {
   const cell = header.cells[strongest.cell]!.name;
   const turn =
     rosette && Math.abs(rosette.turnDeg) > 2 * rosette.turnErrorDeg
-      ? `, direction turned ${Math.abs(rosette.turnDeg).toFixed(0)} degrees`
+      ? `, direction turned ${withUnit(fixed(Math.abs(rosette.turnDeg), 0), degrees.unitLabel)}`
       : '';
   const others = cells.length > 1 ? ` and ${cells.length - 1} more ${cells.length > 2 ? 'cells' : 'cell'}` : '';
   const passed = Number.isNaN(facts.endTimeS) ? '' : `, gone after ${seconds(facts.endTimeS - strongest.timeS)}`;
   const doubt = verdict.sure ? '' : `; not sure: ${doubtOf(facts, plateCells)}`;
   if (verdict.nature === 'sensor') {
     const { name, change } = facts.lone ?? { name: cell, change: size };
-    return `${names[verdict.kind]} in ${name}${layer}: ${microstrain(change)} in this channel, not in the metal${passed}${doubt}`;
+    return `${names[verdict.kind]} in ${name}${layer}: ${strainText(change)} in this channel, not in the metal${passed}${doubt}`;
   }
-  return `${names[verdict.kind]}${where}${layer}: ${microstrain(size)} at ${cell}${others}${turn}${passed}${doubt}`;
+  return `${names[verdict.kind]}${where}${layer}: ${strainText(size)} at ${cell}${others}${turn}${passed}${doubt}`;
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
   const { verdict, strongest, soloEvidence, together, shared, early, again, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
+  if (verdict.kind === 'heat' && Number.isNaN(strongest.temperatureK)) {
+    return 'no thermometer tells; the plate expands or contracts as heat would make it';
+  }
   if (early && verdict.nature === 'mechanical') {
     return 'the log tells no layers and has not gone on for long, so a cycle of the build would look the same';
   }
@@ -92,6 +92,9 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   }
   if (shared && verdict.nature === 'mechanical') {
     return `all fibres of these cells changed by the same, as when a port of the instrument shifts`;
+  }
+  if (facts.drifting && verdict.nature === 'mechanical') {
+    return 'the plate was changing its temperature, which nothing measures here';
   }
   const solo = header.channels[strongest.soloChannel]?.name;
   if (verdict.nature === 'sensor') return 'the metal under the sensor could do the same';
@@ -108,7 +111,7 @@ function shiftOf(together: number, plateCells: number): string {
 function whereOf({ part, origin, header }: ChangeFacts): string {
   if (part) return part.distanceM > 0 ? ` near ${part.name}` : ` under ${part.name}`;
   return origin && isPlaceKnown(origin, header.plate.sizeM)
-    ? ` at x ${millimetres(origin.xM)}, y ${millimetres(origin.yM)} mm`
+    ? ` at x ${fixed(origin.xM * millimetres.scale, 0)}, y ${lengthText(origin.yM)}`
     : '';
 }
 
@@ -116,8 +119,8 @@ export function layerText(layer: number): string {
   return layer >= 0 ? ` at layer ${layer}` : '';
 }
 
-function millimetres(metres: number): string {
-  return (metres * 1e3).toFixed(0);
+function lengthText(metres: number): string {
+  return withUnit(fixed(metres * millimetres.scale, 0), millimetres.unitLabel);
 }
 
 export function seconds(s: number): string {
@@ -145,8 +148,8 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
   // Turn and origin are those of the metal.
   if (verdict.nature !== 'sensor' && rosette && Number.isFinite(rosette.turnDeg)) {
     const { turnDeg, turnErrorDeg } = rosette;
-    const text = `Principal direction at ${cell} turned by ${decimal(turnDeg, 1)} degrees (standard error ${turnErrorDeg.toFixed(1)}).`;
-    evidence.push({ name: 'turn', value: turnDeg, unit: 'deg', text });
+    const text = `Principal direction at ${cell} turned by ${withUnit(fixed(turnDeg, 1), degrees.unitLabel)} (standard error ${withUnit(fixed(turnErrorDeg, 1), degrees.unitLabel)}).`;
+    evidence.push({ name: 'turn', value: turnDeg, unit: degrees.unit, text });
   }
   if (Number.isFinite(soloEvidence)) {
     const channel = header.channels[strongest.soloChannel]!.name;
@@ -157,15 +160,15 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
     evidence.push({ name: 'one-channel', value: soloEvidence / 2, unit: '', text });
   }
   if (Number.isFinite(strongest.temperatureK)) {
-    const text = `Temperature changed by ${strongest.temperatureK.toFixed(2)} K over the same samples.`;
-    evidence.push({ name: 'temperature', value: strongest.temperatureK, unit: 'K', text });
+    const text = `Temperature changed by ${withUnit(fixed(strongest.temperatureK, 2), kelvin.unitLabel)} over the same samples.`;
+    evidence.push({ name: 'temperature', value: strongest.temperatureK, unit: kelvin.unit, text });
   }
   if (origin && verdict.nature === 'mechanical') {
-    const spread = `${(origin.spreadM * 1e3).toFixed(0)} mm`;
+    const spread = lengthText(origin.spreadM);
     const text = isPlaceKnown(origin, header.plate.sizeM)
       ? `Origin known to ${spread}.`
       : `Origin not known: a spread of ${spread} is as much as the plate measures.`;
-    evidence.push({ name: 'origin-spread', value: origin.spreadM * 1e3, unit: 'mm', text });
+    evidence.push({ name: 'origin-spread', value: origin.spreadM * millimetres.scale, unit: millimetres.unit, text });
   }
   return evidence;
 }
@@ -173,12 +176,12 @@ export function changeEvidence(facts: ChangeFacts): Evidence[] {
 /** What changed, and by how much: the metal under the clearest cell, or the channel. */
 function sizeEvidence({ header, strongest, size, lone }: ChangeFacts): Evidence {
   if (lone) {
-    const text = `Change of ${lone.name} itself: ${microstrain(lone.change)} (standard error ${microstrain(lone.error)}).`;
-    return { name: 'size', value: lone.change * 1e6, unit: 'um/m', text };
+    const text = `Change of ${lone.name} itself: ${strainText(lone.change)} (standard error ${strainText(lone.error)}).`;
+    return { name: 'size', value: lone.change * microstrain.scale, unit: microstrain.unit, text };
   }
   const cell = header.cells[strongest.cell]!.name;
-  const text = `Change of strain at ${cell}, the clearest cell: ${microstrain(size)} along its strongest direction.`;
-  return { name: 'size', value: size * 1e6, unit: 'um/m', text };
+  const text = `Change of strain at ${cell}, the clearest cell: ${strainText(size)} along its strongest direction.`;
+  return { name: 'size', value: size * microstrain.scale, unit: microstrain.unit, text };
 }
 
 export function sensorMessage(header: LogHeader, finding: SensorFinding): string {
@@ -191,7 +194,7 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
     ? ' when it was noticed, and ever since'
     : ` until ${seconds(finding.endTimeS - finding.timeS)} later`;
   if (finding.what === 'spike') {
-    return `Spike in ${whole}${layer}: ${microstrain(finding.size)} for ${finding.samples} ${finding.samples === 1 ? 'sample' : 'samples'}, ${finding.sigmas.toFixed(0)} times the noise`;
+    return `Spike in ${whole}${layer}: ${strainText(finding.size)} for ${finding.samples} ${finding.samples === 1 ? 'sample' : 'samples'}, ${finding.sigmas.toFixed(0)} times the noise`;
   }
   if (finding.what === 'stuck') {
     const start = finding.row === 0 ? ' since the log began' : '';
@@ -212,7 +215,7 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
 /** As the log has it, with the unit of its column. */
 function readingText(header: LogHeader, { channels, size }: SensorFinding): string {
   const unit = header.columns[header.channels[channels[0]!]!.column]?.unit ?? '';
-  return unit === '' ? String(size) : `${size} ${unit}`;
+  return withUnit(asRead(size), labelOf(unit));
 }
 
 /** Spikes of several cells that are a blow; the clearest first. */
@@ -230,7 +233,7 @@ export function blowMessage({ header, spikes, cells, plateCells, recoating, comm
   const samples = Math.max(...spikes.map((spike) => spike.samples));
   const others = `${cells - 1} more ${cells > 2 ? 'cells' : 'cell'}`;
   const lasted = `for ${samples} ${samples === 1 ? 'sample' : 'samples'}`;
-  const told = `${names.strike}${layerText(layer)}: ${microstrain(size)} at ${header.cells[cell]!.name} and ${others}, ${lasted}`;
+  const told = `${names.strike}${layerText(layer)}: ${strainText(size)} at ${header.cells[cell]!.name} and ${others}, ${lasted}`;
   if (common) return `${told}; not sure: ${shiftOf(cells, plateCells)}`;
   return recoating ? told : `${told}; not sure: the instrument could do the same, and the blade was not known to move`;
 }
@@ -247,9 +250,9 @@ export function blowEvidence({ header, spikes, cells, plateCells }: BlowFacts): 
     },
     {
       name: 'size',
-      value: size * 1e6,
-      unit: 'um/m',
-      text: `Height of the spike at ${name}, the clearest cell: ${microstrain(size)} in one channel.`,
+      value: size * microstrain.scale,
+      unit: microstrain.unit,
+      text: `Height of the spike at ${name}, the clearest cell: ${strainText(size)} in one channel.`,
     },
     { name: 'cells', value: cells, unit: '', text: `${cells} of ${plateCells} cells spiked together.` },
   ];
@@ -275,7 +278,7 @@ export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evide
     return [{ name: 'samples', value: samples, unit: '', text }];
   }
   if (what === 'wander') {
-    const text = `Changes that pointed at this channel alone: ${samples}, together with log-odds of ${(sigmas / 2).toFixed(1)}.`;
+    const text = `Changes that pointed at this channel alone: ${samples}, together with log-odds of ${fixed(sigmas / 2, 1)}.`;
     return [{ name: 'one-channel', value: sigmas / 2, unit: '', text }];
   }
   if (what !== 'spike') return [count];

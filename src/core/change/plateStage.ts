@@ -7,7 +7,7 @@ import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { tellSpike, yieldToChange } from './blows.ts';
 import type { Blow } from './blows.ts';
-import { neededSurprise } from './budget.ts';
+import { convinces } from './conviction.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
 import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
@@ -16,16 +16,19 @@ import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './
 import type { LedgerState } from './ledger.ts';
 import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
-import { clearest, continues, isShared, onsetsAgree } from './incident.ts';
+import { isCommon } from './kind.ts';
+import { continues, isShared, onsetsAgree } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { growthOf } from './growth.ts';
 import { comesAgain, rememberChange } from './likeChanges.ts';
 import type { PastChanges } from './likeChanges.ts';
 import { drowns, isAbout, newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
+import { driftAfter, isWithin, noDrift } from './plateDrift.ts';
+import type { PlateDrift } from './plateDrift.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
-import { peaksOf, pooledSurprise, reachPitches } from './pooling.ts';
+import { peaksOf } from './pooling.ts';
 import { rowsPerMean } from './slowMeans.ts';
 import { countSpike, tellSensor } from './sensorEvents.ts';
 
@@ -39,19 +42,15 @@ export interface PlateStageState {
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
   past: PastChanges;
+  /** When the plate last changed its temperature, where nothing measures it. */
+  drift: PlateDrift;
 }
-
-/** Share of the plate's cells from which on faint changes count as common to all. */
-const commonShare = 0.4;
 
 /** A channel that wandered is suspected for so many rows. */
 const wanderRows = 8192;
 
 /** A gathering is closed when nothing was heard of it for so many rows: later than a return or the next part of a ramp can come. */
 const closedAfterRows = 260;
-
-/** Independent looks that a cell has while onsets still agree, about. */
-const looksWithinSlack = 6;
 
 export class PlateStage {
   readonly #header: LogHeader;
@@ -65,7 +64,16 @@ export class PlateStage {
     this.#header = header;
     this.#frame = plateFrame(header, layouts);
     this.#thermometers = header.channels.filter(carriesTemperature).length;
-    this.#state = { queue: [], gatherings: [], ledger: newLedger(), heat: [], blow: undefined, wandered: {}, past: {} };
+    this.#state = {
+      queue: [],
+      gatherings: [],
+      ledger: newLedger(),
+      heat: [],
+      blow: undefined,
+      wandered: {},
+      past: {},
+      drift: noDrift,
+    };
   }
 
   static restore(header: LogHeader, layouts: readonly CellLayout[], saved: PlateStageState): PlateStage {
@@ -207,18 +215,23 @@ export class PlateStage {
       together: members.length,
       shared: isShared(members),
       comesAgain: (finding) => comesAgain(this.#state.past, finding),
+      drifting: isWithin(this.#state.drift, members[0]!.finding.row),
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };
     const matched = new Set<Told>();
     for (const { part, event } of this.#partsOf(members, about)) {
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       const size = largestChange(this.#header, this.#frame, part, event);
+      if (event.nature === 'thermal') this.#noteDrift(members, news);
       if (told) {
         // What the plate's temperature explains is told as that excursion already, and counted in it.
         if (heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
           continue;
         }
+        // So is a part of what most of the plate does, where nothing measures that.
+        if (about.drifting && event.nature === 'thermal' && !isCommon(this.#frame.cells.length, members.length))
+          continue;
         matched.add(told);
         const { id, detectedRow, detectedTimeS } = told;
         reviseEvent(ledger, told.slot, { ...event, id, detectedRow, detectedTimeS }, size);
@@ -226,6 +239,7 @@ export class PlateStage {
         const { cell, outOfRhythm } = strongest(part).finding;
         const cooling = this.#thermometers > 0 && outOfRhythm;
         if ((heated || cooling) && event.nature === 'thermal') continue;
+        if (about.drifting && event.nature === 'thermal') continue;
         const detected = { detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
         const added = addEvent(ledger, this.#header, { ...event, ...detected }, cell, size);
         const fresh: Told = { ...detected, ...added, cell };
@@ -235,6 +249,20 @@ export class PlateStage {
     }
     for (const told of gathering.told) if (!matched.has(told)) withdrawEvent(ledger, told.slot);
     gathering.told = gathering.told.filter((t) => matched.has(t));
+  }
+
+  /** What was told a moment ago may have been part of a drift that is known only now. */
+  #noteDrift(members: readonly Member[], news: CellFinding): void {
+    const state = this.#state;
+    const before = state.drift;
+    state.drift = driftAfter(before, this.#frame, members, news);
+    if (state.drift.fromRow === before.fromRow) return;
+    for (const gathering of state.gatherings) {
+      if (!isWithin(state.drift, gathering.members[0]!.finding.row)) continue;
+      // Set anew, so that it comes after what is judged just now.
+      this.#changed.delete(gathering);
+      this.#changed.set(gathering, news);
+    }
   }
 
   /** The breaks of a gathering, by peaks, with their events but for when these were detected. Heat has no peaks: it is one. */
@@ -252,42 +280,12 @@ export class PlateStage {
     // What once convinced several cells together is taken back when, better known, it no longer does.
     const parts = [...new Set(peaks)]
       .map((peak) => members.filter((_, i) => peaks[i] === peak))
-      .filter((part) => this.#convinces(part, members.length))
+      .filter((part) => convinces(this.#header, this.#frame, part, members.length))
       .map(told);
     const heat = parts.filter(({ event }) => event.nature === 'thermal');
     if (heat.length < 2) return parts;
     const whole = told(members.filter((m) => heat.some(({ part }) => part.includes(m))));
     return [...parts.filter((one) => !heat.includes(one)), whole];
-  }
-
-  /** `together`: cells that changed at that time anywhere. */
-  #convinces(members: readonly Member[], together: number): boolean {
-    if (members.some((m) => m.confirmed)) return true;
-    const lasting = members.filter((m) => m.lasting);
-    if (lasting.length < 2) return false;
-    const { finding } = clearest(lasting);
-    // A gathering may go on for long: what began at another time is no witness of this.
-    const witnesses = lasting.filter((m) => onsetsAgree(m.finding, finding));
-    if (witnesses.length < 2 || witnesses.some((m) => m.finding.young)) return false;
-    // Faint changes all over the plate are noise that the cells share, not several witnesses of a break.
-    if (this.#frame.cells.length > 4 && together > commonShare * this.#frame.cells.length) return false;
-    const { falseAlarmHours } = this.#header.detection;
-    const perSecond = this.#frame.cells.length / members[0]!.finding.intervalS;
-    const needed = neededSurprise(falseAlarmHours, perSecond, 'together');
-    // Each cell had this many looks within the slack that onsets are allowed.
-    const looks = looksWithinSlack;
-    return (
-      pooledSurprise(
-        witnesses.map((m) => m.surprise),
-        looks,
-        this.#within(),
-      ) >= needed
-    );
-  }
-
-  /** Cells within reach of a cell in the midst of the plate. */
-  #within(): number {
-    return Math.min(this.#frame.cells.length, Math.round(Math.PI * reachPitches ** 2));
   }
 }
 

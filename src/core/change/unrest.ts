@@ -22,7 +22,7 @@ export function unrestAt(cycle: CycleState, place: number, kind: 0 | 1): number 
   const last = Math.min(start + capacity - 1, place + near);
   let most = passingUnrest(cycle, place);
   for (let p = first; p <= last; p++) {
-    const above = unrest[2 * p + kind]! - 1 - chanceUnrest;
+    const above = Math.max(unrest[2 * p + kind]!, markAt(cycle, p)) - 1 - chanceUnrest;
     const there = above > 0 ? 1 + unrestShare * above : 1;
     if (there > most && (p === place || cycle.visits[p]! > 0)) most = there;
   }
@@ -77,14 +77,20 @@ export function markRestless(cycle: CycleState, place: number): void {
   const near = Math.min(markedPlaces, nearPlaces(cycle, markedShare));
   const last = Math.min(start + cycle.capacity - 1, place + near);
   for (let p = Math.max(start, place - near); p <= last; p++) {
-    for (let kind = 0; kind < 2; kind++) {
-      const at = 2 * p + kind;
-      if (cycle.unrest[at]! < markedUnrest) cycle.unrest[at] = markedUnrest;
-    }
+    cycle.marked[p] = Math.max(1, cycle.layers);
   }
+}
+
+/** Unrest that a mark stands for by now: all of it as long as a recurrence would take to show, then less layer by layer. */
+function markAt({ marked, layers }: CycleState, place: number): number {
+  const since = marked[place]!;
+  return since > 0 ? markedUnrest * fading ** Math.max(0, layers - since - markedLayers) : 0;
 }
 
 const markedPlaces = 8;
 export const markedShare = 1 / 8;
 /** A change that recurs must be three times as large to be told again. */
 const markedUnrest = 17;
+/** What recurs does so within so many layers; where it does not, the place is nearly as open as before in as many again. */
+const markedLayers = 3;
+const fading = 0.5;

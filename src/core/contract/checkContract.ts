@@ -4,6 +4,7 @@
 import type { CellChange, StrainEvent } from '../change/events.ts';
 import { microstrain, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
+import type { Judgement } from '../notes/judge.ts';
 import type { Problem } from '../problem.ts';
 import type { DatumReport } from '../strain/datumReport.ts';
 
@@ -54,6 +55,13 @@ export interface ContractEvent {
   readonly evidence: readonly { name: string; value: number | null; unit: string; text: string }[];
   readonly folded: number;
   readonly message: string;
+}
+
+/** From the notes beside the log. */
+export interface ContractJudgement {
+  /** Null where nobody judged. */
+  readonly verdict: string | null;
+  readonly cause: string;
 }
 
 /** How far a log goes. */
@@ -107,6 +115,11 @@ export function contractEvent(event: StrainEvent, header: LogHeader): ContractEv
     folded: event.folded,
     message: event.message,
   };
+}
+
+/** What people made of an event, beside what it is. */
+export function contractJudgement({ verdict, cause }: Judgement): ContractJudgement {
+  return { verdict: verdict === '' ? null : verdict, cause };
 }
 
 /** `lastLayer`: -1 where there is none. */

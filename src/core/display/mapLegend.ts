@@ -1,27 +1,17 @@
-// The legend under the plate map: what a stroke of either sense stands for, what a ring does where there is no value, the
-// bands of a surface, and the marks beside the names of cells. Entries follow one another from left to right and break into
-// as many lines as they need.
+// The legend under the plate map: what a stroke of either sense stands for, what the rings do where there is no direction or no value, the
+// bands of a surface, and the marks beside the names of cells.
 import { divergingColour, sequentialColour, type Ground } from './colours.ts';
+import { legendFlow, type LegendEntry } from './legendFlow.ts';
 import { strokeMark, type CrossScale } from './mapGeometry.ts';
 import { fixed, withUnit } from './numberFormat.ts';
 import type { Band } from './surface.ts';
 import { svg, type SvgNode } from './svg.ts';
-import { textLines, textWidthPx } from './textLines.ts';
 
-export const legendLinePx = 17;
-/** Between two entries of a line, and between a sample and its text. */
-const apartPx = 14;
-const gapPx = 6;
 const bandPx = 10;
 /** Radius of the ring of a cell without a value. */
 export const ringPx = 3.5;
-
-interface Entry {
-  readonly sampleWidthPx: number;
-  /** The sample of a line whose text has its middle at `y`. */
-  sample(x: number, y: number): readonly SvgNode[];
-  readonly text: string;
-}
+/** Radius of the legend's ring without a direction: so large that its dashes show. */
+const noDirectionPx = 6;
 
 export interface LegendInput {
   /** Value on screen = value * scale. */
@@ -41,6 +31,8 @@ export interface Legend {
 export interface LegendSigns {
   /** What a cell is called that has a ring for want of a value. */
   readonly noValue: string;
+  /** What a dashed ring says. */
+  readonly noDirection: string;
   /** What the marks beside names say. */
   readonly marks: string;
 }
@@ -56,32 +48,21 @@ export function mapLegend(
 ): Legend {
   const entries = [
     ...senseEntries(input, scale),
-    ...ringEntries(signs.noValue),
+    ...ringEntries(signs.noDirection, 'no-direction tension', noDirectionPx),
+    ...ringEntries(signs.noValue, 'no-value', ringPx),
     ...fieldEntries(input, bands),
     ...textEntries(signs.marks),
   ];
-  const marks: SvgNode[] = [];
-  let x = 0;
-  let line = 0;
-  for (const { sampleWidthPx, sample, text } of entries) {
-    const lead = sampleWidthPx > 0 ? sampleWidthPx + gapPx : 0;
-    const texts = textLines(text, roomPx - lead);
-    if (x > 0 && (texts.length > 1 || x + lead + textWidthPx(text) > roomPx)) [x, line] = [0, line + 1];
-    marks.push(...sample(left + x, top + line * legendLinePx));
-    texts.forEach((words, i) => {
-      const y = top + (line + i) * legendLinePx + 4;
-      marks.push(svg('text', { class: 'legend-text', x: left + x + lead, y }, [words]));
-    });
-    [x, line] = texts.length > 1 ? [roomPx, line + texts.length - 1] : [x + lead + textWidthPx(text) + apartPx, line];
-  }
-  return { lines: line + 1, mark: svg('g', { class: 'legend' }, marks) };
+  const room = { left, top, widthPx: roomPx, takenPx: 0, long: 'broken' } as const;
+  const { lines, marks } = legendFlow(entries, room);
+  return { lines, mark: svg('g', { class: 'legend' }, marks) };
 }
 
-function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: CrossScale): Entry[] {
+function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: CrossScale): LegendEntry[] {
   if (!(scale.barValue > 0)) return [];
   const label = withUnit(String(Number((scale.barValue * unitScale).toPrecision(6))), unitLabel);
   const [positive, negative] = senses ?? ['tension', 'compression'];
-  const entry = (value: number, name: string): Entry => ({
+  const entry = (value: number, name: string): LegendEntry => ({
     sampleWidthPx: scale.barPx,
     sample: (x, y) => {
       const { sense, shaft, heads } = strokeMark(x + scale.barPx / 2, y, 0, value, scale.barPx / 2);
@@ -92,15 +73,13 @@ function senseEntries({ unitLabel, unitScale, senses }: LegendInput, scale: Cros
   return [entry(1, positive), entry(-1, negative)];
 }
 
-function ringEntries(text: string): Entry[] {
+function ringEntries(text: string, ring: string, r: number): LegendEntry[] {
   if (text === '') return [];
-  const sample = (x: number, y: number): SvgNode[] => [
-    svg('circle', { class: 'no-value', cx: x + ringPx, cy: y, r: ringPx }),
-  ];
-  return [{ sampleWidthPx: 2 * ringPx, sample, text }];
+  const sample = (x: number, y: number): SvgNode[] => [svg('circle', { class: ring, cx: x + r, cy: y, r })];
+  return [{ sampleWidthPx: 2 * r, sample, text }];
 }
 
-function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, bands: readonly Band[]): Entry[] {
+function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, bands: readonly Band[]): LegendEntry[] {
   if (!field) return [];
   if (bands.every(({ path }) => path === ''))
     return textEntries('no surface: it takes three cells with a value, not in one line');
@@ -119,7 +98,7 @@ function fieldEntries({ field, unitLabel, unitScale, ground }: LegendInput, band
   ];
 }
 
-function textEntries(text: string): Entry[] {
+function textEntries(text: string): LegendEntry[] {
   return text === '' ? [] : [{ sampleWidthPx: 0, sample: () => [], text }];
 }
 

@@ -10,6 +10,11 @@ export function fixed(value: number, decimals: number): string {
   return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
 }
 
+/** With all the digits that a log has: `-3.20500` -> '−3.205'. */
+export function asRead(value: number): string {
+  return Number.isFinite(value) ? String(value).replace(/^-/, '−') : undefinedText;
+}
+
 /** Value in its unit with about three significant digits: '−41.2 µm/m', '31°', '–' where undefined. */
 export function measure(value: number, unitLabel: string): string {
   if (!Number.isFinite(value)) return undefinedText;
@@ -90,6 +95,11 @@ export function count(value: number): string {
 /** '1 finding', '3 findings'. */
 export function countOf(value: number, one: string, many: string): string {
   return `${count(value)} ${value === 1 ? one : many}`;
+}
+
+/** What is said after one finding of the `folded` others that it stands for: ' (and 3 more like it)'; '' where there are none. */
+export function andMoreLikeIt(folded = 0): string {
+  return folded > 0 ? ` (and ${folded} more like it)` : '';
 }
 
 function significant(value: number): string {

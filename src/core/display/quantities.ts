@@ -6,6 +6,7 @@ import {
   degrees,
   kelvin,
   kilojoulePerCubicMetre,
+  kilonewtonPerMetre,
   megapascal,
   microstrain,
   newton,
@@ -23,7 +24,11 @@ export interface Quantity extends Unit {
   readonly of: 'channel' | 'rosette' | 'cell' | 'plate';
   /** Drawn without a jump at 180 degrees. */
   readonly axial?: boolean;
+  /** The unit of screens, where figures in that of files and answers would be long; left out: the same. */
+  readonly shown?: Unit;
 }
+
+const forcePerLength = { ...newtonPerMetre, shown: kilonewtonPerMetre, of: 'cell' } as const;
 
 export const quantities: readonly Quantity[] = [
   { suffix: 'strain', title: 'strain along the fibre', ...microstrain, of: 'channel' },
@@ -64,9 +69,9 @@ export const quantities: readonly Quantity[] = [
   { suffix: 'kx', title: 'curvature about y', ...perMetre, of: 'cell' },
   { suffix: 'ky', title: 'curvature about x', ...perMetre, of: 'cell' },
   { suffix: 'kxy', title: 'twist (engineering)', ...perMetre, of: 'cell' },
-  { suffix: 'nx', title: 'membrane force along x per length', ...newtonPerMetre, of: 'cell' },
-  { suffix: 'ny', title: 'membrane force along y per length', ...newtonPerMetre, of: 'cell' },
-  { suffix: 'nxy', title: 'membrane shear force per length', ...newtonPerMetre, of: 'cell' },
+  { suffix: 'nx', title: 'membrane force along x per length', ...forcePerLength },
+  { suffix: 'ny', title: 'membrane force along y per length', ...forcePerLength },
+  { suffix: 'nxy', title: 'membrane shear force per length', ...forcePerLength },
   { suffix: 'mx', title: 'bending moment Mx per length', ...newtonMetrePerMetre, of: 'cell' },
   { suffix: 'my', title: 'bending moment My per length', ...newtonMetrePerMetre, of: 'cell' },
   { suffix: 'mxy', title: 'twisting moment Mxy per length', ...newtonMetrePerMetre, of: 'cell' },
@@ -85,6 +90,12 @@ export const quantities: readonly Quantity[] = [
 
 export function quantityOf(suffix: string): Quantity | undefined {
   return quantities.find((quantity) => quantity.suffix === suffix);
+}
+
+/** The unit that screens show a quantity in, and what its values in files and answers are multiplied by for that. */
+export function shownUnit(quantity: Quantity): { readonly unit: Unit; readonly factor: number } {
+  const unit = quantity.shown ?? quantity;
+  return { unit, factor: unit.scale / quantity.scale };
 }
 
 /** `B2_up_e1`; the plane's name is left out where the log names none. */

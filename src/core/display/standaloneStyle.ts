@@ -55,7 +55,7 @@ export function standaloneStyle(ground: Ground): string {
     `.no-direction{fill:none;stroke-dasharray:3 2}.no-direction.tension{stroke:${tension}}`,
     `.no-direction.compression{stroke:${compression}}.error-wedge{fill:${soft};fill-opacity:.25}`,
     `.origin path{stroke:${error};stroke-width:1.6;fill:none}.origin .spread{stroke-width:1;stroke-dasharray:4 3}`,
-    `.surface{opacity:.62}.surface path{stroke-width:.6}.event rect{fill-opacity:.22}.event.error rect{fill:${error}}`,
+    `.surface{opacity:.62}.surface path{stroke-width:.6}.event rect{fill-opacity:.22}.event.at-edge rect{fill-opacity:1}.event.error rect{fill:${error}}`,
     `.event.warning rect{fill:${warning}}.event.information rect{fill:${information}}`,
     `.event-name{font-weight:600;fill:${ink};paint-order:stroke;stroke:${paper};stroke-width:3px;stroke-linejoin:round}`,
   ].join('');

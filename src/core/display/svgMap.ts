@@ -18,7 +18,8 @@ import {
   type PlateFrame,
   type PrincipalPair,
 } from './mapGeometry.ts';
-import { bandColour, legendLinePx, mapLegend, ringPx, type Legend } from './mapLegend.ts';
+import { legendLinePx } from './legendFlow.ts';
+import { bandColour, mapLegend, ringPx, type Legend } from './mapLegend.ts';
 import { cellNames, partNames, type PlacedName } from './mapNames.ts';
 import { fibreLayer, partOutline, plateAndAxes, recoaterArrow, type MapHeader } from './mapPlate.ts';
 import { axisText, measure } from './numberFormat.ts';
@@ -52,6 +53,11 @@ export interface PlateMapInput {
   readonly senses?: readonly [string, string] | undefined;
   /** What a cell without a value is called; left out: 'no value'. */
   readonly noValue?: string | undefined;
+  /**
+   * Directions come and go from row to row with the noise, so that the legend tells of rings without one whether there is
+   * one or not: else it would jump. Left out: it tells of those that there are.
+   */
+  readonly directionsVary?: boolean | undefined;
   /** Whose fibres are drawn: index of the plane, -1 for all. */
   readonly plane: number;
   readonly widthPx: number;
@@ -67,6 +73,8 @@ export interface PlateMapInput {
 
 /** What a cell is called that an event did not change, as far as is known. */
 export const noChange = 'no change found';
+
+const noDirection = 'no direction';
 
 /** Bottom: with one line of legend; each further one takes `legendLinePx`. */
 const margins = { left: 40, right: 12, top: 22, bottom: 52 } as const;
@@ -114,9 +122,9 @@ function arranged(input: PlateMapInput, legendLines: number): Arrangement {
   const bands = input.field ? bandsOf(input, frame) : [];
   const named = namesOfCells(input, frame, spacingPx);
   const marks = sickMarkKey(named.map(({ cell }) => markOf(input, cell)).filter((mark) => mark !== ''));
-  // Rings without a direction come and go from row to row with the noise: a legend that told of them would jump.
   const lacking = header.cells.some((_, cell) => !hasValue(pairs.find((one) => one.cell === cell)));
-  const signs = { marks, noValue: lacking ? noValueText(input) : '' };
+  const undirected = pairs.some((one) => hasValue(one) && (input.directionsVary || !Number.isFinite(one.dirDeg)));
+  const signs = { marks, noDirection: undirected ? noDirection : '', noValue: lacking ? noValueText(input) : '' };
   const top = frame.topPx + frame.sizeM[1] * frame.pxPerM + toLegendPx;
   const left = Math.max(margins.left, Math.min(frame.leftPx, widthPx - legendRoomPx));
   const legend = mapLegend(input, scale, bands, signs, [left, top], widthPx - left - 4);

@@ -2,6 +2,8 @@
 // behind. Pure; for the report, for exports and wherever no canvas is at hand. Times in seconds, values as on screen;
 // NaN is a gap in a line. Points are drawn as given: M4 columns stay exact.
 import { behindColour, dashes, seriesColours, type Ground } from './colours.ts';
+import type { Severity } from '../problem.ts';
+import { bandsAmong, tickPx, type EventSpan } from './eventCrowd.ts';
 import { clock, fixed } from './numberFormat.ts';
 import { plotLegend, type PlotLegend } from './plotLegend.ts';
 import { round, svg, type SvgNode } from './svg.ts';
@@ -20,7 +22,7 @@ export interface PlotLine {
 
 export interface PlotEvent {
   readonly kind: string;
-  readonly severity: 'error' | 'warning' | 'information';
+  readonly severity: Severity;
   readonly timeS: number;
   /** NaN for a lasting event. */
   readonly endTimeS: number;
@@ -76,7 +78,8 @@ export function timePlot(input: TimePlotInput): SvgNode {
   const legend = legendOf(input);
   const scales = scalesOf(input, legend.heightPx);
   const colours = seriesColours(input.ground);
-  const events = (input.events ?? []).filter((event) => isInSight(event, input));
+  const events = (input.events ?? []).filter((event) => isInSight(event, input)).map((event) => spanOf(event, scales));
+  const bands = bandsAmong(events, scales.right - scales.left);
   let front = 0;
   const drawn = input.lines.map((line) => {
     const order = line.behind ? 0 : front++;
@@ -93,10 +96,10 @@ export function timePlot(input: TimePlotInput): SvgNode {
       'aria-label': `${title} over time`,
     },
     [
-      ...events.map((event) => eventBand(event, scales)),
+      ...[...events].sort(gravestLast).map((event) => eventMark(event, scales, bands.has(event))),
       grid(input, scales),
       // After all bands, so that none runs through a name.
-      ...events.map((event) => eventName(event, scales)),
+      ...[...bands].map((event) => eventName(event, scales)),
       ...(input.goodBuilds?.bands ?? []).map(({ band, line }) =>
         stepBand(band, scales, colours[line % colours.length]!),
       ),
@@ -192,17 +195,29 @@ function isInSight({ timeS, endTimeS }: PlotEvent, { fromS, toS }: TimePlotInput
   return timeS <= toS && (Number.isFinite(endTimeS) ? endTimeS : timeS) >= fromS;
 }
 
-function eventBand({ severity, timeS, endTimeS }: PlotEvent, { left, right, top, bottom, x }: Scales): SvgNode {
-  const from = Math.max(left, x(timeS));
-  const to = Number.isFinite(endTimeS) ? Math.min(right, x(endTimeS)) : from;
-  return svg('g', { class: `event ${severity}` }, [
-    svg('rect', { x: from, y: top, width: Math.max(2, to - from), height: bottom - top }),
+interface SeenEvent extends EventSpan {
+  readonly kind: string;
+}
+
+function spanOf({ kind, severity, timeS, endTimeS }: PlotEvent, { left, right, x }: Scales): SeenEvent {
+  const fromPx = Math.max(left, x(timeS));
+  const toPx = Number.isFinite(endTimeS) ? Math.min(right, x(endTimeS)) : fromPx;
+  return { kind, severity, fromPx, toPx: Math.max(fromPx + 2, toPx), chosen: false };
+}
+
+function gravestLast(a: SeenEvent, b: SeenEvent): number {
+  return tickPx[a.severity] - tickPx[b.severity];
+}
+
+function eventMark({ severity, fromPx, toPx }: SeenEvent, { top, bottom }: Scales, band: boolean): SvgNode {
+  const height = band ? bottom - top : tickPx[severity];
+  return svg('g', { class: `event ${severity}${band ? '' : ' at-edge'}` }, [
+    svg('rect', { x: fromPx, y: top, width: toPx - fromPx, height }),
   ]);
 }
 
-function eventName({ kind, timeS }: PlotEvent, { left, right, top, x }: Scales): SvgNode {
-  const from = Math.max(left, x(timeS));
-  return svg('text', { class: 'event-name', x: Math.min(from + 4, right - 40), y: top + 11 }, [kind]);
+function eventName({ kind, fromPx }: SeenEvent, { right, top }: Scales): SvgNode {
+  return svg('text', { class: 'event-name', x: Math.min(fromPx + 4, right - 40), y: top + 11 }, [kind]);
 }
 
 function lineMarks(line: PlotLine, scales: Scales, colour: string, dash: readonly number[]): SvgNode[] {

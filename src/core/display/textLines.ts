@@ -7,6 +7,11 @@ export function textWidthPx(text: string): number {
   return text.length * letterPx;
 }
 
+/** How many letters have room. */
+export function lettersWithin(widthPx: number): number {
+  return Math.floor(widthPx / letterPx);
+}
+
 /** Broken between words; a word that is wider than `widthPx` stands alone. At least one line. */
 export function textLines(text: string, widthPx: number): string[] {
   const lines = [''];

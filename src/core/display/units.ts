@@ -22,6 +22,7 @@ export const perMetre = { unit: '1/m', unitLabel: '1/m', scale: 1 } as const;
 export const newton = { unit: 'N', unitLabel: 'N', scale: 1 } as const;
 export const newtonMetre = { unit: 'N m', unitLabel: 'N·m', scale: 1 } as const;
 export const newtonPerMetre = { unit: 'N/m', unitLabel: 'N/m', scale: 1 } as const;
+export const kilonewtonPerMetre = { unit: 'kN/m', unitLabel: 'kN/m', scale: 1e-3 } as const;
 export const newtonMetrePerMetre = { unit: 'N m/m', unitLabel: 'N·m/m', scale: 1 } as const;
 export const megapascal = { unit: 'MPa', unitLabel: 'MPa', scale: 1e-6 } as const;
 export const gigapascal = { unit: 'GPa', unitLabel: 'GPa', scale: 1e-9 } as const;
@@ -30,4 +31,12 @@ export const kilojoulePerCubicMetre = { unit: 'kJ/m3', unitLabel: 'kJ/m³', scal
 /** An SI value as people read it, with about three significant digits: '−41.2 µm/m', '–' where undefined. */
 export function measureIn(unit: Unit, value: number): string {
   return measure(value * unit.scale, unit.unitLabel);
+}
+
+/** How people read a unit that a file spells: 'um/m' -> 'µm/m', '(um/m)/s' -> '(µm/m)/s', 'deg_C' -> '°C'. */
+export function labelOf(unit: string): string {
+  return unit
+    .replace(/\bum\/m\b/g, microstrain.unitLabel)
+    .replace(/\bdeg_C\b/g, '°C')
+    .replace(/\bdeg\b/g, degrees.unitLabel);
 }

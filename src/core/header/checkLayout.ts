@@ -79,12 +79,14 @@ function checkParts({ parts, plate }: LogHeader, path: Path, list: ProblemList):
   }
 }
 
-function onPlate([x, y]: readonly [number, number], [width, depth]: readonly [number, number]): boolean {
+/** Place and size in metres; the edge belongs to the plate. */
+export function onPlate([x, y]: readonly [number, number], [width, depth]: readonly [number, number]): boolean {
   const slack = 1e-6;
   return x >= -slack && y >= -slack && x <= width + slack && y <= depth + slack;
 }
 
-function sizeText(sizeM: readonly [number, number]): string {
+/** Such as `250 mm by 200 mm`. */
+export function sizeText(sizeM: readonly [number, number]): string {
   const { scale, unit } = millimetres;
   return sizeM.map((length) => `${Number((length * scale).toPrecision(6))} ${unit}`).join(' by ');
 }
@@ -92,7 +94,7 @@ function sizeText(sizeM: readonly [number, number]): string {
 type Point = readonly [number, number];
 
 /** True where two sides that are no neighbours meet. */
-export function crossesItself(outline: readonly Point[]): boolean {
+function crossesItself(outline: readonly Point[]): boolean {
   const corner = (index: number): Point => outline[index % outline.length]!;
   for (let a = 0; a < outline.length; a++) {
     for (let b = a + 2; b < outline.length; b++) {

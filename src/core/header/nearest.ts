@@ -15,7 +15,7 @@ export function nearest(word: string, candidates: readonly string[]): string | u
 }
 
 /** Edits (insert, delete, replace, swap of neighbours; letter case costs a tenth) between two short words. */
-export function editDistance(a: string, b: string): number {
+function editDistance(a: string, b: string): number {
   let before: number[] = [];
   let above = Array.from({ length: b.length + 1 }, (_, column) => column);
   for (let row = 1; row <= a.length; row++) {

@@ -22,13 +22,28 @@ import { resolveHeader } from './resolveHeader.ts';
 import { companionSchema } from './schema.ts';
 import type { RawColumn, RawTable } from './schema.ts';
 import { sourceText } from './sourceText.ts';
+import type { SourceText } from './sourceText.ts';
 import { nearest } from './nearest.ts';
 import { yamlPlaces } from './yamlPlaces.ts';
+import type { YamlPlaces } from './yamlPlaces.ts';
 import { yamlProblems } from './yamlProblems.ts';
 import { changeTo, didYouMean, listed, shortened } from './wording.ts';
 
-/** How the table is written, as far as the companion says so readably; defaults for the rest. */
-export function tableFormOf(value: unknown): TableForm {
+/** A companion's text with the place of everything in it; made once for all that is asked of it. */
+export interface CompanionText {
+  readonly source: SourceText;
+  readonly places: YamlPlaces;
+  /** How the table is written, as far as the companion says so readably; defaults for the rest. */
+  readonly table: TableForm;
+}
+
+export function readCompanion(yaml: string): CompanionText {
+  const source = sourceText(yaml);
+  const places = yamlPlaces(source, source.text.replaceAll('\r', ' '));
+  return { source, places, table: tableFormOf(places.value) };
+}
+
+function tableFormOf(value: unknown): TableForm {
   const raw = ((value as { table?: RawTable } | undefined)?.table ?? {}) as Record<string, unknown>;
   const text = (key: string, otherwise: string): string => (typeof raw[key] === 'string' ? raw[key] : otherwise);
   const delimiter = text('delimiter', ',').replace(/^(?:\\t|tab)$/i, '\t') || ',';
@@ -38,20 +53,13 @@ export function tableFormOf(value: unknown): TableForm {
   return { delimiter, decimal, skipLines, comment: text('comment', '#'), timeFormat };
 }
 
-/** How the table beside a companion is written; needed before its row of names can be found. */
-export function companionTable(yaml: string): TableForm {
-  return tableFormOf(companionValue(yaml));
-}
-
-function companionValue(yaml: string): unknown {
-  const source = sourceText(yaml);
-  return yamlPlaces(source, source.text).value;
-}
-
-/** The row of names of the table beside a companion, and its first rows; arguments as of `splitForeign`. */
-export function splitBeside(bytes: Uint8Array, yaml: string, final: boolean): ForeignSplit | 'need-more' {
-  const value = companionValue(yaml);
-  const table = tableFormOf(value);
+/** The row of names of the table beside a companion, and its first rows; `bytes` and `final` as of `splitForeign`. */
+export function splitBeside(
+  bytes: Uint8Array,
+  { places, table }: CompanionText,
+  final: boolean,
+): ForeignSplit | 'need-more' {
+  const { value } = places;
   const wanted = new Set(typeof value === 'object' && value !== null ? wantedNames(value) : []);
   return splitForeign(bytes, table, final, (text) => fieldsOf(text, table.delimiter).some((name) => wanted.has(name)));
 }
@@ -62,11 +70,8 @@ export interface ForeignTable extends Pick<ForeignSplit, 'text' | 'namesLine' | 
   readonly name: string;
 }
 
-export function parseCompanion(yaml: string, foreign: ForeignTable): ParsedHeader {
-  const source = sourceText(yaml);
-  const places = yamlPlaces(source, source.text.replaceAll('\r', ' '));
+export function parseCompanion({ source, places, table }: CompanionText, foreign: ForeignTable): ParsedHeader {
   const list = new ProblemList(places);
-  const table = tableFormOf(places.value);
   const names = namesOfRow(namesText(foreign), table.delimiter).map((field) => field.name);
   list.problems.push(...yamlProblems(source, places, ['channels']));
   const stopped = list.problems.length > 0;

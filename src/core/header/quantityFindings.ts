@@ -68,7 +68,7 @@ function quantityFinding(
 }
 
 /** `per kelvin` and the like are adjectives of a value. */
-export function withArticle(dimension: Dimension): string {
+function withArticle(dimension: Dimension): string {
   if (dimension.includes(' per ') || dimension.startsWith('per '))
     return `a value in ${dimensions[dimension].customary}`;
   return /^[aeiou]/.test(dimension) ? `an ${dimension}` : `a ${dimension}`;

@@ -15,7 +15,7 @@ export const formatVersion = 1;
 const timeInLog = (meaning: string) => quantity('time', { meaning, example: '60 s' });
 
 /** The `strain_log` block: what stands under `meta` in a log, and at the top of a companion header. */
-export const strainLogSchema = v.pipe(
+const strainLogSchema = v.pipe(
   v.object({
     strain_log: whole({ meaning: 'Version of this header.', example: '1' }),
     build: v.optional(buildSchema),

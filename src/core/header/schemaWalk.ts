@@ -31,7 +31,7 @@ export function notesOf(schema: AnySchema): FieldNotes {
 }
 
 /** The field that `key` leads to; undefined where the schema has none. */
-export function childOf(schema: AnySchema, key: string | number): AnySchema | undefined {
+function childOf(schema: AnySchema, key: string | number): AnySchema | undefined {
   const shape = bare(schema);
   if (shape.entries) return Object.hasOwn(shape.entries, key) ? shape.entries[String(key)] : undefined;
   if (shape.type === 'record') return shape.value;

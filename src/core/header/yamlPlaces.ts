@@ -22,7 +22,9 @@ export interface YamlPlaces {
 }
 
 export function yamlPlaces(source: SourceText, yaml: string): YamlPlaces {
-  const document = parseDocument(yaml, { customTags: ['omap'], merge: true, prettyErrors: false, strict: true });
+  // Told by problems; else the library would tell the process, too.
+  const quiet = { logLevel: 'error', prettyErrors: false } as const;
+  const document = parseDocument(yaml, { customTags: ['omap'], merge: true, strict: true, ...quiet });
   const top = document.contents as Node | null;
   const nodeAt = (path: Path): Node | undefined => descend(document, top, path);
   const pairAt = (path: Path): Pair | undefined => {

@@ -69,35 +69,27 @@ export function anchorOfHeaderLine(line: number, text: string): Anchor {
   return { timeS: NaN, headerLine: line, hash: headerLineHash(text) };
 }
 
-export function resolveAnchor(anchor: Anchor, rows: readonly AnchorRow[]): ResolvedAnchor {
-  return resolveAnchors([anchor], rows)[0]!;
-}
-
 /**
- * Places of many anchors among the same rows, in the anchors' order. For anchors on rows hand over the rows around
- * their times, or all of them; for anchors on the header its lines, with NaN as time. Rows in order of line.
+ * The place of an anchor among `rows`, in order of line: for one on a row those around its time, or all; for one on the
+ * header its lines, with NaN as time.
  */
-export function resolveAnchors(anchors: readonly Anchor[], rows: readonly AnchorRow[]): ResolvedAnchor[] {
-  const header = rows.filter(({ timeS }) => Number.isNaN(timeS));
-  const timed = rows.filter(({ timeS }) => !Number.isNaN(timeS)).sort((a, b) => a.timeS - b.timeS || a.line - b.line);
-  const byHash = rowsByHash(anchors, rows);
-  return anchors.map((anchor) =>
-    anchor.headerLine > 0 ? resolveHeaderLine(anchor, header, byHash) : resolveRow(anchor, timed, byHash),
-  );
+export function resolveAnchor(anchor: Anchor, rows: readonly AnchorRow[]): ResolvedAnchor {
+  const onHeader = anchor.headerLine > 0;
+  const own = rows.filter(({ timeS }) => Number.isNaN(timeS) === onHeader);
+  // A thread that somebody wrote by hand remembers nothing of its row.
+  const same = anchor.hash === '' ? [] : own.filter(({ hash }) => hash === anchor.hash);
+  return onHeader ? resolveHeaderLine(anchor, own, same) : resolveRow(anchor, own, same);
 }
 
-function resolveRow(
-  anchor: Anchor,
-  rows: readonly AnchorRow[],
-  byHash: ReadonlyMap<string, readonly AnchorRow[]>,
-): ResolvedAnchor {
-  const at = nearest(rows, anchor.timeS);
-  const there = rows[at];
+/** `same`: those of the rows that read as the anchor remembers. */
+function resolveRow(anchor: Anchor, rows: readonly AnchorRow[], same: readonly AnchorRow[]): ResolvedAnchor {
+  const inTime = [...rows].sort((a, b) => a.timeS - b.timeS || a.line - b.line);
+  const at = nearest(inTime, anchor.timeS);
+  const there = inTime[at];
   if (!there) return { state: 'lost', line: 0, timeS: anchor.timeS };
-  const near = Math.abs(there.timeS - anchor.timeS) <= tolerance(rows, at);
-  const same = (byHash.get(anchor.hash) ?? []).filter(({ timeS }) => !Number.isNaN(timeS));
+  const near = Math.abs(there.timeS - anchor.timeS) <= tolerance(inTime, at);
   const closest = closestOf(same, (row) => Math.abs(row.timeS - anchor.timeS));
-  if (closest && Math.abs(closest.timeS - anchor.timeS) <= tolerance(rows, at)) {
+  if (closest && Math.abs(closest.timeS - anchor.timeS) <= tolerance(inTime, at)) {
     return { state: 'found', line: closest.line, timeS: closest.timeS };
   }
   // Rows that are all alike (a stuck channel) tell nothing of where this one went.
@@ -106,12 +98,7 @@ function resolveRow(
   return { state: near ? 'changed' : 'lost', line: there.line, timeS: there.timeS };
 }
 
-function resolveHeaderLine(
-  anchor: Anchor,
-  header: readonly AnchorRow[],
-  byHash: ReadonlyMap<string, readonly AnchorRow[]>,
-): ResolvedAnchor {
-  const same = (byHash.get(anchor.hash) ?? []).filter(({ timeS }) => Number.isNaN(timeS));
+function resolveHeaderLine(anchor: Anchor, header: readonly AnchorRow[], same: readonly AnchorRow[]): ResolvedAnchor {
   const closest = closestOf(same, (row) => Math.abs(row.line - anchor.headerLine));
   if (closest) {
     return { state: closest.line === anchor.headerLine ? 'found' : 'moved', line: closest.line, timeS: NaN };
@@ -119,13 +106,6 @@ function resolveHeaderLine(
   const last = header.at(-1)?.line ?? 0;
   const state = anchor.headerLine > last ? 'lost' : anchor.hash === '' ? 'found' : 'changed';
   return { state, line: Math.min(anchor.headerLine, last), timeS: NaN };
-}
-
-function rowsByHash(anchors: readonly Anchor[], rows: readonly AnchorRow[]): Map<string, AnchorRow[]> {
-  const wanted = new Map<string, AnchorRow[]>();
-  for (const { hash } of anchors) if (hash !== '') wanted.set(hash, []);
-  for (const row of rows) wanted.get(row.hash)?.push(row);
-  return wanted;
 }
 
 /** Half a step to the neighbouring rows: a time closer than that means this row and no other. */

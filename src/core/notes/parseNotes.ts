@@ -28,7 +28,7 @@ export function parseNotes(text: string): NotesReading {
   if (conflicts.length > 0) return broken(conflicts);
   if (plain.trim() === '') return { notes: { ...emptyNotes('', ''), lineBreak }, problems: [], writable: true };
   const lines = new LineCounter();
-  const document = parseDocument(plain, { lineCounter: lines, prettyErrors: false });
+  const document = parseDocument(plain, { lineCounter: lines, prettyErrors: false, logLevel: 'error' });
   const syntax = document.errors.map((error) =>
     syntaxProblem(error.message, rangeOf(wholeWord(plain, error.pos), lines)),
   );

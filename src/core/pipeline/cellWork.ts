@@ -109,7 +109,9 @@ interface CellTools {
 
 export class CellWork {
   readonly #options: CellWorkOptions;
-  readonly #tools: readonly CellTools[];
+  /** What to go on from; its findings have been taken. */
+  readonly #from: CellWorkState | undefined;
+  #made: readonly CellTools[] | undefined;
   readonly #drawn: PyramidBuilder | undefined;
   readonly #found: PyramidBuilder | undefined;
   /** The columns of the block at hand, in the order of the two builders' series. */
@@ -119,13 +121,20 @@ export class CellWork {
   constructor(options: CellWorkOptions, state?: CellWorkState) {
     const { header, layouts, share, bucketRows, part } = options;
     this.#options = options;
-    this.#tools = share.cells.map((cell, index) => cellTools(options, cell, state?.detectors[index]));
+    this.#from = state;
     if (bucketRows > 0 && part !== 'find') {
       this.#drawn = builderOf(options, drawnSeries(header, layouts, share), state?.pyramid);
     }
     if (bucketRows > 0 && part !== 'draw') {
       this.#found = builderOf(options, foundSeries(header, layouts, share), state?.watched);
     }
+  }
+
+  /** Made with the first rows: of a log that threads have read, or that its index knows, none come. */
+  get #tools(): readonly CellTools[] {
+    const { share } = this.#options;
+    this.#made ??= share.cells.map((cell, index) => cellTools(this.#options, cell, this.#from?.detectors[index]));
+    return this.#made;
   }
 
   /** Extremes of every series that has a pyramid, by series name. */
@@ -162,12 +171,12 @@ export class CellWork {
 
   /** What the cells of this share have found since the last call, in the order in which it became known. */
   take(): CellFinding[] {
-    const findings = this.#tools.flatMap(({ detector }) => detector?.take() ?? []);
+    const findings = this.#made?.flatMap(({ detector }) => detector?.take() ?? []) ?? [];
     return findings.sort((a, b) => a.knownRow - b.knownRow || a.cell - b.cell);
   }
 
   finish(): void {
-    for (const { detector } of this.#tools) detector?.finish();
+    for (const { detector } of this.#made ?? []) detector?.finish();
   }
 
   save(): CellWorkState {
@@ -180,8 +189,9 @@ export class CellWork {
   }
 
   #stateBy(stateOf: (detector: CellDetector) => CellDetectorState): CellWorkState {
+    const saved = this.#made ? undefined : this.#from?.detectors;
     return {
-      detectors: this.#tools.flatMap(({ detector }) => (detector ? [stateOf(detector)] : [])),
+      detectors: saved ?? this.#tools.flatMap(({ detector }) => (detector ? [stateOf(detector)] : [])),
       pyramid: this.#drawn?.save(),
       watched: this.#found?.save(),
     };

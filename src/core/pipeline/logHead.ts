@@ -5,7 +5,8 @@ import { finalHeader, splitHeader } from '../header/headerEnd.ts';
 import type { HeaderSplit } from '../header/headerEnd.ts';
 import { isUnitsRow } from '../header/foreignRows.ts';
 import type { LogHeader } from '../header/logHeader.ts';
-import { parseCompanion, splitBeside } from '../header/parseCompanion.ts';
+import { parseCompanion, readCompanion, splitBeside } from '../header/parseCompanion.ts';
+import type { CompanionText } from '../header/parseCompanion.ts';
 import { parseHeader } from '../header/parseHeader.ts';
 import type { ParsedHeader } from '../header/parseHeader.ts';
 import { byPlace, wholeLine } from '../problem.ts';
@@ -55,10 +56,13 @@ export interface HeadResult {
   readonly basis: LogBasis | undefined;
   /** False where the log ended before its datum window had closed: what is called zero may still change. */
   readonly settled: boolean;
+  /** True where the log ended before its row of names did: what its header lacks may still come. */
+  readonly awaitsNames: boolean;
 }
 
 export class LogHead {
   readonly #options: HeadOptions;
+  readonly #companion: CompanionText | undefined;
   #held = new Uint8Array(0);
   #heldBytes = 0;
   #parsed: ParsedHeader | undefined;
@@ -67,6 +71,7 @@ export class LogHead {
   #header: LogHeader | undefined;
   #bodyOffset = 0;
   #bodyLine = 1;
+  #awaitsNames = false;
   #readings: HeadReadings | undefined;
   #datum: DatumEstimator | undefined;
   #flow: RowFlow | undefined;
@@ -76,6 +81,7 @@ export class LogHead {
 
   constructor(options: HeadOptions) {
     this.#options = options;
+    this.#companion = options.companion && readCompanion(options.companion.text);
   }
 
   /** All bytes pushed so far; without `hold`, at least those of the header. */
@@ -120,7 +126,7 @@ export class LogHead {
 
   /** False while the end of the header is not among the bytes. */
   #parse(final: boolean): boolean {
-    const read = this.#options.companion ? this.#readForeign(this.#options.companion, final) : this.#readOwn(final);
+    const read = this.#companion ? this.#readForeign(this.#companion, final) : this.#readOwn(final);
     if (!read) return false;
     const { header } = read.parsed;
     this.#parsed = withDerivedProblems(read.parsed);
@@ -128,21 +134,26 @@ export class LogHead {
     this.#beforeHeader = [...read.ofBytes, ...asked];
     this.#bodyOffset = read.bytes;
     this.#bodyLine = read.bodyLine;
+    this.#awaitsNames = !read.hasNames;
     if (header) this.#start(withSettings(header, this.#options.settings));
     return true;
   }
 
   #readOwn(final: boolean): SplitRead | undefined {
-    const split = final ? finalHeader(this.held) : splitHeader(this.held);
-    if (split === 'need-more') return undefined;
-    return splitRead(parseHeader(split.text), split);
+    const split = splitHeader(this.held);
+    if (split !== 'need-more') return splitRead(parseHeader(split.text), split, true);
+    if (!final) return undefined;
+    const rest = finalHeader(this.held);
+    return splitRead(parseHeader(rest.text), rest, false);
   }
 
-  #readForeign({ text, name }: Companion, final: boolean): SplitRead | undefined {
-    const split = splitBeside(this.held, text, final);
+  #readForeign(companion: CompanionText, final: boolean): SplitRead | undefined {
+    const split = splitBeside(this.held, companion, final);
     if (split === 'need-more') return undefined;
     const problems = split.problems.map((problem) => shiftProblem(problem, split.namesLine - 1));
-    const read = splitRead(parseCompanion(text, { ...split, name: tableOf(name) }), { ...split, problems });
+    const hasNames = split.namesLine > 0 && this.held[split.bytes - 1] === lineFeed;
+    const table = { ...split, name: tableOf(this.#options.companion!.name) };
+    const read = splitRead(parseCompanion(companion, table), { ...split, problems }, hasNames);
     const [first] = split.rows;
     const { header } = read.parsed;
     if (!header || !first || !isUnitsRow(first, header.table, header.roles.time)) return read;
@@ -195,7 +206,12 @@ export class LogHead {
     const file = this.#options.companion?.name;
     const ordered = [...parsed.problems].sort(byPlace);
     const said = file === undefined ? ordered : ordered.map((problem) => ({ ...problem, file }));
-    return (this.#result = { parsed: { ...parsed, problems: [...this.#beforeHeader, ...said] }, basis, settled });
+    return (this.#result = {
+      parsed: { ...parsed, problems: [...this.#beforeHeader, ...said] },
+      basis,
+      settled,
+      awaitsNames: this.#awaitsNames,
+    });
   }
 }
 
@@ -206,15 +222,19 @@ interface SplitRead {
   /** 1-based line where rows may begin. */
   readonly bodyLine: number;
   readonly ofBytes: readonly Problem[];
+  /** The row of names is there, with its line break. */
+  readonly hasNames: boolean;
 }
 
-function splitRead(parsed: ParsedHeader, split: HeaderSplit): SplitRead {
+const lineFeed = 10;
+
+function splitRead(parsed: ParsedHeader, split: HeaderSplit, hasNames: boolean): SplitRead {
   const stopped = split.problems.some((problem) => problem.severity === 'error');
   const header = stopped ? undefined : parsed.header;
   // The text was withheld, so what is missing in it says nothing of the file.
   const problems = parsed.problems.filter(({ code }) => !stopped || code !== 'file-empty');
   const bodyLine = parsed.namesLine + 1;
-  return { parsed: { ...parsed, header, problems }, bytes: split.bytes, bodyLine, ofBytes: split.problems };
+  return { parsed: { ...parsed, header, problems }, bytes: split.bytes, bodyLine, ofBytes: split.problems, hasNames };
 }
 
 /** The table that a companion, by its name, belongs to. */

@@ -14,10 +14,18 @@ import { differenceNoise, drift, trimmedMean } from './robust.ts';
 import type { StrainContext } from './strainContext.ts';
 
 const keptRows = 4096;
+/** Room for so many to begin with: most windows hold no more. */
+const firstRows = 256;
+
+function twiceAsLong(column: Float64Array): Float64Array {
+  const longer = new Float64Array(2 * column.length);
+  longer.set(column);
+  return longer;
+}
 
 export class DatumEstimator {
   readonly #header: LogHeader;
-  readonly #readings: Float64Array[];
+  #readings: Float64Array[];
   /** Noise of the readings before the window, as far as kept, in the file's unit; NaN where unknown. */
   #noiseBefore: readonly number[];
   #kept = 0;
@@ -31,7 +39,7 @@ export class DatumEstimator {
 
   constructor(header: LogHeader) {
     this.#header = header;
-    this.#readings = header.channels.map(() => new Float64Array(keptRows));
+    this.#readings = header.channels.map(() => new Float64Array(firstRows));
     this.#noiseBefore = header.channels.map(() => NaN);
     this.#fromS = header.datum?.fromS ?? NaN;
     this.#toS = header.datum?.toS ?? NaN;
@@ -81,6 +89,7 @@ export class DatumEstimator {
   }
 
   #copy(block: RowBlock, row: number): void {
+    if (this.#kept === (this.#readings[0]?.length ?? 0)) this.#readings = this.#readings.map(twiceAsLong);
     this.#header.channels.forEach((channel, i) => {
       this.#readings[i]![this.#kept] = block.columns[channel.column]![row]!;
     });

@@ -1,6 +1,6 @@
 // Whether a datum window may be called zero: each objection is one sentence with its number and the remedy's clue.
 // The limits are judgement, not measurement science: a datum wrong by more than a few microstrain shifts every figure.
-import { countOf } from '../display/numberFormat.ts';
+import { asRead, countOf, fixed, withUnit } from '../display/numberFormat.ts';
 import { kelvin, microstrain } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
@@ -11,7 +11,7 @@ import { largestStep } from './robust.ts';
 export const defaultDatum = { seconds: 120, rows: 20, longestSeconds: 3600, mostRows: 20_000 } as const;
 
 /** 3 K: with an expansion known to 5 % (24 um/m per K), compensation is then off by 3.5 um/m from end to end. */
-export const datumLimits = {
+const datumLimits = {
   temperatureDriftK: 3,
   strainDrift: 20e-6,
   step: 10e-6,
@@ -44,7 +44,7 @@ export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRow
     );
   }
   if (figures.temperatureDriftK > datumLimits.temperatureDriftK) {
-    const drift = `${figures.temperatureDriftK.toFixed(1)} ${kelvin.unit}`;
+    const drift = withUnit(fixed(figures.temperatureDriftK, 1), kelvin.unitLabel);
     reasons.push(`The temperature still moves by ${drift} in the datum window; choose a later or steadier one.`);
   }
   reasons.push(...stepReasons(header, figures, rows.strain));
@@ -53,7 +53,7 @@ export function datumReasons(header: LogHeader, figures: Figures, rows: DatumRow
 }
 
 function emptyReason(header: LogHeader, { fromS, toS }: Figures, unzeroed: readonly number[]): string {
-  const where = Number.isFinite(fromS) ? ` from ${fromS} s to ${toS} s` : '';
+  const where = Number.isFinite(fromS) ? ` from ${asRead(fromS)} s to ${asRead(toS)} s` : '';
   const lost = cellsWithoutZero(header, unzeroed);
   const lacks = lost === '' ? [] : [`without a temperature to count from there is no strain for ${lost}`];
   const others = header.channels.some((channel, i) => !carriesTemperature(channel) && unzeroed[i]! < 0);
@@ -115,7 +115,7 @@ function stepReasons(header: LogHeader, figures: Figures, strain: Series): strin
 }
 
 function strainText(strain: number): string {
-  return `${(strain * microstrain.scale).toFixed(1)} ${microstrain.unit}`;
+  return withUnit(fixed(strain * microstrain.scale, 1), microstrain.unitLabel);
 }
 
 /** Thermometers whose silence has been told are left out. */

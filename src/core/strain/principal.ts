@@ -87,6 +87,6 @@ export function principalErrors(
 }
 
 /** Variance of x ex + y ey + g gxy. */
-export function quadratic([xx, yy, ss, xy, xs, ys]: TensorCovariance, x: number, y: number, g: number): number {
+function quadratic([xx, yy, ss, xy, xs, ys]: TensorCovariance, x: number, y: number, g: number): number {
   return xx * x * x + yy * y * y + ss * g * g + 2 * (xy * x * y + xs * x * g + ys * y * g);
 }

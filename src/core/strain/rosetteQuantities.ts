@@ -32,7 +32,7 @@ const mises: AtRow = (source, i) => {
 };
 
 /** Standard errors of the principal values at one row, by the channels present there; NaN or undefined without a tensor. */
-export function errorsAt({ block, solver }: RosetteSource, row: number): PrincipalErrors | undefined {
+function errorsAt({ block, solver }: RosetteSource, row: number): PrincipalErrors | undefined {
   const solution = solver.at(block.strain, row);
   return (
     solution && principalErrors(block.ex[row]!, block.ey[row]!, block.gxy[row]!, solution.covariance, solution.shear)

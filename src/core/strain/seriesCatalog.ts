@@ -2,7 +2,7 @@
 // The list says what exists and how it is called; seriesValues.ts computes it.
 import { quantities, quantityOf, seriesName } from '../display/quantities.ts';
 import type { Quantity } from '../display/quantities.ts';
-import { degrees, microstrain } from '../display/units.ts';
+import { labelOf } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { wholeLine } from '../problem.ts';
 import { compileDerived } from './derived.ts';
@@ -57,7 +57,7 @@ export function seriesCatalog(header: LogHeader): SeriesEntry[] {
     const { series } = compileDerived(derived, header, () => wholeLine(1), 1);
     if (!series) continue;
     const { name, unit } = series;
-    add({ id: name, cell: -1, plane: -1, quantity: '', title: derived.expression, unitLabel: unitLabel(unit) });
+    add({ id: name, cell: -1, plane: -1, quantity: '', title: derived.expression, unitLabel: labelOf(unit) });
   }
   return [...entries.values()];
 }
@@ -81,7 +81,7 @@ function rawEntries(header: LogHeader): SeriesEntry[] {
     const channel = header.channels.find((c) => c.column === index);
     const title = channel ? `reading of ${column.name}` : column.name;
     const place = { cell: channel?.cell ?? -1, plane: channel?.plane ?? -1 };
-    return [{ id: column.name, ...place, quantity: '', title, unitLabel: unitLabel(column.unit) }];
+    return [{ id: column.name, ...place, quantity: '', title, unitLabel: labelOf(column.unit) }];
   });
 }
 
@@ -93,14 +93,6 @@ function fibreEntries(header: LogHeader, { cell, plane, channels }: Rosette): Se
     const title = `${quantity.title} at ${Number(((directionRad * 180) / Math.PI).toFixed(1))}°`;
     return { ...entryOf(seriesName(name, '', quantity.suffix), cell, plane, quantity), title };
   });
-}
-
-/** How a screen spells a unit of the file. */
-function unitLabel(unit: string): string {
-  return unit
-    .replace(/\bum\/m\b/g, microstrain.unitLabel)
-    .replace(/\bdeg_C\b/g, '°C')
-    .replace(/\bdeg\b/g, degrees.unitLabel);
 }
 
 function offered(quantity: Quantity, rosette: Rosette): boolean {

@@ -25,7 +25,7 @@ export interface TableHeader {
 export type FieldKind = 'number' | 'time' | 'phase' | 'text';
 
 /** `text` columns (ECSV string and bool without a role) are kept out of the numbers without complaint. */
-export function fieldKinds({ columns, roles, table }: TableHeader): FieldKind[] {
+function fieldKinds({ columns, roles, table }: TableHeader): FieldKind[] {
   return columns.map(({ datatype }, column) => {
     if (column === roles.phase) return 'phase';
     const isText = datatype === 'string' || datatype === 'bool';
@@ -35,7 +35,7 @@ export function fieldKinds({ columns, roles, table }: TableHeader): FieldKind[] 
 }
 
 /** Longest quoted field; a quote that is open for longer was never meant to be one. */
-export const longestQuotedBytes = 65_536;
+const longestQuotedBytes = 65_536;
 
 /** Returned instead of a position: the bytes end inside a quoted field. */
 export const incomplete = -1;

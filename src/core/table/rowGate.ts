@@ -15,7 +15,7 @@ import { mostHeldRows } from './rowBlock.ts';
 import type { RowBlock } from './rowBlock.ts';
 
 /** A step forward in time beyond this needs to be confirmed by the rows behind it, seconds. */
-export const holdBackS = 60;
+const holdBackS = 60;
 /** A step of more than this many mean steps, and longer than a second, is told as a leap once the mean is known. */
 const leapSteps = 20;
 const shortestLeapS = 1;

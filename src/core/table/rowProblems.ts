@@ -31,7 +31,7 @@ import type { Problem, Severity, TextRange } from '../problem.ts';
 
 export type RowProblemCode = keyof typeof rowProblemSeverity;
 
-export const rowProblemSeverity = {
+const rowProblemSeverity = {
   'other-delimiter': 'error',
   'decimal-comma': 'error',
   'short-row': 'error',
@@ -55,7 +55,7 @@ export const rowProblemSeverity = {
 } as const satisfies Record<string, Severity>;
 
 /** Problems of one code that keep their own place; further ones are counted in one more. */
-export const placesPerCode = 100;
+const placesPerCode = 100;
 
 export function rowProblem(code: RowProblemCode, range: TextRange, message: string): Problem {
   return { range, severity: rowProblemSeverity[code], code, message };

@@ -15,7 +15,7 @@ const chunkBytes = 256 * 1024;
 /** Ranges with fewer bytes than this between them are read as one. */
 const gapBytes = 64 * 1024;
 /** Longest line handed out as text; the rest of it is left out. */
-export const longestTextBytes = 64 * 1024;
+const longestTextBytes = 64 * 1024;
 
 type TableHeader = Pick<LogHeader, 'columns' | 'roles' | 'table'>;
 

@@ -5,6 +5,7 @@
 //   X zone (Z, ±hh, ±hhmm, ±hh:mm) · 'text' literal, '' a quote; every other character that is no letter stands for itself.
 // YYYY and DD are taken as yyyy and dd, as is commonly meant. Two letters take two digits, one letter one or two; the
 // fraction may also be missing together with the mark before it. Without a zone the stamp is taken as UTC.
+import { wordsOf } from '../problem.ts';
 import { daysSince1970, zoneSeconds } from './isoTime.ts';
 
 /** Seconds since 1970 of the stamp in bytes [from, to); NaN where it does not have the layout. */
@@ -46,7 +47,7 @@ export function timeLayoutMistake(layout: string): string {
     partsOf(layout);
     return '';
   } catch (error) {
-    return error instanceof Error ? error.message : String(error);
+    return wordsOf(error);
   }
 }
 

@@ -5,7 +5,7 @@
 const LF = 10;
 
 /** Longest line that is read, its line break included; a longer one is left out. */
-export const longestLineBytes = 16 * 1024 * 1024;
+const longestLineBytes = 16 * 1024 * 1024;
 /** Pieces are taken in slices of this size, so that only a line put together can grow long. */
 const sliceBytes = 1024 * 1024;
 

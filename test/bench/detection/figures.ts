@@ -51,12 +51,7 @@ export function figuresOf(method: string, logs: readonly ScoredLog[]): MethodFig
     recalled('recall, 3 sigma in one cell', 'one cell, 3 sigma'),
     recalled('recall, recoater strike', 'strike'),
     recalled('recall, creep-off', 'creep-off'),
-    single(
-      'median delay at 5 sigma, samples',
-      '<= 3',
-      medianOf(fives, (answer) => answer.delaySamples),
-      fives,
-    ),
+    middle('median delay at 5 sigma, samples', '<= 3', fives, (answer) => answer.delaySamples),
     {
       name: 'false mechanical alarms per 200 h',
       aim: '<= 1',
@@ -65,21 +60,23 @@ export function figuresOf(method: string, logs: readonly ScoredLog[]): MethodFig
       high: 200 * perHour.high,
       count: all.falseMechanical,
     },
-    single('repeats of an event told already, per 200 h', '', (200 * all.repeats) / all.hours, []),
-    single(
-      'median place error / cell pitch',
-      '<= 0.25',
-      medianOf(mechanical, (a) => a.placeErrorPitches),
-      mechanical,
-    ),
+    {
+      name: 'repeats of an event told already, per 200 h',
+      aim: '',
+      value: (200 * all.repeats) / all.hours,
+      low: NaN,
+      high: NaN,
+      count: 0,
+    },
+    middle('median place error / cell pitch', '<= 0.25', mechanical, (answer) => answer.placeErrorPitches),
     withCount('kinds right', '>= 0.95', kindsRight(all)),
     withCount('sensor faults named', '>= 0.90', faultsNamed(all)),
   ];
   return { method, figures, tally: all };
 }
 
-function single(name: string, aim: string, value: number, of: readonly Answer[]): Figure {
-  return { name, aim, value, low: NaN, high: NaN, count: of.filter(found).length };
+function middle(name: string, aim: string, answers: readonly Answer[], value: (answer: Answer) => number): Figure {
+  return { name, aim, ...medianOf(answers, value), count: answers.filter(found).length };
 }
 
 export function tableText(methods: readonly MethodFigures[]): string {

@@ -1,10 +1,7 @@
 // Confidence intervals against published tables.
 import assert from 'node:assert/strict';
-import { median, proportion, rate } from '../../../src/cli/scoring/intervals.ts';
-
-function near(got: number, want: number, within: number): void {
-  assert.ok(Math.abs(got - want) <= within, `got ${got}, published ${want}`);
-}
+import { median, medianInterval, proportion, rate } from '../../../src/cli/scoring/intervals.ts';
+import { near } from '../../support/near.ts';
 
 describe('intervals of a score', () => {
   it('of a proportion are those of Newcombe (Statistics in Medicine 17, 1998, table I, score method; from memory)', () => {
@@ -47,5 +44,47 @@ describe('intervals of a score', () => {
     assert.equal(median([5, 1, 9]), 5);
     assert.equal(median([4, 1, 9, 6]), 5);
     assert.ok(Number.isNaN(median([])));
+  });
+
+  it('of a median lie at the order statistics of Nair (Sankhya 4, 1940, 95 % table, from memory)', () => {
+    for (const [n, rank] of [
+      [6, 1],
+      [8, 1],
+      [9, 2],
+      [10, 2],
+      [11, 2],
+      [12, 3],
+      [15, 4],
+      [20, 6],
+      [25, 8],
+      [30, 10],
+      [50, 18],
+    ] as const) {
+      const values = Array.from({ length: n }, (_, at) => n - at);
+      assert.deepEqual(medianInterval(values), { value: (n + 1) / 2, low: rank, high: n + 1 - rank }, String(n));
+    }
+  });
+
+  it('of a median hold the true one in 95 % or more, and would not one rank further in', () => {
+    // Pascal's triangle in whole numbers, as an independent count of how often j and more of n lie on one side.
+    for (const n of [7, 40, 333, 1200]) {
+      const { low, high } = medianInterval(Array.from({ length: n }, (_, at) => at + 1));
+      assert.equal(low + high, n + 1);
+      const within = (rank: number): number => {
+        let [ways, below] = [1n, 0n];
+        for (let k = 0n; k < BigInt(rank); k++) {
+          below += ways;
+          ways = (ways * (BigInt(n) - k)) / (k + 1n);
+        }
+        return 1 - 2 * (Number((below * 10n ** 12n) / 2n ** BigInt(n)) / 1e12);
+      };
+      assert.ok(within(low) >= 0.95, `${n}: ${within(low)}`);
+      assert.ok(within(low + 1) < 0.95, `${n}: ${within(low + 1)}`);
+    }
+  });
+
+  it('of a median of five values and fewer have no bounds', () => {
+    assert.deepEqual(medianInterval([3, 1, 2, 5, 4]), { value: 3, low: -Infinity, high: Infinity });
+    assert.deepEqual(medianInterval([]), { value: NaN, low: -Infinity, high: Infinity });
   });
 });

@@ -98,11 +98,18 @@ describe('matching reports with truth', () => {
     assert.deepEqual(given, [0, -1]);
   });
 
-  it('prefers the right kind over an earlier wrong one', () => {
-    const wrong: Detection = { ...report, kind: 'crack', detectedTimeS: 1001 };
-    const matching = matchEvents([release], [wrong, report], window);
-    assert.deepEqual(matching.answers, [1]);
-    assert.deepEqual(matching.repeats, [0]);
+  it('takes the earliest report, whatever kind the truth has', () => {
+    const cracked: Detection = { ...report, kind: 'crack', detectedTimeS: 1001 };
+    for (const kind of ['release', 'crack', 'creep-off']) {
+      const matching = matchEvents([{ ...release, kind }], [report, cracked], window);
+      assert.deepEqual([matching.answers, matching.repeats], [[1], [0]], kind);
+    }
+  });
+
+  it('gives two events that become known together each the report that began with it', () => {
+    const strike: TrueEvent = { ...release, kind: 'strike', timeS: 1020, fullTimeS: 1022 };
+    const [late, soon] = [1021, 1001].map((timeS): Detection => ({ ...report, timeS, detectedTimeS: 1030 }));
+    assert.deepEqual(matchEvents([release, strike], [late!, soon!], window).answers, [1, 0]);
   });
 
   it('waits longer where rows are far apart', () => {
@@ -119,7 +126,7 @@ describe('the tally', () => {
     assert.equal(all.falseMechanical + all.falseOther + all.repeats, 0);
     assert.equal(all.hours, 2);
     // 3 and 4 mm off: 5 mm, a quarter of a pitch of 20 mm.
-    assert.ok(Math.abs(medianOf(all.answers, (answer) => answer.placeErrorPitches) - 0.25) < 1e-9);
+    assert.ok(Math.abs(medianOf(all.answers, (answer) => answer.placeErrorPitches).value - 0.25) < 1e-9);
   });
 
   it('counts the delay in rows: the row that first holds the change is the first', () => {

@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { ChannelNoise, noiseSize } from '../../../src/cli/simulation/channelNoise.ts';
 import { RandomStream } from '../../../src/cli/simulation/random.ts';
 import type { NoiseScenario } from '../../../src/cli/simulation/scenario.ts';
+import { near } from '../../support/near.ts';
 
 const silent: NoiseScenario = { white: 0, tailDegrees: 0, slow: 0, slowTimeS: 40, pink: 0, common: 0 };
 
@@ -15,10 +16,6 @@ function covariance(values: Float64Array, lag: number): number {
   let sum = 0;
   for (let i = lag; i < values.length; i++) sum += values[i]! * values[i - lag]!;
   return sum / (values.length - lag);
-}
-
-function near(got: number, want: number, within: number, what: string): void {
-  assert.ok(Math.abs(got - want) <= within, `${what}: got ${got}, want ${want}`);
 }
 
 describe('channel noise', () => {

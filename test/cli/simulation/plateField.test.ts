@@ -12,12 +12,9 @@ import {
 } from '../../../src/cli/simulation/plateField.ts';
 import type { Field, Tensor } from '../../../src/cli/simulation/plateField.ts';
 import { sampleScenario } from '../../support/simulatedBuild.ts';
+import { near } from '../../support/near.ts';
 
 const { plate, parts } = sampleScenario('good-build');
-
-function near(got: number, want: number, within: number, what = ''): void {
-  assert.ok(Math.abs(got - want) <= within, `${what} got ${got}, want ${want}`);
-}
 
 const metre = fc.double({ min: -0.1, max: 0.1, noNaN: true });
 const share = fc.double({ min: -1, max: 1, noNaN: true });

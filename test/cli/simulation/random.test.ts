@@ -1,9 +1,7 @@
 // Random numbers: right distributions, and streams that do not depend on each other.
 import assert from 'node:assert/strict';
 import { normalQuantile, RandomStream } from '../../../src/cli/simulation/random.ts';
-
-const near = (got: number, want: number, within: number): void =>
-  assert.ok(Math.abs(got - want) <= within, `got ${got}, want ${want}`);
+import { near } from '../../support/near.ts';
 
 describe('random streams', () => {
   it('invert the normal distribution as Wichura (1988, AS 241) prints it for checking', () => {

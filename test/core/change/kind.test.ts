@@ -29,6 +29,10 @@ const facts: IncidentFacts = {
   slow: false,
   phaseKnown: false,
   inRecoat: false,
+  spanS: 60,
+  unmeasured: false,
+  expansion: 0,
+  drifting: false,
   poissonsRatio: 0.33,
 };
 
@@ -116,6 +120,24 @@ describe('kind of a change', () => {
     assert.equal(told({ ...even, temperatureNoises: 7, sigmas: 60 }), 'mechanical release');
     assert.equal(told({ temperatureNoises: 7, isotropy: 0.7 }), 'mechanical crack');
     assert.equal(told({ ...even, temperatureNoises: 12, isotropy: 0.3, cells: 5 }), 'thermal heat');
+  });
+
+  it('is no temperature where it was there sooner than heat crosses a plate', () => {
+    const even = { cells: 4, together: 4, secondShare: 0.8, isotropy: 0.7, principalRatio: 0.5, outOfRhythm: true };
+    assert.equal(told(even), 'thermal heat');
+    assert.equal(told({ ...even, spanS: 2 }), 'mechanical release');
+  });
+
+  it('is temperature where a plate without thermometers expands as a whole, and where a part of it still does', () => {
+    const whole = { cells: 4, together: 4, plateCells: 4, secondShare: 0.9, isotropy: 0.9, principalRatio: 0.8 };
+    const unmeasured = { ...whole, length: 32, expansion: 0.9, unmeasured: true };
+    assert.equal(told(unmeasured), 'thermal heat');
+    assert.equal(told({ ...unmeasured, expansion: 0.3 }), 'mechanical release');
+    assert.equal(told({ ...unmeasured, unmeasured: false }), 'mechanical release');
+    const part = { ...unmeasured, cells: 2, together: 2, drifting: true };
+    assert.equal(told(part), 'thermal heat');
+    assert.equal(told({ ...part, drifting: false }), 'mechanical release');
+    assert.equal(told({ ...part, spanS: 1 }), 'mechanical release');
   });
 
   it('is a blow of the blade where one cell feels it with all its channels, not with one or two', () => {

@@ -19,12 +19,12 @@ describe('a jump of one channel', () => {
         assert.equal(others.length, 0);
         assert.equal(event!.kind, 'jump');
         const name = `B2_${directionsDeg[1]}`;
-        const told = new RegExp(`^Sensor jump in ${name}.*: (-?\\d+) microstrain in this channel, not in the metal`);
+        const told = new RegExp(`^Sensor jump in ${name}.*: ([−\\d]+) µm/m in this channel, not in the metal`);
         // One microstrain of noise over eight samples after and many before: four standard errors are 1.5.
-        assert.ok(Math.abs(Number(told.exec(event!.message)?.[1]) - jump) <= 2, event!.message);
+        assert.ok(Math.abs(Number(told.exec(event!.message)?.[1]?.replace('−', '-')) - jump) <= 2, event!.message);
         const size = event!.evidence.find((one) => one.name === 'size')!;
         assert.ok(Math.abs(size.value - jump) < 2, size.text);
-        assert.ok(size.text.startsWith(`Change of ${name} itself: ${jump < 0 ? '-' : ''}`), size.text);
+        assert.ok(size.text.startsWith(`Change of ${name} itself: ${jump < 0 ? '−' : ''}`), size.text);
         assert.ok(event!.evidence.every(({ name }) => name !== 'turn' && name !== 'origin-spread'));
         assert.deepEqual(
           event!.cells.map(({ cell, plane, change, turnDeg }) => [cell, plane, ...change, turnDeg]),

@@ -1,7 +1,14 @@
 import assert from 'node:assert/strict';
-import { microstrain, sensorMessage } from '../../../src/core/change/message.ts';
+import {
+  changeEvidence,
+  changeMessage,
+  sensorMessage,
+  strainText,
+  type ChangeFacts,
+} from '../../../src/core/change/message.ts';
 import type { SensorFinding } from '../../../src/core/change/findings.ts';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
+import { changeFinding, rosetteChange } from '../../support/changeFinding.ts';
 
 const header = {
   cells: [{ name: 'A1' }],
@@ -26,6 +33,8 @@ describe('what is told of a sensor', () => {
 
   it('names the reading at which one channel stands, not one for several', () => {
     const stuck: SensorFinding = { ...open, what: 'stuck', samples: 81, size: 74.02 };
+    const cold = sensorMessage(header, { ...stuck, channels: [0], size: -3.5 });
+    assert.match(cold, /^Reading stuck at −3\.5 °C in A1_T /);
     assert.match(
       sensorMessage(header, stuck),
       /^Reading stuck at 74\.02 nm in A1_0 since the log began: 81 equal readings/,
@@ -48,11 +57,36 @@ describe('what is told of a sensor', () => {
   });
 });
 
-describe('what is told in microstrain', () => {
+describe('what is told of a change', () => {
+  const facts: ChangeFacts = {
+    header: { ...header, cells: [{ name: '-1' }], plate: { sizeM: [0.1, 0.1] } } as unknown as LogHeader,
+    verdict: { kind: 'crack', nature: 'mechanical', sure: true, natureSure: true },
+    strongest: { ...changeFinding(600), temperatureK: -0.35 },
+    ...{ size: -41.2e-6, rosette: { ...rosetteChange(0, 0, 0), turnDeg: -20.8, turnErrorDeg: 1.2 } },
+    ...{
+      cells: [0],
+      plateCells: 4,
+      together: 1,
+      shared: false,
+      early: false,
+      again: false,
+      drifting: false,
+      part: undefined,
+      lone: undefined,
+    },
+    origin: { xM: -0.004, yM: 0.03, spreadM: 0.01 } as unknown as ChangeFacts['origin'],
+    ...{ soloEvidence: -6, endTimeS: NaN, layer: 44 },
+  };
+
+  it('has the units and the minus of the view, and names as the header has them', () => {
+    assert.equal(changeMessage(facts), 'Crack at x −4, y 30 mm at layer 44: −41 µm/m at -1, direction turned 21°');
+    const told = changeEvidence(facts).map(({ text }) => text);
+    assert.ok(told.includes('Change of strain at -1, the clearest cell: −41 µm/m along its strongest direction.'));
+    assert.ok(told.includes('Principal direction at -1 turned by −20.8° (standard error 1.2°).'));
+    assert.ok(told.includes('Temperature changed by −0.35 K over the same samples.'));
+  });
+
   it('never has a minus before nothing', () => {
-    assert.deepEqual(
-      [microstrain(-4e-9), microstrain(-4.24e-6), microstrain(-41.2e-6), microstrain(0)],
-      ['0.0 microstrain', '-4.2 microstrain', '-41 microstrain', '0.0 microstrain'],
-    );
+    assert.deepEqual([-4e-9, -4.24e-6, -41.2e-6, 0].map(strainText), ['0.0 µm/m', '−4.2 µm/m', '−41 µm/m', '0.0 µm/m']);
   });
 });

@@ -66,7 +66,7 @@ describe('spikes of several cells at once', () => {
   it('are no sure strike over most of the plate, and say why', () => {
     const [event, ...others] = told([0, 1, 2, 3, 4, 5].map((cell) => spike(cell)));
     assert.deepEqual([event!.kind, event!.sure, event!.cells.length, others.length], ['strike', false, 6, 0]);
-    assert.match(event!.message, /25 microstrain at C2 and 5 more cells.*6 of 9 cells changed at once/);
+    assert.match(event!.message, /25 µm\/m at C2 and 5 more cells.*6 of 9 cells changed at once/);
   });
 
   it('are told once where a cell saw the blow as a change of its metal', () => {

@@ -237,6 +237,18 @@ describe('plate map', () => {
     assert.match(legendOf(all.slice(1), 'no change found'), /no change found/);
   });
 
+  it('explains in its legend the ring of a cell without a direction: where there is one, or one row to the next', () => {
+    const legendOf = (more: Partial<PlateMapInput>): string =>
+      svgText(plateMap({ ...input, ...more })).replace(/^.*class="legend"/s, '');
+    const ring = /<circle class="no-direction tension"[^>]*>.*>no direction</s;
+    const pairs = input.pairs.filter(({ dirDeg }) => Number.isFinite(dirDeg));
+    assert.match(legendOf({}), ring);
+    assert.doesNotMatch(legendOf({ pairs }), /no.direction/);
+    assert.match(legendOf({ pairs, directionsVary: true }), ring);
+    const without = input.pairs.filter(({ first }) => Number.isNaN(first));
+    assert.doesNotMatch(legendOf({ pairs: without }), /no-direction/, 'no value is no direction undefined');
+  });
+
   it('says in words what it shows, undefined as undefined', () => {
     const text = svgText(plateMap(input));
     assert.match(text, /A: 200 µm\/m and −100 µm\/m, direction 30° ± 3°/);

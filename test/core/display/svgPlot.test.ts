@@ -1,7 +1,13 @@
 import assert from 'node:assert/strict';
 import { svg, svgText } from '../../../src/core/display/svg.ts';
 import { standalone } from '../../../src/core/display/standaloneStyle.ts';
-import { smallestRange, timePlot, valueRange, type TimePlotInput } from '../../../src/core/display/svgPlot.ts';
+import {
+  smallestRange,
+  timePlot,
+  valueRange,
+  type PlotEvent,
+  type TimePlotInput,
+} from '../../../src/core/display/svgPlot.ts';
 
 const line = (values: number[]) => ({ title: 'e1', timeS: values.map((_, i) => i), values });
 
@@ -65,6 +71,25 @@ describe('time plot as a drawing', () => {
       const top = Number(/class="axis" d="M58 ([\d.]+)V/.exec(text)![1]);
       assert.ok(top >= Math.max(...said.map(({ y }) => y)), `the axis begins at ${top}`);
     }
+  });
+
+  it('draws events as bands while these are few, hundreds as ticks at the top edge, none left out', () => {
+    const event = (severity: PlotEvent['severity'], timeS: number): PlotEvent => ({
+      kind: severity,
+      severity,
+      timeS,
+      endTimeS: NaN,
+    });
+    const bandsAndTicks = (events: readonly PlotEvent[]): [number, number] => {
+      const heights = [
+        ...plot([1, 2, 3], { events, toS: 300 }).matchAll(/class="event [^>]*><rect [^>]*height="([\d.]+)"/g),
+      ];
+      const high = heights.filter(([, height]) => Number(height) > 50);
+      return [high.length, heights.length - high.length];
+    };
+    const spikes = Array.from({ length: 250 }, (_, i) => event('information', i));
+    assert.deepEqual(bandsAndTicks([...spikes.slice(0, 9), event('error', 120)]), [10, 0]);
+    assert.deepEqual(bandsAndTicks([...spikes, event('error', 120)]), [1, 250]);
   });
 
   it('never writes NaN, whatever is missing', () => {

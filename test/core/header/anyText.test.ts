@@ -6,9 +6,21 @@ import { completionsAt } from '../../../src/core/header/completion.ts';
 import { headerOutline } from '../../../src/core/header/outline.ts';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
 import { listed, yamlText } from '../../../src/core/header/wording.ts';
+import { processWarnings } from '../../support/processWarnings.ts';
 import { sampleHeader, sampleValue, written } from './sampleHeader.ts';
 
 describe('a header of any text', () => {
+  it('has what is wrong with it told in its problems alone', () => {
+    const told = processWarnings(() => {
+      const { problems } = parseHeader(sampleHeader.replace('#   plate:', '#   ? [a, b]\n#   : 1\n#   plate:'));
+      assert.deepEqual(
+        problems.map(({ code }) => code),
+        ['key-unknown'],
+      );
+    });
+    assert.deepEqual(told, []);
+  });
+
   it('never throws and never holds a value that is not finite, whatever is typed into it', () => {
     const mayBeNaN = new Set(['directionRad', 'heightM', 'layerHeightM', 'recoaterDirectionRad']);
     const check = (value: unknown, key: string): void => {

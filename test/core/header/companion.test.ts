@@ -1,7 +1,12 @@
 // A companion header of a foreign table: how the table is written, and problems in the companion's own text.
 import assert from 'node:assert/strict';
 import { splitForeign } from '../../../src/core/header/headerEnd.ts';
-import { companionTable, parseCompanion, splitBeside } from '../../../src/core/header/parseCompanion.ts';
+import {
+  parseCompanion,
+  readCompanion,
+  splitBeside,
+  type ForeignTable,
+} from '../../../src/core/header/parseCompanion.ts';
 import { completionsAt } from '../../../src/core/header/completion.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
 import { checkWith } from './sampleHeader.ts';
@@ -30,13 +35,14 @@ table:
 `;
 const names = 'Stamp;T 1;g0;g60;g120;"odd;name"\r\n';
 const table = (text: string, ...rows: string[]) => {
-  const { skipLines } = companionTable(companion);
+  const { skipLines } = readCompanion(companion).table;
   const head = new TextEncoder().encode(`${'any\n'.repeat(skipLines)}${text}${rows.map((row) => `${row}\n`).join('')}`);
-  const split = splitForeign(head, companionTable(companion), true);
+  const split = splitForeign(head, readCompanion(companion).table, true);
   assert.ok(split !== 'need-more');
   return { ...split, name: 'export.csv' };
 };
-const parse = (text: string) => parseCompanion(text, table(names));
+const parseBeside = (text: string, foreign: ForeignTable) => parseCompanion(readCompanion(text), foreign);
+const parse = (text: string) => parseBeside(text, table(names));
 
 function edited(from: string, to: string): string {
   assert.equal(companion.split(from).length, 2, from);
@@ -55,7 +61,7 @@ describe('a companion header', () => {
       comment: '#',
       timeFormat: 'DD.MM.YYYY HH:mm:ss',
     });
-    assert.deepEqual(companionTable(companion), header.table);
+    assert.deepEqual(readCompanion(companion).table, header.table);
     assert.deepEqual(
       header.columns.map((column) => column.name),
       ['Stamp', 'T 1', 'g0', 'g60', 'g120', 'odd;name'],
@@ -82,7 +88,7 @@ describe('a companion header', () => {
       "  delimiter: ';'\n  decimal: ','\n  skip_lines: 3\n  time_format: 'DD.MM.YYYY HH:mm:ss'\n",
       '  delimiter: "\\t"\n',
     );
-    const { header } = parseCompanion(plain, { ...table('Stamp\tT 1\tg0\tg60\tg120\n'), name: 'export.tsv' });
+    const { header } = parseBeside(plain, { ...table('Stamp\tT 1\tg0\tg60\tg120\n'), name: 'export.tsv' });
     assert.equal(header?.table.delimiter, '\t');
   });
 
@@ -121,7 +127,7 @@ describe('a companion header', () => {
 
   it('refuses a table of more columns than can be read', () => {
     const wide = `${names.trimEnd()};${Array.from({ length: mostColumns }, (_, at) => `c${at}`).join(';')}\n`;
-    const { header, problems } = parseCompanion(companion, table(wide));
+    const { header, problems } = parseBeside(companion, table(wide));
     assert.equal(header, undefined);
     assert.deepEqual(
       problems.map(({ code, range }) => [code, range.line, range.column]),
@@ -132,7 +138,7 @@ describe('a companion header', () => {
   it('takes times for ISO 8601 where the first rows show that and nothing else is said', () => {
     const text = edited("  time_format: 'DD.MM.YYYY HH:mm:ss'\n", '');
     const times = (...stamps: string[]) =>
-      parseCompanion(text, table(names, ...stamps.map((stamp) => `${stamp};20,5;1530,1;1535,1;1540,1;x`)));
+      parseBeside(text, table(names, ...stamps.map((stamp) => `${stamp};20,5;1530,1;1535,1;1540,1;x`)));
     const typeOf = (parsed: ReturnType<typeof times>) => parsed.header?.columns[0]?.datatype;
     assert.equal(typeOf(times('', '2026-03-12T06:30:00.5Z')), 'string');
     assert.equal(typeOf(times('0,5', '1,0')), 'float64');
@@ -148,7 +154,7 @@ describe('a companion header', () => {
       names,
       ...['12.03.2026 06:30:00', '0', '1,5'].map((time) => `${time};20,5;1530,1;1535,1;1540,1;x`),
     );
-    const { header, problems } = parseCompanion(text, odd);
+    const { header, problems } = parseBeside(text, odd);
     assert.deepEqual(problems, []);
     assert.equal(header?.columns[0]?.datatype, 'float64');
   });
@@ -173,7 +179,7 @@ describe('a companion header', () => {
         /not written in numbers; declare the column with datatype: string/,
       ],
     ] as const) {
-      checkWith((one) => parseCompanion(one, rows(stamp)), text, {
+      checkWith((one) => parseBeside(one, rows(stamp)), text, {
         code: 'time-format-unknown',
         leaves: 'stops',
         says,
@@ -184,9 +190,9 @@ describe('a companion header', () => {
   it('finds a row of names that begins with the sign of a comment', () => {
     const marked = edited('time: Stamp', "time: '#Stamp'");
     const bytes = new TextEncoder().encode(`any\nany\nany\n#${names}12.03.2026 06:30:00;20,5;1530,1;1535,1;1540,1;x\n`);
-    const split = splitBeside(bytes, marked, true);
+    const split = splitBeside(bytes, readCompanion(marked), true);
     assert.ok(split !== 'need-more');
-    const { header, problems } = parseCompanion(marked, { ...split, name: 'export.csv' });
+    const { header, problems } = parseBeside(marked, { ...split, name: 'export.csv' });
     assert.deepEqual(problems, []);
     assert.deepEqual([header?.columns[0]?.name, header?.roles.time, split.rows[0]?.line], ['#Stamp', 0, 5]);
   });
@@ -194,7 +200,7 @@ describe('a companion header', () => {
   it('says once that the row of names is none, and where it stands', () => {
     const lost = edited('table:', '⟦table⟧:');
     const wrong = (head: string, says: RegExp) =>
-      checkWith((one) => parseCompanion(one, table(head)), lost, { code: 'names-missing', leaves: 'stops', says });
+      checkWith((one) => parseBeside(one, table(head)), lost, { code: 'names-missing', leaves: 'stops', says });
     wrong('Acme\n', /^line 4 of export\.csv, 'Acme', .* none of the channels' columns; check table: skip_lines/);
     wrong(`Acme\nserial 4711\n${names}`, /line 6 has them with table: \{skip_lines: 5\}$/);
     wrong(names.replaceAll(';', '\t'), /line 4 has them with table: \{delimiter: tab\}$/);

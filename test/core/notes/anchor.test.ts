@@ -6,7 +6,6 @@ import {
   headerLineHash,
   logFingerprint,
   resolveAnchor,
-  resolveAnchors,
   rowHash,
 } from '../../../src/core/notes/anchor.ts';
 import type { AnchorRow, RowForm } from '../../../src/core/notes/anchor.ts';
@@ -104,31 +103,19 @@ describe('the anchor of a thread on a row', () => {
     assert.equal(resolveAnchor(anchor, rowsOf(twice)).line, 232);
   });
 
-  it('finds every one of many anchors as it finds one, however lines came and went', () => {
+  it('finds its row and takes no other for it, however lines came and went', () => {
+    const all = logRows(60);
     fc.assert(
       fc.property(fc.array(fc.boolean(), { minLength: 60, maxLength: 60 }), (kept) => {
-        const all = logRows(60);
-        const anchors = all.map((text, at) => anchorOfRow(at, text, form));
         const rows = rowsOf(all.filter((_, at) => kept[at]));
-        const places = resolveAnchors(anchors, rows);
-        places.forEach((place, at) => {
-          assert.deepEqual(place, resolveAnchor(anchors[at]!, rows));
-          if (kept[at]) assert.deepEqual([place.state, place.timeS], ['found', at]);
-          else assert.notEqual(place.state, 'found');
+        all.forEach((text, at) => {
+          const { state, timeS } = resolveAnchor(anchorOfRow(at, text, form), rows);
+          if (kept[at]) assert.deepEqual([state, timeS], ['found', at]);
+          else assert.ok(state === 'lost' || state === 'changed', state);
         });
       }),
       { numRuns: 50 },
     );
-  });
-
-  it('places ten thousand threads on a hundred thousand rows', () => {
-    const many = logRows(100_000);
-    const anchors = many
-      .filter((_, at) => at % 10 === 3)
-      .map((text) => anchorOfRow(Number(text.split(',')[0]), text, form));
-    const places = resolveAnchors(anchors, rowsOf(many));
-    assert.equal(places.length, 10_000);
-    assert.ok(places.every(({ state, timeS }) => state === 'found' && timeS % 10 === 3));
   });
 });
 

@@ -3,6 +3,7 @@ import { addRemark, addThread, threadId } from '../../../src/core/notes/editNote
 import { formatNotes } from '../../../src/core/notes/formatNotes.ts';
 import { emptyNotes } from '../../../src/core/notes/notes.ts';
 import { parseNotes } from '../../../src/core/notes/parseNotes.ts';
+import { processWarnings } from '../../support/processWarnings.ts';
 import { noted, onRow } from './notesBuilder.ts';
 
 /** Problems of a text as `line:column-endColumn code`, and the words each range covers. */
@@ -24,6 +25,14 @@ describe('problems of a notes file', () => {
       problems: [],
       writable: true,
     });
+  });
+
+  it('are told as such alone', () => {
+    const text = `${head}  - id: a\n    time: 3\n    ? [x]\n    : 1\n`;
+    assert.deepEqual(
+      processWarnings(() => assert.equal(problemsOf(text).length, 1)),
+      [],
+    );
   });
 
   const cases: readonly (readonly [string, string, readonly string[]])[] = [

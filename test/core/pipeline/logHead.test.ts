@@ -50,6 +50,26 @@ describe('the head of a log', () => {
     assert.deepEqual(read(edited()).parsed.problems, []);
   });
 
+  it('awaits names until their row has its line break', () => {
+    const names = sampleHeader.lastIndexOf('\n', sampleHeader.length - 2) + 1;
+    for (const [text, awaits] of [
+      ['', true],
+      [sampleHeader.slice(0, 300), true],
+      [sampleHeader.slice(0, names), true],
+      [sampleHeader.slice(0, names + 8), true],
+      [sampleHeader, false],
+      ['hello,world\n', false],
+      [sampleHeader.replace('30 mm', '30'), false],
+    ] as const) {
+      assert.equal(read(text).awaitsNames, awaits, text);
+    }
+    const table = readFileSync(sample);
+    const namesEnd = headOf(table).basis!.bodyOffset;
+    assert.equal(headOf(table.subarray(0, namesEnd)).awaitsNames, false);
+    assert.equal(headOf(table.subarray(0, namesEnd - 9)).awaitsNames, true);
+    assert.equal(headOf(table.subarray(0, 0)).awaitsNames, true);
+  });
+
   it('tells of the default datum at the head of the strain log', () => {
     const [problem] = read(edited([`#   ${wholeDatum}\n`, '']) + rows(5, () => '35')).parsed.problems;
     assert.match(problem!.message, /only 5 rows; 20 are needed/);
@@ -114,10 +134,19 @@ describe('the head of a foreign table', () => {
   it('is read whatever the pieces, and its rows begin after the row of names', () => {
     const whole = headOf(bytes).basis!;
     assert.equal(whole.bodyLine, names + 2);
-    const head = new LogHead({ settings: {}, companion });
+    let read = 0;
+    const counted = {
+      ...companion,
+      get text() {
+        read++;
+        return companion.text;
+      },
+    };
+    const head = new LogHead({ settings: {}, companion: counted });
     let result: HeadResult | undefined;
     for (let at = 0; !result; at += 97) result = head.push(bytes.subarray(at, at + 97));
     assert.deepEqual(result.basis, whole);
+    assert.equal(read, 1, 'the header beside it is read once, not at every piece');
   });
 
   it('may end with its row of names, without a line break', () => {

@@ -14,12 +14,10 @@ import {
 import type { InPlane } from '../../../src/core/strain/plates.ts';
 import { turned } from '../../support/oneRow.ts';
 import { aluminiumPlate, header } from '../../support/strainLog.ts';
+import { near } from '../../support/near.ts';
 
 const value = fc.double({ min: -1e-3, max: 1e-3, noNaN: true });
 const tensor = fc.tuple(value, value, value);
-const near = (got: number, expected: number, tolerance: number): void => {
-  assert.ok(Math.abs(got - expected) <= tolerance, `got ${got}, expected ${expected}`);
-};
 
 describe('strain over the thickness', () => {
   it('that is linear is found again at every height, from any two planes or more', () => {

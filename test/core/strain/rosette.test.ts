@@ -2,6 +2,9 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { conditionLimit, rosetteCondition, solveRosette } from '../../../src/core/strain/rosette.ts';
 import { measured } from '../../support/oneRow.ts';
+import { near } from '../../support/near.ts';
+
+const rounding = 1e-7;
 
 const degree = Math.PI / 180;
 const radians = (degrees: readonly number[]): number[] => degrees.map((angle) => angle * degree);
@@ -20,9 +23,6 @@ const rosettes = fc
     readings,
   }));
 
-const near = (got: number, expected: number, tolerance = 1e-7): void => {
-  assert.ok(Math.abs(got - expected) <= tolerance, `got ${got}, expected ${expected}`);
-};
 const sameAxis = (gotDeg: number, expectedDeg: number, tolerance: number): void => {
   const turn = (((gotDeg - expectedDeg + 90) % 180) + 180) % 180;
   near(turn - 90, 0, tolerance);
@@ -37,9 +37,9 @@ describe('a rosette', () => {
           directions.map((d) => d + turn),
           readings,
         );
-        near(after.e1, before.e1);
-        near(after.e2, before.e2);
-        if (readings.length > 3) near(after.residual, before.residual);
+        near(after.e1, before.e1, rounding);
+        near(after.e2, before.e2, rounding);
+        if (readings.length > 3) near(after.residual, before.residual, rounding);
         if (before.e1 - before.e2 > 1) sameAxis(after.dir, before.dir + turn, 1e-5);
       }),
     );
@@ -53,9 +53,9 @@ describe('a rosette', () => {
           directions.map((d, k) => (k % 2 === 0 ? d + 180 : d - 180)).reverse(),
           readings.toReversed(),
         );
-        near(after.ex, before.ex);
-        near(after.ey, before.ey);
-        near(after.gxy, before.gxy);
+        near(after.ex, before.ex, rounding);
+        near(after.ey, before.ey, rounding);
+        near(after.gxy, before.gxy, rounding);
       }),
     );
   });
@@ -64,7 +64,7 @@ describe('a rosette', () => {
     fc.assert(
       fc.property(rosettes, ({ directions, readings }) => {
         const { ex, ey, e1, e2, dir } = measured(directions, readings);
-        near(e1 + e2, ex + ey);
+        near(e1 + e2, ex + ey, rounding);
         assert.ok(e1 >= e2);
         assert.ok(Number.isNaN(dir) || (dir >= 0 && dir < 180), String(dir));
       }),
@@ -83,8 +83,8 @@ describe('a rosette', () => {
           directions,
           readings.map((r) => 10 - r),
         );
-        near(both.gxy, one.gxy + other.gxy);
-        near(both.ex, one.ex + other.ex);
+        near(both.gxy, one.gxy + other.gxy, rounding);
+        near(both.ex, one.ex + other.ex, rounding);
       }),
     );
   });

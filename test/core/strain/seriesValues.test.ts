@@ -9,6 +9,7 @@ import type { SickSpell } from '../../../src/core/strain/sickSpell.ts';
 import { plainContext } from '../../support/oneRow.ts';
 import { header, rowBlock } from '../../support/strainLog.ts';
 import type { ChannelSketch } from '../../support/strainLog.ts';
+import { near } from '../../support/near.ts';
 
 const rosette = (cell: number, plane: number, directions: readonly number[]): ChannelSketch[] =>
   directions.map((directionDeg) => ({
@@ -49,9 +50,6 @@ const rows = rowBlock([
 const compute = (ids: readonly string[]): readonly Float64Array[] =>
   new SeriesValues(log, layouts, context, ids, 4).compute(rows);
 const at = (id: string, row = 0): number => compute([id])[0]![row]!;
-const near = (got: number, expected: number, tolerance: number): void => {
-  assert.ok(Math.abs(got - expected) <= tolerance, `got ${got}, expected ${expected}`);
-};
 
 describe('the series of a log', () => {
   it('are its readings, what each rosette and cell offers, the plate, and derived ones that can be computed', () => {

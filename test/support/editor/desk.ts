@@ -110,6 +110,10 @@ export const desk = {
   selection: new EventEmitter<unknown>(),
   renamed: new EventEmitter<unknown>(),
   willRename: new EventEmitter<unknown>(),
+  fileMade: new EventEmitter<Uri>(),
+  fileGone: new EventEmitter<Uri>(),
+  /** What menus go by, as `setContext` was told. */
+  context: new Map<string, unknown>(),
 
   show(...uris: Uri[]): void {
     desk.tabs = uris;

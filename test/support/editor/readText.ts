@@ -5,20 +5,23 @@ import { join } from 'node:path';
 import { analyseFile } from '../../../src/worker/analyseFile.ts';
 import { Analysis } from './analyses.ts';
 
-const folders: string[] = [];
+const made: { readonly folder: string; close(): Promise<void> }[] = [];
 
 /** The analysis of `text`, read to its end. */
 export async function readText(text: string): Promise<Analysis> {
   const folder = await mkdtemp(join(tmpdir(), 'underplate-'));
-  folders.push(folder);
   const path = join(folder, 'log.strain.csv');
   await writeFile(path, text);
-  const { summary, calls } = await analyseFile(path, { workers: 1 });
+  const { summary, calls, close } = await analyseFile(path, { workers: 1 });
+  made.push({ folder, close });
   return new Analysis(summary, calls);
 }
 
 export async function forgetTexts(): Promise<void> {
-  for (const folder of folders.splice(0)) await rm(folder, { recursive: true });
+  for (const { folder, close } of made.splice(0)) {
+    await close();
+    await rm(folder, { recursive: true });
+  }
 }
 
 /** Lets everything happen that needs no more than a turn or two; `true` of what is waited for ends the wait. */

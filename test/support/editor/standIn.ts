@@ -27,13 +27,23 @@ export const workspace = {
   onWillRenameFiles: desk.willRename.event,
   getConfiguration: (section: string) => ({
     get: (name: string, otherwise: unknown): unknown => desk.settings.get(`${section}.${name}`) ?? otherwise,
+    inspect: (name: string) => ({
+      key: `${section}.${name}`,
+      defaultValue: 'what holds where nobody set it',
+      workspaceValue: desk.settings.get(`${section}.${name}`),
+    }),
   }),
   createFileSystemWatcher: () => ({
     onDidChange: nothing,
-    onDidCreate: nothing,
-    onDidDelete: nothing,
+    onDidCreate: desk.fileMade.event,
+    onDidDelete: desk.fileGone.event,
     dispose: nothing,
   }),
+  /** By the ending of a pattern that begins with any folder and any name. */
+  findFiles: (pattern: string) =>
+    Promise.resolve(
+      [...desk.files.keys()].filter((path) => path.endsWith(pattern.replace('**/*', ''))).map((path) => Uri.file(path)),
+    ),
   registerTextDocumentContentProvider: (scheme: string, provider: unknown): Disposable =>
     provide('content')(scheme, provider as Provider),
   fs: {
@@ -163,9 +173,12 @@ export const commands = {
     desk.commands.set(name, run);
     return nothing();
   },
-  /** Of the editor's own commands only opening is known. */
-  executeCommand: async (name: string, uri: Uri, { selection }: { readonly selection?: Range } = {}): Promise<void> => {
-    if (name === 'vscode.open') desk.opened.push({ uri, line: (selection?.start.line ?? 0) + 1 });
+  /** Of the editor's own commands opening is known, and what menus go by. */
+  executeCommand: async (name: string, about: unknown, more: unknown = {}): Promise<void> => {
+    if (name === 'setContext') desk.context.set(about as string, more);
+    if (name !== 'vscode.open') return;
+    const { selection } = more as { readonly selection?: Range };
+    desk.opened.push({ uri: about as Uri, line: (selection?.start.line ?? 0) + 1 });
   },
 };
 

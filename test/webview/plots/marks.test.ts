@@ -10,6 +10,8 @@ interface Drawn {
   readonly left: number;
   readonly right: number;
   readonly text: string;
+  /** Of a rectangle. */
+  readonly height: number;
 }
 
 /** A plot of 100 s on 1000 px whose canvas keeps what is drawn on it; letters are 6 px wide. */
@@ -21,11 +23,11 @@ function recorder(): { readonly plot: uPlot; readonly drawn: Drawn[] } {
     ...{ save: nothing, restore: nothing, beginPath: nothing, rect: nothing, clip: nothing },
     ...{ moveTo: nothing, lineTo: nothing, stroke: nothing },
     measureText: (text: string) => ({ width: 6 * text.length }),
-    fillRect(left: number, _: number, width: number) {
-      drawn.push({ what: 'rect', colour: this.fillStyle, left, right: left + width, text: '' });
+    fillRect(left: number, _: number, width: number, height: number) {
+      drawn.push({ what: 'rect', colour: this.fillStyle, left, right: left + width, text: '', height });
     },
     fillText(text: string, left: number) {
-      drawn.push({ what: 'text', colour: this.fillStyle, left, right: left + 6 * text.length, text });
+      drawn.push({ what: 'text', colour: this.fillStyle, left, right: left + 6 * text.length, text, height: 0 });
     },
   };
   const bbox = { left: 0, top: 0, width: 1000, height: 200 };
@@ -37,7 +39,13 @@ const theme = {
   ...{ error: 'red', warning: 'yellow', information: 'cyan' },
 } as Theme;
 
-describe('the names of events on a plot', () => {
+const unselected = { selectedFromS: NaN, selectedToS: NaN, layers: [] };
+
+function event(id: string, timeS: number, severity: StrainEvent['severity'], kind: string): StrainEvent {
+  return { id, timeS, endTimeS: NaN, detectedTimeS: timeS + 0.5, severity, kind } as StrainEvent;
+}
+
+describe('events on a plot', () => {
   const ratio = Object.getOwnPropertyDescriptor(globalThis, 'devicePixelRatio');
   before(() => Object.defineProperty(globalThis, 'devicePixelRatio', { value: 1, configurable: true }));
   after(() => {
@@ -45,17 +53,15 @@ describe('the names of events on a plot', () => {
     else Reflect.deleteProperty(globalThis, 'devicePixelRatio');
   });
 
-  it('have the colour of text, and nothing of another event runs through them', () => {
+  it('have names in the colour of text, and nothing of another event runs through them', () => {
     const { plot, drawn } = recorder();
-    const event = (id: string, timeS: number, severity: StrainEvent['severity'], kind: string): StrainEvent =>
-      ({ id, timeS, endTimeS: NaN, detectedTimeS: timeS + 0.5, severity, kind }) as StrainEvent;
     const events = [
       event('a', 20, 'error', 'release'),
       event('b', 21, 'warning', 'strike'),
       event('c', 22.5, 'information', 'jump'),
       event('d', 60, 'information', 'stuck'),
     ];
-    const marks = { selectedFromS: NaN, selectedToS: NaN, events, chosenEvent: 'a', layers: [] };
+    const marks = { ...unselected, events, chosenEvent: 'a' };
     drawUnder(plot, marks, theme, false);
     const names = drawn.filter(({ what }) => what === 'text');
     assert.ok(names.some(({ text }) => text === 'release') && names.some(({ text }) => text === 'stuck'));
@@ -67,5 +73,38 @@ describe('the names of events on a plot', () => {
       const later = drawn.slice(at).filter(({ colour }) => colour !== 'white' && colour !== 'black');
       assert.deepEqual(later, [], `drawn over ${name.text}`);
     }
+  });
+
+  it('are bands while these are few; of hundreds the graver ones and the chosen one are, the others ticks at the top', () => {
+    const spikes = Array.from({ length: 300 }, (_, i) => event(`s${i}`, i / 3, 'information', 'spike'));
+    const grave = [event('a', 30.1, 'error', 'release'), event('b', 70.1, 'error', 'crack')];
+    const drawnOf = (events: readonly StrainEvent[]): readonly Drawn[] => {
+      const { plot, drawn } = recorder();
+      drawUnder(plot, { ...unselected, events, chosenEvent: 's150' }, theme, false);
+      return drawn;
+    };
+    const bandsOf = (drawn: readonly Drawn[]): Drawn[] => drawn.filter(({ height }) => height === 200);
+    const few = drawnOf([...grave, spikes[150]!, spikes[200]!]);
+    assert.equal(new Set(bandsOf(few).map(({ left }) => left)).size, 4);
+    const many = drawnOf([...spikes, ...grave]);
+    assert.deepEqual(
+      [...new Set(bandsOf(many).map(({ left, colour }) => `${left} ${colour}`))].sort(),
+      ['301 red', '500 cyan', '701 red'],
+      'two that are grave, and the chosen one',
+    );
+    const ticks = many.filter(({ colour, height }) => colour === 'cyan' && height < 200);
+    assert.deepEqual(
+      ticks.map(({ left }) => Math.round(left)).sort((a, b) => a - b),
+      spikes.filter(({ id }) => id !== 's150').map(({ timeS }) => Math.round(10 * timeS)),
+      'none is left out',
+    );
+    assert.ok(ticks.every(({ height }) => height <= 10));
+    assert.deepEqual(
+      many
+        .filter(({ what }) => what === 'text')
+        .map(({ text }) => text)
+        .sort(),
+      ['crack', 'release', 'spike'],
+    );
   });
 });

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { quantities, seriesName } from '../../../src/core/display/quantities.ts';
+import { quantities, quantityOf, seriesName, shownUnit } from '../../../src/core/display/quantities.ts';
 import type { SeriesInfo } from '../../../src/messages/analysis.ts';
 import { quantityGroups } from '../../../webview/plots/quantityGroups.ts';
 
@@ -36,7 +36,7 @@ describe('quantity groups', () => {
     const all = series();
     for (const group of quantityGroups(all, 0, 1)) {
       const infos = group.lines.map((line) => all.find(({ id }) => id === line.series)!);
-      assert.deepEqual([...new Set(infos.map(({ unitLabel }) => unitLabel))], [group.unitLabel], group.name);
+      assert.equal(new Set(infos.map(({ unitLabel }) => unitLabel)).size, 1, group.name);
       assert.ok(infos.every(({ cell, plane }) => (cell === 0 && (plane === 1 || plane === -1)) || cell === -1));
     }
   });
@@ -49,6 +49,17 @@ describe('quantity groups', () => {
     }
     for (const id of ['A_up_0', 'A_T', 'bend']) assert.ok(shown.has(id), id);
     assert.ok(!shown.has('A_low_0') && !shown.has('B_up_e1'));
+  });
+
+  it('show forces of the plate in thousands, all else in the unit that is answered', () => {
+    const all = series();
+    for (const { name, unitLabel, factor, lines } of quantityGroups(all, 0, 0)) {
+      const answered = all.find(({ id }) => id === lines[0]!.series)!.unitLabel;
+      assert.deepEqual([unitLabel, factor], name === 'forces' ? ['kN/m', 1e-3] : [answered, 1], name);
+    }
+    const { unit, scale, unitLabel } = quantityOf('nx')!;
+    assert.deepEqual([unit, scale, unitLabel], ['N/m', 1, 'N/m'], 'files and answers are in the base unit');
+    assert.equal(shownUnit(quantityOf('e1')!).unit.unitLabel, 'µm/m');
   });
 
   it('draw the direction as axial with its error', () => {
