@@ -82,6 +82,14 @@ export function raiseFloor(tests: BlockTestsState, j: number, noise: number): vo
   if (tests.least[at]! < variance) tests.least[at] = variance;
 }
 
+/** One sample's noise was taken to be more than it is. */
+export function lowerFloor(tests: BlockTestsState, j: number, noise: number): void {
+  const at = j * (tests.dimension + 1);
+  const variance = noise * noise;
+  tests.floor[at] = Math.min(tests.floor[at]!, variance);
+  tests.least[at] = Math.min(tests.least[at]!, leastShare * variance);
+}
+
 /** Which components give readings just now. */
 export function noteLacking(tests: BlockTestsState, health: readonly HealthState[]): void {
   tests.lacking = 0;

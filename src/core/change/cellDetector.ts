@@ -11,6 +11,7 @@ import { lookAll, looksAt, rowTools } from './blockLooks.ts';
 import type { LookTools } from './blockLooks.ts';
 import { forgetRecent, newBlockTests } from './blockTests.ts';
 import type { Look } from './blockTests.ts';
+import { takeWildness, turnSick } from './chatter.ts';
 import { cellColumns, noteRows } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
 import { learnFirstNoise, newCellDetectorState } from './cellDetectorState.ts';
@@ -168,10 +169,12 @@ export class CellDetector {
     state.samples += count;
     if (alone) this.#keepRows(columns, i, 1, placed);
     let told = false;
+    let turned = false;
     let slowDue = this.#slow.due();
     for (let k = 0; k < count; k++) {
       if (placed) visit(state.cycle, span, k);
       history.count++;
+      turned = takeWildness(this.#frame, state, span, k, state.samples - count + k + 1);
       if (!state.tests) this.#begin();
       else {
         if (span.noiseGain[k]! > 0) this.#readings.raiseNoise(state.tests);
@@ -184,17 +187,19 @@ export class CellDetector {
           slowDue = this.#slow.due();
         }
         told = spoke || slowly || (watch.confirmed !== undefined && watch.confirmed.again > 0);
-        if (told && k + 1 < count) {
-          state.samples -= count - k - 1;
-          count = k + 1;
-          this.#spans.shorten(values, from, count, most, placed);
-        }
+      }
+      if ((told || turned) && k + 1 < count) {
+        state.samples -= count - k - 1;
+        count = k + 1;
+        this.#spans.shorten(values, from, count, most, placed);
       }
     }
     this.#statistic.keep(i, count, span.intervalS, state.tests !== undefined, this.#best);
     if (!alone) this.#keepRows(columns, i, count, placed);
     if (quiet) this.#readings.takeQuiet(columns, i, count);
     if (told) this.#attendAll(placed ? span.place[count - 1]! : -1);
+    // What blocks hold of the spikes so far is no yardstick.
+    if (turned && turnSick(state)) this.#afresh.beginBlocks();
     return count;
   }
 

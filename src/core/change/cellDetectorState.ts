@@ -3,6 +3,8 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { differenceNoise } from '../strain/robust.ts';
 import type { BlockTestsState } from './blockTests.ts';
 import type { CellFrame } from './cellFrame.ts';
+import { newChatter } from './chatter.ts';
+import type { ChatterState } from './chatter.ts';
 import { ChangeWatch } from './changeWatch.ts';
 import type { ChangeWatchState } from './changeWatch.ts';
 import { newCycle } from './cycle.ts';
@@ -28,6 +30,7 @@ export interface CellDetectorState {
   readonly history: HistoryState;
   readonly health: HealthState[];
   readonly spikes: SpikeState;
+  readonly chatter: ChatterState;
   tests: BlockTestsState | undefined;
   /** The watch over what comes slowly; undefined while there are no tests, and where rows come seldom. */
   slow: SlowState | undefined;
@@ -69,7 +72,10 @@ export function leastNoise({ first, perUnit }: CellFrame, health: readonly Healt
  * Noise that the datum window does not tell, from the samples of the history: what was followed since began at next to
  * nothing, and is not there yet.
  */
-export function learnFirstNoise({ noise }: CellFrame, { history, cycle, noise: followed }: CellDetectorState): void {
+export function learnFirstNoise(
+  { noise }: CellFrame,
+  { history, cycle, chatter, noise: followed }: CellDetectorState,
+): void {
   const { dimension, raw, count } = history;
   const from = Math.max(1, count - ringSize + 1);
   noise.forEach((told, j) => {
@@ -79,6 +85,7 @@ export function learnFirstNoise({ noise }: CellFrame, { history, cycle, noise: f
     if (!(first > followed[j]!)) return;
     followed[j] = first;
     cycle.noise[j] = first;
+    chatter.calm[j] = first;
   });
 }
 
@@ -92,6 +99,7 @@ export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellD
     history: newHistory(dimension),
     health: Array.from({ length: dimension }, newHealth),
     spikes: newSpikes(dimension),
+    chatter: newChatter(dimension, Float64Array.from(starting)),
     tests: undefined,
     slow: undefined,
     value: new Float64Array(dimension).fill(NaN),

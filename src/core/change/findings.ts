@@ -113,6 +113,8 @@ export interface SensorFinding extends Finding {
   readonly phase?: number;
   /** spike: usual interval between samples, seconds. */
   readonly intervalS?: number;
+  /** wander: the channel spikes so often that single spikes are not told; spike: one of these, counted only. */
+  readonly chatters?: boolean;
 }
 
 export type CellFinding = ChangeFinding | HeatFinding | SensorFinding;

@@ -4,6 +4,7 @@
 // this loop sees every reading of a log, so it is one long function, and flat.
 // The level that the cycle is learned about is followed by exponential smoothing with a slope (Holt 1957) over about one
 // layer; distances beyond some noises count as those only (Huber 1964).
+import type { ChatterState } from './chatter.ts';
 import type { CycleState } from './cycle.ts';
 import { learningLayers } from './cycleMemory.ts';
 import { slot } from './history.ts';
@@ -18,6 +19,7 @@ export interface Followed {
   readonly value: Float64Array;
   readonly flat: Float64Array;
   readonly noise: Float64Array;
+  readonly chatter: ChatterState;
 }
 
 /**
@@ -37,30 +39,28 @@ export function followComponent(
   leastNoise: Float64Array,
   span: Span,
 ): void {
-  if (placed) takeOffCycle(followed.cycle, followed.history, j, count, values, from, rows, span);
-  else {
-    for (let i = 0; i < rows; i++) span.rest[i] = values[from + i]!;
-    takeNothing(followed.history, j, count, rows);
-    leaveCycle(followed.cycle, j, span);
-  }
+  takeOffCycle(followed, j, count, values, from, rows, placed, span);
   appendSamples(followed, j, count, rows, leastNoise, span);
   const { after, rest } = span;
   const to = j * fields + field.value;
   after[to] = followed.value[j]!;
-  for (let i = 0; i < rows; i++) if (values[from + i] === values[from + i]) after[to] = values[from + i]!;
+  for (let i = 0; i < rows; i++) if (rest[i] === rest[i]) after[to] = values[from + i]!;
   if (j === 0) span.kelvin.set(rest);
 }
 
-/** Takes the cycle of the layer off, into `span.rest`, and learns it. */
+/**
+ * Takes the cycle of the layer off, into `span.rest`, and learns it; nothing where the rows have no place. Spikes of a channel
+ * that is sick with them are taken for missing readings here, so that nobody learns from them.
+ */
 function takeOffCycle(
-  cycle: CycleState,
-  history: HistoryState,
+  { cycle, history, chatter }: Followed,
   j: number,
   count: number,
   values: Float64Array,
   from: number,
   rows: number,
-  { place, between, visits, gain, turn, samplesPerPlace, rest, after }: Span,
+  placed: boolean,
+  { place, between, visits, gain, turn, samplesPerPlace, rest, after, lag, calmGain, wild, wildRows }: Span,
 ): void {
   // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
   /** Distances from the cycle's level beyond so many noises count as this far only (Huber 1964; 3 to 4 is usual). */
@@ -69,6 +69,16 @@ function takeOffCycle(
   const noiseClip = 3;
   /** Keeps constant data from a noise of nothing; far below any reading. */
   const leastNoise = 1e-12;
+  /** A quarter of the differences between two samples of normal noise is less than this many noises: 0.3186 root two. */
+  const quartile = 0.4506;
+  /** Wild is what lies so many noises at rest off, the size of spikes that are always told. */
+  const wildNoises = 25;
+  /** What lies so many off stirs: what its fellows do beside it is not theirs alone. */
+  const stirNoises = 8;
+  /** What stays away for longer than a spike is a new level. */
+  const longestSpike = 2;
+  /** The level about which samples are wild follows the others over so many. */
+  const levelShare = 1 / 4;
   const { dimension, shape } = cycle;
   const { takenSums } = history;
   const settled = cycle.layers > learningLayers;
@@ -82,24 +92,82 @@ function takeOffCycle(
   let noise = cycle.noise[j]!;
   let taken = cycle.taken[j]!;
   let sum = takenSums[slot(count) * dimension + j]!;
+  const sick = chatter.sick[j]! > 0;
+  const longest = sick ? chatter.sick[j]! : longestSpike;
+  let calm = chatter.calm[j]!;
+  let calmLevel = chatter.level[j]!;
+  let off = chatter.off[j]!;
+  let ago1 = chatter.recent[4 * j]!;
+  let ago2 = chatter.recent[4 * j + 1]!;
+  let ago3 = chatter.recent[4 * j + 2]!;
+  let ago4 = chatter.recent[4 * j + 3]!;
   for (let i = 0; i < rows; i++) {
     const x = values[from + i]!;
+    const seen = i * dimension + j;
+    wild[seen] = 0;
     if (x !== x) {
       rest[i] = x;
-      sum += taken;
+      if (placed) sum += taken;
       takenSums[slot(count + i + 1) * dimension + j] = sum;
       continue;
     }
-    if (level !== level) level = x;
-    const at = place[i]! * dimension + j;
-    const here = shape[at]!;
+    const at = placed ? place[i]! * dimension + j : 0;
+    const here = placed ? shape[at]! : 0;
     const share = between[i]!;
     const known = visits[i]!;
-    if (known > 2) taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
-    else if (!settled) taken = 0;
-    const left = x - taken;
-    sum += taken;
+    const before = taken;
+    if (placed) {
+      if (known > 2) taken = share > 0 ? here + share * (shape[at + dimension]! - here) : here;
+      else if (!settled) taken = 0;
+    }
+    const reach = wildNoises * calm;
+    if (sick && placed && Math.abs(x - taken - calmLevel) > reach && Math.abs(x - before - calmLevel) <= reach) {
+      // A spike of the first layers was taken for a part of the cycle: the reading goes on from the one before.
+      shape[at] = before;
+      taken = before;
+    }
+    if (placed) sum += taken;
     takenSums[slot(count + i + 1) * dimension + j] = sum;
+    const left = placed ? x - taken : x;
+    const aside = left - calmLevel;
+    // No two layers are alike, but none is off by as much as the cycle itself.
+    const beyond = placed ? reach + Math.abs(taken) : reach;
+    if (aside > beyond || aside < -beyond) {
+      const moved = ++off > longest;
+      wild[seen] = moved ? 2 : 1;
+      wildRows[i] = 1;
+      if (moved) {
+        calmLevel = left;
+        off = 0;
+      }
+    } else {
+      const stir = stirNoises * calm;
+      if (aside > stir || aside < -stir) {
+        wild[seen] = 3;
+        wildRows[i] = 1;
+      }
+      calmLevel = aside === aside ? calmLevel + levelShare * aside : left;
+      off = 0;
+    }
+    const which = lag[i]!;
+    const difference = x - (which > 1 ? (which > 2 ? ago4 : ago3) : which > 0 ? ago2 : ago1);
+    // Equal readings tell of their resolution only.
+    if (difference < 0 || difference > 0) {
+      const bar = quartile * calm;
+      calm *= 1 + calmGain[i]! * (difference < bar && difference > -bar ? -0.75 : 0.25);
+      if (calm < leastNoise) calm = leastNoise;
+    }
+    ago4 = ago3;
+    ago3 = ago2;
+    ago2 = ago1;
+    ago1 = x;
+    if (sick && wild[seen] === 1) {
+      rest[i] = NaN;
+      continue;
+    }
+    rest[i] = left;
+    if (!placed) continue;
+    if (level !== level) level = x;
     const away = left - level;
     const limit = clip * noise;
     const held = away > limit ? limit : away < -limit ? -limit : away;
@@ -121,27 +189,19 @@ function takeOffCycle(
     const far = noiseClip * noise;
     noise = away < far && away > -far ? noiseKept * noise + (noiseGain * (away * away)) / noise : noiseRaised * noise;
     if (noise < leastNoise) noise = leastNoise;
-    rest[i] = left;
   }
   const to = j * fields;
   after[to + field.cycleLevel] = level;
   after[to + field.slope] = slope;
   after[to + field.cycleNoise] = noise;
   after[to + field.taken] = taken;
-}
-
-/** Rows without a place have no cycle. */
-function takeNothing({ dimension, takenSums }: HistoryState, j: number, count: number, rows: number): void {
-  const sum = takenSums[slot(count) * dimension + j]!;
-  for (let i = 1; i <= rows; i++) takenSums[slot(count + i) * dimension + j] = sum;
-}
-
-function leaveCycle({ level, slope, noise, taken }: CycleState, j: number, { after }: Span): void {
-  const to = j * fields;
-  after[to + field.cycleLevel] = level[j]!;
-  after[to + field.slope] = slope[j]!;
-  after[to + field.cycleNoise] = noise[j]!;
-  after[to + field.taken] = taken[j]!;
+  after[to + field.calm] = calm;
+  after[to + field.calmLevel] = calmLevel;
+  after[to + field.off] = off;
+  after[to + field.recent] = ago1;
+  after[to + field.recent + 1] = ago2;
+  after[to + field.recent + 2] = ago3;
+  after[to + field.recent + 3] = ago4;
 }
 
 /** Appends what was left of the cycle, `span.rest`, to the history. */
@@ -202,7 +262,7 @@ function appendSamples(
 }
 
 /** The running values that the span has come to. */
-export function keepFollowed({ cycle, history, value, flat, noise }: Followed, { after }: Span): void {
+export function keepFollowed({ cycle, history, value, flat, noise, chatter }: Followed, { after }: Span): void {
   for (let j = 0, at = 0; j < value.length; j++, at += fields) {
     value[j] = after[at + field.value]!;
     flat[j] = after[at + field.flat]!;
@@ -212,6 +272,10 @@ export function keepFollowed({ cycle, history, value, flat, noise }: Followed, {
     cycle.slope[j] = after[at + field.slope]!;
     cycle.noise[j] = after[at + field.cycleNoise]!;
     cycle.taken[j] = after[at + field.taken]!;
+    chatter.calm[j] = after[at + field.calm]!;
+    chatter.level[j] = after[at + field.calmLevel]!;
+    chatter.off[j] = after[at + field.off]!;
+    for (let k = 0; k < 4; k++) chatter.recent[4 * j + k] = after[at + field.recent + k]!;
   }
 }
 

@@ -4,12 +4,12 @@ import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature, phases } from '../header/logHeader.ts';
 import type { Severity } from '../problem.ts';
 import { strainLine } from '../strain/channelStrain.ts';
-import { blockShapes } from './blockShapes.ts';
 import { expansionOf, largestPrincipal, mahalanobis3, principalRatio, isotropyOf } from './changeShape.ts';
 import type { CellChange, Evidence, StrainEvent } from './events.ts';
 import type { ChangeFinding, RosetteChange } from './findings.ts';
 import { breakS, earliest, spanOf } from './incident.ts';
 import type { Member } from './incident.ts';
+import { isEarly } from './likeChanges.ts';
 import { chanceUsual } from './measure.ts';
 import { kindOf, mayDrift } from './kind.ts';
 import type { IncidentFacts, KindVerdict } from './kind.ts';
@@ -34,6 +34,8 @@ export interface Surroundings {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
+  /** Whether the cell of a change has changed alike several times before, in a log that tells no layers. */
+  comesAgain(finding: ChangeFinding): boolean;
   /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
   readonly drifting: boolean;
   /** Whether a channel was found wandering not long ago. */
@@ -74,6 +76,7 @@ export function incidentEvent(
     together: about.together,
     shared: about.shared,
     early: known.early,
+    again: known.again,
     drifting: mayDrift(known),
     origin,
     part,
@@ -137,6 +140,7 @@ function factsOf(
     together: about.together,
     shared: about.shared,
     early: isEarly(finding),
+    again: sorted.some((m) => (m === strongest || m.confirmed) && about.comesAgain(m.finding)),
     plateCells: frame.cells.length,
     evenness: evennessOf(sorted),
     soloEvidence: soloOf(witnesses),
@@ -166,14 +170,6 @@ function factsOf(
 
 /** A jump of a size worth telling is found by shorter blocks than this, or by such as take no longer than it. */
 const gradualSamples = 16;
-
-/** Rows until the longest test has seen its blocks full once. */
-const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
-
-/** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
-function isEarly({ layer, row }: ChangeFinding): boolean {
-  return Number.isNaN(layer) && row < earlyRows;
-}
 
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
 export function severityOf(verdict: KindVerdict): Severity {

@@ -14,8 +14,10 @@ export interface IncidentFacts {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
-  /** The log tells no layers and has hardly begun: a cycle of the build would look the same. */
+  /** The log tells no layers and has not gone on for long: a cycle of the build would look the same. */
   readonly early: boolean;
+  /** It tells no layers, and a cell of these has changed alike several times before: so does a cycle of the build. */
+  readonly again: boolean;
   /** Cells of the plate that measure. */
   readonly plateCells: number;
   /** Middle size of the cells' changes over the largest: near 1 where all changed alike. */
@@ -86,6 +88,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.loneChannelSick && facts.soloEvidence > -sickChannelOdds) return verdict('wander', false);
   if (thermal(facts)) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
+  const cyclic = facts.early || facts.again;
   // What crept up in one cell, and may have been one channel only, is more often the channel.
   const alone = facts.secondShare === 0;
   if (!metal && alone && (facts.ramp || facts.gradual)) return verdict('wander', false);
@@ -97,9 +100,9 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   // A blow that one cell alone felt moves its channels as none of them could alone, even with another wild one beside it.
   if (facts.passing && alone && !(facts.soloEvidence < -loneBlow)) return verdict('spike', false);
   if (facts.passing)
-    return verdict('strike', metal && !facts.early && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
+    return verdict('strike', metal && !cyclic && (facts.inRecoat || (facts.cells > 1 && isLocal(facts))));
   // What comes slowly in metal comes in more than one cell.
-  const clear = metal && !facts.early && !(facts.slow && alone) && !mayDrift(facts);
+  const clear = metal && !cyclic && !(facts.slow && alone) && !mayDrift(facts);
   if (facts.ramp) return verdict('creep-off', clear);
   const local = isLocal(facts);
   const crack = crackEvidence(facts);

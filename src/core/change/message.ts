@@ -24,8 +24,9 @@ export interface ChangeFacts {
   readonly together: number;
   /** All channels of most of them changed by the same. */
   readonly shared: boolean;
-  /** The log tells no layers and has hardly begun. */
+  /** The log tells no layers, and has not gone on for long, or a cell of these has changed alike several times before. */
   readonly early: boolean;
+  readonly again: boolean;
   /** It is what a plate does whose temperature nothing measures, and the plate was told to change it just then. */
   readonly drifting: boolean;
   readonly origin: Origin | undefined;
@@ -75,13 +76,16 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, shared, early, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, early, again, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
   if (verdict.kind === 'heat' && Number.isNaN(strongest.temperatureK)) {
     return 'no thermometer tells; the plate expands or contracts as heat would make it';
   }
   if (early && verdict.nature === 'mechanical') {
-    return 'the log tells no layers and has hardly begun, so a cycle of the build would look the same';
+    return 'the log tells no layers and has not gone on for long, so a cycle of the build would look the same';
+  }
+  if (again && verdict.nature === 'mechanical') {
+    return 'the log tells no layers, and these cells have changed alike before, as by a cycle of the build';
   }
   if (isCommon(plateCells, together)) {
     return shiftOf(together, plateCells);
@@ -198,6 +202,9 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
     const told = `${what} in ${whole}${layer}${start}: ${finding.samples} equal readings in a row${lasted}`;
     return `${told}${withoutThermometer(header, finding, 'does not follow the temperature')}`;
   }
+  if (finding.chatters) {
+    return `Sensor wander in ${whole}${layer}: ${finding.samples} spikes of it alone within ${seconds(finding.knownTimeS - finding.timeS)}, too many to tell one by one; changes of ${cell} are measured without them, and less keenly, for now`;
+  }
   if (finding.what === 'wander') {
     return `Sensor wander in ${whole}${layer}: ${finding.samples} changes that it alone could have made; changes of ${cell} are measured without it for now`;
   }
@@ -266,6 +273,10 @@ export function sensorEvidence(header: LogHeader, finding: SensorFinding): Evide
     unit: '',
     text: `${samples} ${samples === 1 ? 'sample' : 'samples'} in ${finding.channels.map((c) => header.channels[c]!.name).join(', ')}.`,
   };
+  if (finding.chatters) {
+    const text = `${samples} spikes in this channel alone, each back within two samples.`;
+    return [{ name: 'samples', value: samples, unit: '', text }];
+  }
   if (what === 'wander') {
     const text = `Changes that pointed at this channel alone: ${samples}, together with log-odds of ${fixed(sigmas / 2, 1)}.`;
     return [{ name: 'one-channel', value: sigmas / 2, unit: '', text }];

@@ -20,6 +20,8 @@ import { isCommon } from './kind.ts';
 import { isShared } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { homeOf, leave, swings } from './homes.ts';
+import { comesAgain, rememberChange } from './likeChanges.ts';
+import type { PastChanges } from './likeChanges.ts';
 import { newMember, update } from './member.ts';
 import { copyPlain } from './plain.ts';
 import { driftAfter, isWithin, noDrift } from './plateDrift.ts';
@@ -28,7 +30,7 @@ import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { peaksOf } from './pooling.ts';
 import { rowsPerMean } from './slowMeans.ts';
-import { tellSensor } from './sensorEvents.ts';
+import { countSpike, tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
   queue: CellFinding[];
@@ -39,6 +41,7 @@ export interface PlateStageState {
   blow: Blow | undefined;
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
+  past: PastChanges;
   /** When the plate last changed its temperature, where nothing measures it. */
   drift: PlateDrift;
 }
@@ -68,6 +71,7 @@ export class PlateStage {
       heat: [],
       blow: undefined,
       wandered: {},
+      past: {},
       drift: noDrift,
     };
   }
@@ -118,12 +122,15 @@ export class PlateStage {
         this.#change(finding);
         break;
       case 'spike':
-        this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        if (finding.chatters) countSpike(this.#state.ledger, finding);
+        else this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
         break;
       case 'dropout':
       case 'stuck':
       case 'wander':
-        if (finding.what === 'wander') this.#state.wandered[finding.channels[0]!] = finding.knownRow;
+        // What is left of a channel without its spikes is believed.
+        if (finding.what === 'wander' && !finding.chatters)
+          this.#state.wandered[finding.channels[0]!] = finding.knownRow;
         tellSensor(this.#header, this.#state.ledger, finding);
         break;
       case 'heat':
@@ -138,6 +145,7 @@ export class PlateStage {
 
   #change(finding: ChangeFinding): void {
     const state = this.#state;
+    rememberChange(state.past, finding);
     state.gatherings = state.gatherings.filter(
       (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
     );
@@ -179,6 +187,7 @@ export class PlateStage {
       heated,
       together: members.length,
       shared: isShared(members),
+      comesAgain: (finding) => comesAgain(this.#state.past, finding),
       drifting: isWithin(this.#state.drift, members[0]!.finding.row),
       isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
     };

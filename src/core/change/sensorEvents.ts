@@ -27,8 +27,41 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
     return -1;
   }
   if (finding.what === 'stuck') withdrawJump(ledger, finding);
+  if (finding.chatters) return tellChatter(header, ledger, event, finding);
   if (finding.what === 'wander' && correct(ledger, event, finding)) return -1;
   return addEvent(ledger, header, event, finding.cell, size).slot;
+}
+
+/** A channel spikes too often: what was told of it since, spike by spike or as changes, were these. */
+function tellChatter(header: LogHeader, ledger: LedgerState, event: StrainEvent, finding: SensorFinding): number {
+  let folded = 0;
+  for (const slot of toldWrongly(ledger, finding)) {
+    const told = ledger.entries[slot]!.event;
+    if (told.row < event.row) continue;
+    // Its spikes are counted by itself.
+    if (told.kind !== 'spike') folded += 1 + told.folded;
+    withdrawEvent(ledger, slot);
+  }
+  return addEvent(ledger, header, { ...event, folded }, finding.cell, NaN).slot;
+}
+
+/** One more spike of a channel that is told to spike too often. */
+export function countSpike(ledger: LedgerState, { channels, row, cell }: SensorFinding): void {
+  const ofChannel = ledger.entries.findLast(
+    ({ event, withdrawn }) =>
+      !withdrawn && event.kind === 'wander' && event.row === row && event.channels.includes(channels[0]!),
+  );
+  // Where it was folded itself, its spikes go with it.
+  const entry = ofChannel ?? ledger.entries[ledger.minutes[`wander/${cell}`]?.slot ?? -1];
+  if (entry) entry.event = { ...entry.event, folded: entry.event.folded + 1 };
+}
+
+/** Places of the events since the channel fell sick that were the channel. */
+function toldWrongly(ledger: LedgerState, finding: SensorFinding): number[] {
+  return ledger.entries.flatMap(({ event: told, withdrawn }, slot) => {
+    const since = told.row >= finding.row || (told.row >= finding.row - earlierRows && pointsAt(told, finding));
+    return !withdrawn && since && mayBe(told, finding) ? [slot] : [];
+  });
 }
 
 /**
@@ -36,10 +69,7 @@ export function tellSensor(header: LogHeader, ledger: LedgerState, finding: Sens
  * channel's, the others are counted in it. False where there is none.
  */
 function correct(ledger: LedgerState, event: StrainEvent, finding: SensorFinding): boolean {
-  const wrong = ledger.entries.flatMap(({ event: told, withdrawn }, slot) => {
-    const since = told.row >= finding.row || (told.row >= finding.row - earlierRows && pointsAt(told, finding));
-    return !withdrawn && since && mayBe(told, finding) ? [slot] : [];
-  });
+  const wrong = toldWrongly(ledger, finding);
   const [first, ...others] = wrong;
   if (first === undefined) return false;
   const told = ledger.entries[first]!;

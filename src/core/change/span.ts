@@ -10,6 +10,12 @@ export interface Span extends Places {
   readonly intervalS: Float64Array;
   /** Share of a squared distance by which the noise of one sample is learned at each row; 0 where it is not. */
   readonly noiseGain: Float64Array;
+  /** Per row, the distance in samples at which the noise at rest is looked at, 0 to 3 for one to four, and how fast it is learned. */
+  readonly lag: Uint8Array;
+  readonly calmGain: Float64Array;
+  /** Per row and component, row by row, what the sample is (`wildness` in `chatter.ts`); and rows where one is not as usual. */
+  readonly wild: Uint8Array;
+  readonly wildRows: Uint8Array;
   /** Sum of the squared distances of all strain channels from their levels, in noises. */
   readonly stir: Float64Array;
   /** The component at hand with the cycle off, per row; NaN where missing. */
@@ -34,8 +40,12 @@ export const field = {
   slope: 5,
   cycleNoise: 6,
   taken: 7,
+  calm: 8,
+  calmLevel: 9,
+  off: 10,
+  recent: 11,
 } as const;
-export const fields = 8;
+export const fields = 15;
 
 export function newSpan(dimension: number): Span {
   const perRow = (): Float64Array => new Float64Array(longestSpan);
@@ -48,6 +58,10 @@ export function newSpan(dimension: number): Span {
     gain: perRow(),
     intervalS: perRow(),
     noiseGain: perRow(),
+    lag: new Uint8Array(longestSpan),
+    calmGain: perRow(),
+    wild: new Uint8Array(longestSpan * dimension),
+    wildRows: new Uint8Array(longestSpan),
     stir: perRow(),
     rest: perRow(),
     kelvin: perRow(),

@@ -30,19 +30,27 @@ export class SpanWalk {
   plan(columns: CellColumns, i: number, most: number, place: number): number {
     const { pace, cycle, samples, tests } = this.#state;
     const { span } = this;
-    const { intervalS, noiseGain } = span;
+    const { intervalS, noiseGain, lag, calmGain } = span;
     // Numbers of the method stand here, not in front, so that the compiled loop holds them as numbers.
     /** Memory of the noise estimates, in samples: a minute or two at one a second. */
     const noiseMemory = 128;
     /** Noise is learned from every fourth sample. */
     const strideMask = 3;
     const strideGain = (0.5 * (strideMask + 1)) / noiseMemory;
+    /** The noise at rest is learned by so much a sample, at first as fast as it takes to come from anywhere. */
+    const lastCalmGain = 1 / 24;
+    const firstCalm = 8;
+    /** 2^32 over the golden ratio: multiples of it spread evenly, whatever rhythm the readings have. */
+    const golden = 0x9e3779b1;
     let count = columns.time ? steadyRows(pace, columns.time, i, most, intervalS) : 1;
     intervalS[0] = pace.intervalS;
     if (place >= 0) count = placesAhead(cycle, columns, i, count, place, intervalS, span);
     else if (cycle.phases > 0) count = 1;
     for (let k = 0; k < count; k++) {
       const sample = samples + k + 1;
+      lag[k] = Math.imul(sample, golden) >>> 30;
+      const calmNow = firstCalm / (firstCalm + sample);
+      calmGain[k] = calmNow > lastCalmGain ? calmNow : lastCalmGain;
       if (tests === undefined && sample < noiseMemory) noiseGain[k] = 0.5 / (sample + 1);
       else noiseGain[k] = (sample & strideMask) === 0 ? strideGain : 0;
     }
@@ -60,6 +68,7 @@ export class SpanWalk {
   #follow(values: readonly Float64Array[], from: number, rows: number, placed: boolean): void {
     const { dimension } = this.#frame;
     const least = this.#leastNoise;
+    this.span.wildRows.fill(0, 0, rows);
     for (let j = 0; j < dimension; j++) {
       followComponent(this.#state, j, this.#begun, values[j]!, from, rows, placed, least, this.span);
     }

@@ -1,22 +1,35 @@
 // Spikes that have just ended -> findings of the cell. Columns of the same row are told together.
 import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
+import { chatterFinding } from './chatter.ts';
+import type { SensorFinding } from './findings.ts';
 import { slot } from './history.ts';
 import { onsetOf, phaseIndex } from './onset.ts';
 import { closeSpike, followSpikes } from './spikes.ts';
 
 /** Follows spikes with one more sample, `excess` its distances from the levels before, in noises. */
 export function tellSpikes(frame: CellFrame, state: CellDetectorState, excess: Float64Array): void {
-  const { spikes, history, noise, pace } = state;
-  const { first, channels, cell } = frame;
-  const ended = followSpikes(spikes, excess, first, state.samples);
+  const { spikes, chatter } = state;
+  const ended = followSpikes(spikes, excess, frame.first, state.samples);
   if (!ended) return;
+  for (const j of ended) if (chatter.sick[j]! > 0) state.findings.push(chatterFinding(frame, state, j, 'spike'));
+  const single = ended.filter((j) => chatter.sick[j] === 0);
+  if (single.length > 0) state.findings.push(singleSpike(frame, state, single));
+  for (const j of ended) closeSpike(spikes, j);
+}
+
+/** What is told of spikes that have just ended, in channels that hardly ever spike. */
+function singleSpike(
+  { first, channels, cell }: CellFrame,
+  { spikes, history, noise, pace, samples }: CellDetectorState,
+  ended: readonly number[],
+): SensorFinding {
   const since = Math.min(...ended.map((j) => spikes.since[j]!));
-  const began = Math.max(1, history.count - (state.samples - since));
+  const began = Math.max(1, history.count - (samples - since));
   const from = slot(began);
   const now = slot(history.count);
   const strongest = ended.reduce((a, b) => (Math.abs(spikes.peak[b]!) > Math.abs(spikes.peak[a]!) ? b : a));
-  state.findings.push({
+  return {
     what: 'spike',
     cell,
     knownRow: history.row[now]!,
@@ -28,11 +41,10 @@ export function tellSpikes(frame: CellFrame, state: CellDetectorState, excess: F
     channels: ended.map((j) => channels[j - first]!),
     endRow: history.row[now]!,
     endTimeS: history.timeS[now]!,
-    samples: state.samples - since,
+    samples: samples - since,
     size: spikes.peak[strongest]! * noise[strongest]!,
     sigmas: Math.abs(spikes.peak[strongest]!),
     phase: phaseIndex(onsetOf(history, began - 1).phase),
     intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
-  });
-  for (const j of ended) closeSpike(spikes, j);
+  };
 }

@@ -116,12 +116,19 @@ describe('detection on a quiet plate', () => {
     assert.equal(heard({ smallestJump: 0, mute: ['release', 'crack'] }), 0);
   });
 
-  it('is sure of no break in the first minutes of a log without layers, whose cycle it cannot know yet', () => {
-    const early = (row: number): string[] =>
-      watch(quietPlate({ samples: 900, reading: breaking({ 4: [15, 6, 3] }, row) })).events.map(
-        ({ severity }) => severity,
-      );
-    assert.deepEqual(early(150), ['warning']);
-    assert.deepEqual(early(300), ['error']);
+  it('is sure of no break in the first twenty minutes of a log without layers, whose cycle it cannot know yet', () => {
+    const early = (row: number, intervalS: number): string[] =>
+      watch(
+        quietPlate({
+          samples: row + 300,
+          timeS: (r) => r * intervalS,
+          reading: breaking({ 4: [15, 6, 3] }, row),
+        }),
+      ).events.map(({ severity }) => severity);
+    assert.deepEqual(early(150, 1), ['warning']);
+    assert.deepEqual(early(150, 20), ['warning']);
+    assert.deepEqual(early(1100, 1), ['warning']);
+    assert.deepEqual(early(1300, 1), ['error']);
+    assert.deepEqual(early(300, 5), ['error']);
   });
 });

@@ -11,6 +11,7 @@ const facts: IncidentFacts = {
   together: 1,
   shared: false,
   early: false,
+  again: false,
   plateCells: 12,
   evenness: 1,
   soloEvidence: -20,
@@ -78,6 +79,7 @@ describe('kind of a change', () => {
     };
     for (const change of [{}, { ramp: true }, { passing: true }]) {
       assert.deepEqual([sure(change), sure({ ...change, early: true })], [[true], [false]]);
+      assert.deepEqual(sure({ ...change, again: true }), [false]);
     }
   });
 

@@ -69,6 +69,7 @@ describe('what is told of a change', () => {
       together: 1,
       shared: false,
       early: false,
+      again: false,
       drifting: false,
       part: undefined,
       lone: undefined,
