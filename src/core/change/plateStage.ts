@@ -182,15 +182,7 @@ export class PlateStage {
       this.#state.gatherings = this.#state.gatherings.filter((g) => g !== gathering);
       return;
     }
-    const heated = inHeat(this.#state.heat, members[0]!.finding.row);
-    const about: Surroundings = {
-      heated,
-      together: members.length,
-      shared: isShared(members),
-      comesAgain: (finding) => comesAgain(this.#state.past, finding),
-      drifting: isWithin(this.#state.drift, members[0]!.finding.row),
-      isSick: (channel) => news.knownRow - (this.#state.wandered[channel] ?? -Infinity) <= wanderRows,
-    };
+    const about = this.#surroundings(members, news);
     const matched = new Set<Told>();
     for (const { part, event } of this.#partsOf(members, about)) {
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
@@ -198,7 +190,7 @@ export class PlateStage {
       if (event.nature === 'thermal') this.#noteDrift(members, news);
       if (told) {
         // What the plate's temperature explains is told as that excursion already, and counted in it.
-        if (heated && event.nature === 'thermal') {
+        if (about.heated && event.nature === 'thermal') {
           foldIntoHeat(ledger, this.#state.heat, event.row);
           continue;
         }
@@ -211,8 +203,7 @@ export class PlateStage {
       } else {
         const { cell, outOfRhythm } = strongest(part).finding;
         const cooling = this.#thermometers > 0 && outOfRhythm;
-        if ((heated || cooling) && event.nature === 'thermal') continue;
-        if (about.drifting && event.nature === 'thermal') continue;
+        if ((about.heated || about.drifting || cooling) && event.nature === 'thermal') continue;
         const detected = { detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
         const added = addEvent(ledger, this.#header, { ...event, ...detected }, cell, size);
         const fresh: Told = { ...detected, ...added, cell };
@@ -224,6 +215,19 @@ export class PlateStage {
     gathering.told = gathering.told.filter((t) => matched.has(t));
   }
 
+  #surroundings(members: readonly Member[], { knownRow }: CellFinding): Surroundings {
+    const { heat, past, drift, wandered } = this.#state;
+    const { row } = members[0]!.finding;
+    return {
+      heated: inHeat(heat, row),
+      together: members.length,
+      shared: isShared(members),
+      comesAgain: (finding) => comesAgain(past, finding),
+      drifting: isWithin(drift, row),
+      isSick: (channel) => knownRow - (wandered[channel] ?? -Infinity) <= wanderRows,
+    };
+  }
+
   /** What was told a moment ago may have been part of a drift that is known only now. */
   #noteDrift(members: readonly Member[], news: CellFinding): void {
     const state = this.#state;
@@ -231,7 +235,8 @@ export class PlateStage {
     state.drift = driftAfter(before, this.#frame, members, news);
     if (state.drift.fromRow === before.fromRow) return;
     for (const gathering of state.gatherings) {
-      if (!isWithin(state.drift, gathering.members[0]!.finding.row)) continue;
+      const [first] = gathering.members;
+      if (!first || !isWithin(state.drift, first.finding.row)) continue;
       // Set anew, so that it comes after what is judged just now.
       this.#changed.delete(gathering);
       this.#changed.set(gathering, news);

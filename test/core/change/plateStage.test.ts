@@ -201,3 +201,29 @@ describe('what the plate makes of findings', () => {
     }
   });
 });
+
+describe('a plate that expands as a whole, told by no thermometer', () => {
+  const expansion = { rosettes: [rosetteChange(20e-6, 20e-6, 0)], delta: [20e-6, 20e-6, 20e-6], temperatureK: NaN };
+  const grows = (cell: number): CellFinding =>
+    changeFinding(100, { ...expansion, cell, serial: 1, knownRow: 112, length: 16, ramp: true });
+
+  it('is told once, with the cell that was suspected alone before', () => {
+    const alone = changeFinding(80, { ...expansion, cell: 7, serial: 1, knownRow: 84, stage: 'suspected' });
+    const events = eventsOf([alone, ...[0, 1, 2, 3, 4, 5, 6, 7].map(grows)]);
+    assert.deepEqual(
+      events.map(({ kind, cells }) => [kind, cells.length]),
+      [['heat', 8]],
+    );
+  });
+
+  it('is told once where a part of it was told as something else before', () => {
+    const part = changeFinding(103, { ...expansion, cell: 8, knownRow: 106, soloEvidence: -30 });
+    assert.deepEqual(told([part]), ['mechanical release']);
+    assert.deepEqual(told([part, ...[0, 1, 2, 3, 4, 5, 6, 7].map(grows)]), ['thermal heat']);
+  });
+
+  it('leaves alone what broke minutes before', () => {
+    const before = changeFinding(20, { cell: 8, rosettes: [rosetteChange(40e-6, -13e-6, 0)], soloEvidence: -30 });
+    assert.deepEqual(told([before, ...[0, 1, 2, 3, 4, 5, 6, 7].map(grows)]), ['mechanical crack', 'thermal heat']);
+  });
+});
