@@ -41,7 +41,7 @@ export function homeOf(frame: PlateFrame, gatherings: readonly Gathering[], find
 }
 
 function fresh({ knownRow }: ChangeFinding): Gathering {
-  return { members: [], told: [], lastRow: knownRow };
+  return { members: [], told: [], pooled: 0, lastRow: knownRow };
 }
 
 /** Takes the finding's cell out. */

@@ -58,6 +58,8 @@ export interface Told {
 export interface Gathering {
   members: Member[];
   told: Told[];
+  /** Greatest surprise of its cells taken together, where none was sure. */
+  pooled: number;
   /** Row of the last finding. */
   lastRow: number;
 }

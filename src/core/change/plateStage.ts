@@ -7,7 +7,8 @@ import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { tellSpike, yieldToChange } from './blows.ts';
 import type { Blow } from './blows.ts';
-import { convinces } from './conviction.ts';
+import { convinces, newTogetherTail, pooledOf, tailAfter } from './conviction.ts';
+import type { TogetherTail } from './conviction.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
 import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
@@ -42,6 +43,7 @@ export interface PlateStageState {
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
   past: PastChanges;
+  together: TogetherTail;
   /** When the plate last changed its temperature, where nothing measures it. */
   drift: PlateDrift;
 }
@@ -72,6 +74,7 @@ export class PlateStage {
       blow: undefined,
       wandered: {},
       past: {},
+      together: newTogetherTail,
       drift: noDrift,
     };
   }
@@ -146,9 +149,7 @@ export class PlateStage {
   #change(finding: ChangeFinding): void {
     const state = this.#state;
     rememberChange(state.past, finding);
-    state.gatherings = state.gatherings.filter(
-      (g) => finding.knownRow - g.lastRow <= closedAfterRows * rowsPerMean(finding.intervalS),
-    );
+    this.#close(finding);
     const home = homeOf(this.#frame, state.gatherings, finding);
     if (!home) return;
     const { gathering, member, grows, left } = home;
@@ -160,6 +161,15 @@ export class PlateStage {
     this.#changed.set(gathering, finding);
     if (left) this.#changed.set(left, finding);
     if (finding.stage === 'returned' && swings(state.gatherings, gathering, finding)) leave(gathering, finding);
+  }
+
+  /** Closes the gatherings of which nothing has been heard for long. */
+  #close({ knownRow, intervalS }: ChangeFinding): void {
+    const state = this.#state;
+    const isOpen = (g: Gathering): boolean => knownRow - g.lastRow <= closedAfterRows * rowsPerMean(intervalS);
+    if (state.gatherings.every(isOpen)) return;
+    for (const one of state.gatherings) if (!isOpen(one)) state.together = tailAfter(state.together, one);
+    state.gatherings = state.gatherings.filter(isOpen);
   }
 
   /** Once a row, not once a finding: where the whole plate changes, each would fit all cells again. */
@@ -184,7 +194,7 @@ export class PlateStage {
     }
     const about = this.#surroundings(members, news);
     const matched = new Set<Told>();
-    for (const { part, event } of this.#partsOf(members, about)) {
+    for (const { part, event } of this.#partsOf(gathering, about)) {
       const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
       const size = largestChange(this.#header, this.#frame, part, event);
       if (event.nature === 'thermal') this.#noteDrift(members, news);
@@ -244,7 +254,8 @@ export class PlateStage {
   }
 
   /** The breaks of a gathering, by peaks, with their events but for when these were detected. Heat has no peaks: it is one. */
-  #partsOf(members: readonly Member[], about: Surroundings): { part: readonly Member[]; event: StrainEvent }[] {
+  #partsOf(gathering: Gathering, about: Surroundings): { part: readonly Member[]; event: StrainEvent }[] {
+    const { members } = gathering;
     const peaks = peaksOf(
       this.#frame,
       members.map((m) => m.finding.cell),
@@ -258,12 +269,18 @@ export class PlateStage {
     // What once convinced several cells together is taken back when, better known, it no longer does.
     const parts = [...new Set(peaks)]
       .map((peak) => members.filter((_, i) => peaks[i] === peak))
-      .filter((part) => convinces(this.#header, this.#frame, part, members.length))
+      .filter((part) => part.some((m) => m.confirmed) || this.#convinces(gathering, part))
       .map(told);
     const heat = parts.filter(({ event }) => event.nature === 'thermal');
     if (heat.length < 2) return parts;
     const whole = told(members.filter((m) => heat.some(({ part }) => part.includes(m))));
     return [...parts.filter((one) => !heat.includes(one)), whole];
+  }
+
+  #convinces(gathering: Gathering, part: readonly Member[]): boolean {
+    const pooled = pooledOf(this.#frame, part, gathering.members.length);
+    gathering.pooled = Math.max(gathering.pooled, pooled);
+    return convinces(this.#header, this.#frame, this.#state.together, part, pooled);
   }
 }
 

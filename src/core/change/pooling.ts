@@ -35,8 +35,9 @@ function logChoose(n: number, k: number): number {
 
 /**
  * Splits cells that changed together into breaks: each cell belongs to the break of its strongest neighbour, uphill to a
- * peak. Peaks within reach of a stronger one belong to it, and so do those farther off that changed by no more than the
- * stronger one can carry there: strain falls at least with the square of the distance (Mogi 1958: the cube at depth).
+ * peak. Peaks within reach of a stronger one belong to it, unless the cells between hardly changed, and so do those farther
+ * off that changed by no more than the stronger one can carry there: strain falls at least with the square of the distance
+ * (Mogi 1958: the cube at depth).
  * `strength` and `size` (strain) per cell of `cells`.
  * Returns, per cell, the index of its peak among `cells`.
  */
@@ -63,11 +64,36 @@ export function peaksOf(
     const stronger = sorted.find((other) => {
       if (joined.get(other) !== other || other === peak) return false;
       const apart = pitches(frame, cells[peak]!, cells[other]!);
-      return (
-        apart <= reachPitches || size[peak]! <= size[other]! * Math.max(slightShare, (neighbourPitches / apart) ** 2)
-      );
+      if (size[peak]! <= size[other]! * Math.max(slightShare, (neighbourPitches / apart) ** 2)) return true;
+      return apart <= reachPitches && strength[peak]! - saddle(frame, cells, strength, other, peak) < valleyDepth;
     });
     joined.set(peak, stronger ?? peak);
   }
   return cells.map((_, i) => joined.get(peakOf(i))!);
+}
+
+/** Between the peaks of one break strength falls by chance only: four standard errors of the difference of two strengths. */
+const valleyDepth = 4 * Math.SQRT2;
+
+/** Strength of the weakest cell on the strongest way from one cell to the other, from neighbour to neighbour; 0 where there is none. */
+function saddle(
+  frame: PlateFrame,
+  cells: readonly number[],
+  strength: readonly number[],
+  from: number,
+  to: number,
+): number {
+  const reached = new Set([from]);
+  let weakest = Infinity;
+  while (!reached.has(to)) {
+    const beside = cells
+      .map((_, i) => i)
+      .filter((i) => !reached.has(i))
+      .filter((i) => [...reached].some((k) => pitches(frame, cells[i]!, cells[k]!) <= neighbourPitches));
+    if (beside.length === 0) return 0;
+    const next = beside.reduce((a, b) => (strength[b]! > strength[a]! ? b : a));
+    weakest = Math.min(weakest, strength[next]!);
+    reached.add(next);
+  }
+  return weakest;
 }

@@ -175,6 +175,47 @@ describe('what the plate makes of findings', () => {
     assert.deepEqual(told([here, beside, later]), []);
   });
 
+  it('tells two breaks where the cell between two that changed much hardly did, and one where it did', () => {
+    const rosettes = [rosetteChange(20e-6, 20e-6, 0)];
+    const strong = (cell: number, sigmas: number): CellFinding =>
+      changeFinding(100, { cell, sigmas, rosettes, delta: [20e-6, 20e-6, 20e-6], soloEvidence: -40 });
+    const between = (sigmas: number): CellFinding => {
+      const size = sigmas * 1e-6;
+      return changeFinding(101, {
+        cell: 1,
+        sigmas,
+        rosettes: [rosetteChange(size, size, 0)],
+        delta: [size, size, size],
+        soloEvidence: -10,
+      });
+    };
+    assert.equal(told([strong(0, 20), between(5), strong(2, 19)]).length, 2);
+    assert.equal(told([strong(0, 20), strong(2, 19)]).length, 2);
+    assert.equal(told([strong(0, 20), between(16), strong(2, 19)]).length, 1);
+    // What is but half as large is carried there by the metal.
+    const carried = { rosettes: [rosetteChange(9e-6, 9e-6, 0)], delta: [9e-6, 9e-6, 9e-6], soloEvidence: -20 };
+    assert.equal(told([strong(0, 20), changeFinding(101, { cell: 2, sigmas: 9, ...carried })]).length, 1);
+  });
+
+  it('asks for more where cells have gone far together again and again, and nothing broke', () => {
+    /** Both cells, so many rows later and so surprising. */
+    const both = (row: number, surprise: number): CellFinding[] =>
+      [here, beside].map((one) => {
+        const { row: began, knownRow } = one as { row: number; knownRow: number };
+        return { ...one, row: began + row, knownRow: knownRow + row, serial: row, surprise } as CellFinding;
+      });
+    const untrue = Array.from({ length: 30 }, (_, i) => both(400 * (i + 1), 11)).flat();
+    const news = both(20_000, 14);
+    assert.deepEqual(told(untrue), []);
+    assert.equal(told(news).length, 1);
+    assert.deepEqual(told([...untrue, ...news]), []);
+    // What a break of some size tells is far beyond.
+    assert.equal(told([...untrue, ...both(20_000, 40)]).length, 1);
+    // As many that hardly passed teach nothing.
+    const chance = Array.from({ length: 30 }, (_, i) => both(400 * (i + 1), 6.5)).flat();
+    assert.equal(told([...chance, ...news]).length, 1);
+  });
+
   it('calls an even change heat where the temperature did what it does not do as a rule, and only there', () => {
     const even = { cell: 4, rosettes: [rosetteChange(10e-6, 10e-6, 0)], temperatureK: 1, soloEvidence: -20 };
     assert.deepEqual(told([changeFinding(100, { ...even, usualK: 0.02 })]), ['thermal heat']);
