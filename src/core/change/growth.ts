@@ -65,9 +65,14 @@ export function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFindi
   return product(a, b) > sameDirection * Math.sqrt(product(a, a) * product(b, b));
 }
 
+function sureOne(members: readonly Member[], cell: number): Member | undefined {
+  for (const m of members) if (m.finding.cell === cell && m.confirmed && m.endRow < 0) return m;
+  return undefined;
+}
+
 /** The cell changed by a break or a lift that is under way still in one of its cells, and goes on in the same direction. */
 export function isUnderWay({ members }: Gathering, next: ChangeFinding): boolean {
-  const own = members.find((m) => m.finding.cell === next.cell && m.confirmed && m.endRow < 0);
+  const own = sureOne(members, next.cell);
   if (!own || next.row < own.finding.row || !isAligned(own.finding, next)) return false;
   return members.some((m) => {
     if (!m.confirmed || m.endRow >= 0) return false;

@@ -22,7 +22,8 @@ export interface Home {
 /** Undefined for what is part of a change that was told to have gone before. */
 export function homeOf(frame: PlateFrame, gatherings: readonly Gathering[], finding: ChangeFinding): Home | undefined {
   const { cell } = finding;
-  const first = gatherings.find(({ members }) => members.some((m) => m.finding.cell === cell && isAbout(m, finding)));
+  const isOwn = (m: Member): boolean => m.finding.cell === cell && isAbout(m, finding);
+  const first = gatherings.find(({ members }) => members.some(isOwn));
   if (!first && finding.stage === 'returned') return undefined;
   const surer = first && surerOne(gatherings, first, finding);
   const growing = first ? undefined : growthOf(frame, gatherings, finding);
@@ -52,23 +53,30 @@ export function leave(gathering: Gathering, { cell }: ChangeFinding): void {
 /** A break that is sure, to which the change belongs rather than to what other cells but suspect, too. */
 function surerOne(gatherings: readonly Gathering[], own: Gathering, finding: ChangeFinding): Gathering | undefined {
   if (own.members.some((m) => m.confirmed)) return undefined;
-  return gatherings.find((g) => isSurelyOf(g, finding) && !hasSure(g, finding));
+  const isSure = sureOf(finding);
+  const isOfCell = sureOfCell(finding);
+  return gatherings.find(({ members }) => members.some(isSure) && !members.some(isOfCell));
 }
 
-function isSurelyOf({ members }: Gathering, finding: ChangeFinding): boolean {
-  return members.some((m) => m.confirmed && m.endRow < 0 && onsetsAgree(m.finding, finding));
+/** What is asked of every member there is, is made once a finding. */
+type Asked = (member: Member) => boolean;
+
+/** Whether a member is sure of a change, there still, that began with the finding's. */
+function sureOf(finding: ChangeFinding): Asked {
+  return (m) => m.confirmed && m.endRow < 0 && onsetsAgree(m.finding, finding);
 }
 
-/** The cell is sure there of a change. */
-function hasSure({ members }: Gathering, { cell }: ChangeFinding): boolean {
-  return members.some((m) => m.confirmed && m.finding.cell === cell);
+/** Whether it is the finding's cell, and sure of a change. */
+function sureOfCell({ cell }: ChangeFinding): Asked {
+  return (m) => m.confirmed && m.finding.cell === cell;
 }
 
 /** The gathering of which the change is a further part. What was not sure is left for what now is, at the same time. */
 function goneOn(gatherings: readonly Gathering[], finding: ChangeFinding): Gathering | undefined {
-  const goesOn = (m: Member): boolean => continues(m.finding, finding);
+  const goesOn: Asked = (m) => continues(m.finding, finding);
   const going = gatherings.filter((g) => g.members.some(goesOn) || isUnderWay(g, finding));
-  const sure = (m: Member): boolean => m.confirmed && onsetsAgree(m.finding, finding);
+  if (going.length === 0) return undefined;
+  const sure: Asked = (m) => m.confirmed && onsetsAgree(m.finding, finding);
   const better = gatherings.some((g) => !going.includes(g) && g.members.some(sure));
   if (!better) return going[0];
   return going.find((g) => g.members.some((m) => m.confirmed && goesOn(m)) || isUnderWay(g, finding));
@@ -76,10 +84,12 @@ function goneOn(gatherings: readonly Gathering[], finding: ChangeFinding): Gathe
 
 /** The gathering that began with the change, in other cells. */
 function joined(gatherings: readonly Gathering[], finding: ChangeFinding): Gathering | undefined {
-  const fits = gatherings.filter(
-    (g) => !hasSure(g, finding) && g.members.some((m) => onsetsAgree(m.finding, finding) || drowns(m, finding)),
-  );
-  const sure = fits.filter((g) => isSurelyOf(g, finding));
+  const began: Asked = (m) => onsetsAgree(m.finding, finding) || drowns(m, finding);
+  const isOfCell = sureOfCell(finding);
+  const fits = gatherings.filter(({ members }) => members.some(began) && !members.some(isOfCell));
+  if (fits.length === 0) return undefined;
+  const isSure = sureOf(finding);
+  const sure = fits.filter(({ members }) => members.some(isSure));
   const apart = (g: Gathering): number => Math.min(...g.members.map((m) => Math.abs(m.finding.row - finding.row)));
   return (sure.length > 0 ? sure : fits).reduce<Gathering | undefined>(
     (a, b) => (a && apart(a) <= apart(b) ? a : b),

@@ -60,7 +60,7 @@ export class PlateStage {
   readonly #thermometers: number;
   #state: PlateStageState;
   /** Gatherings that the row at hand changed, with the last finding that did; empty between rows. */
-  readonly #changed = new Map<Gathering, CellFinding>();
+  #changed = new Map<Gathering, CellFinding>();
 
   constructor(header: LogHeader, layouts: readonly CellLayout[]) {
     this.#header = header;
@@ -180,7 +180,8 @@ export class PlateStage {
       // Later on no change is told that began with it.
       if (blow && news.knownRow - blow.spikes[0]!.finding.row <= closedAfterRows) yieldToChange(ledger, blow);
     }
-    this.#changed.clear();
+    // A map that is cleared again and again keeps all that ever was in it until the heap is tidied as a whole.
+    if (this.#changed.size > 0) this.#changed = new Map();
   }
 
   /** Splits a gathering into breaks and tells, revises or withdraws their events. */
