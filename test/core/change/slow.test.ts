@@ -116,7 +116,12 @@ describe('what comes slowly', () => {
 
 describe('growth', () => {
   const frame = { cells: [0, 1, 2], xM: [0, 0.02, 0.2], yM: [0, 0, 0], pitchM: 0.02, channels: [] };
-  const gathered = (finding: ChangeFinding): Gathering => ({ members: [newMember(finding)], told: [], pooled: 0, lastRow: 0 });
+  const gathered = (finding: ChangeFinding): Gathering => ({
+    members: [newMember(finding)],
+    told: [],
+    pooled: 0,
+    lastRow: 0,
+  });
   const up = [10e-6, 4e-6, 0];
   const first = gathered(changeFinding(100, { delta: up }));
   const second = gathered(changeFinding(140, { delta: up }));
