@@ -9,7 +9,12 @@ describe('two logs side by side in a comparison', () => {
     const { editor, page } = await openDesk([before, after].map((name) => `sample-logs/${name}`));
     const choose = async (name: string, item: string): Promise<void> => {
       await editor.explorerItem(name).click({ button: 'right' });
-      await page.getByRole('menuitem', { name: item }).click();
+      const entry = page.getByRole('menuitem', { name: item });
+      // A menu that has only just come up may swallow a click.
+      do {
+        await entry.click();
+        await entry.waitFor({ state: 'hidden', timeout: 3000 }).catch(() => undefined);
+      } while (await entry.isVisible());
     };
     await choose(before, 'Select for Compare');
     await choose(after, 'Compare with Selected');
