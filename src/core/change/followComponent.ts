@@ -149,13 +149,15 @@ function takeOffCycle(
       calmLevel = aside === aside ? calmLevel + levelShare * aside : left;
       off = 0;
     }
-    const which = lag[i]!;
-    const difference = x - (which > 1 ? (which > 2 ? ago4 : ago3) : which > 0 ? ago2 : ago1);
-    // Equal readings tell of their resolution only.
-    if (difference < 0 || difference > 0) {
-      const bar = quartile * calm;
-      calm *= 1 + calmGain[i]! * (difference < bar && difference > -bar ? -0.75 : 0.25);
-      if (calm < leastNoise) calm = leastNoise;
+    if (calmGain[i]! > 0) {
+      const which = lag[i]!;
+      const difference = x - (which > 1 ? (which > 2 ? ago4 : ago3) : which > 0 ? ago2 : ago1);
+      // Equal readings tell of their resolution only.
+      if (difference < 0 || difference > 0) {
+        const bar = quartile * calm;
+        calm *= 1 + calmGain[i]! * (difference < bar && difference > -bar ? -0.75 : 0.25);
+        if (calm < leastNoise) calm = leastNoise;
+      }
     }
     ago4 = ago3;
     ago3 = ago2;

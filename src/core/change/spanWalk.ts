@@ -37,7 +37,7 @@ export class SpanWalk {
     /** Noise is learned from every fourth sample. */
     const strideMask = 3;
     const strideGain = (0.5 * (strideMask + 1)) / noiseMemory;
-    /** The noise at rest is learned by so much a sample, at first as fast as it takes to come from anywhere. */
+    /** The noise at rest is learned by so much a sample, at first from all, as fast as it takes to come from anywhere; then from every fourth. */
     const lastCalmGain = 1 / 24;
     const firstCalm = 8;
     /** 2^32 over the golden ratio: multiples of it spread evenly, whatever rhythm the readings have. */
@@ -48,9 +48,10 @@ export class SpanWalk {
     else if (cycle.phases > 0) count = 1;
     for (let k = 0; k < count; k++) {
       const sample = samples + k + 1;
-      lag[k] = Math.imul(sample, golden) >>> 30;
+      const spread = Math.imul(sample, golden);
+      lag[k] = spread >>> 30;
       const calmNow = firstCalm / (firstCalm + sample);
-      calmGain[k] = calmNow > lastCalmGain ? calmNow : lastCalmGain;
+      calmGain[k] = calmNow > lastCalmGain ? calmNow : ((spread >>> 28) & strideMask) === 0 ? lastCalmGain : 0;
       if (tests === undefined && sample < noiseMemory) noiseGain[k] = 0.5 / (sample + 1);
       else noiseGain[k] = (sample & strideMask) === 0 ? strideGain : 0;
     }
