@@ -26,7 +26,7 @@ import { visit } from './cyclePlaces.ts';
 import type { CellFinding } from './findings.ts';
 import { FreshStarts } from './freshStarts.ts';
 import { restartAt } from './history.ts';
-import { nextStep, stepKinds } from './pace.ts';
+import { nextStep, stepKinds, usualIntervalS } from './pace.ts';
 import { copyPlain } from './plain.ts';
 import { longestSpan } from './span.ts';
 import { recurs } from './recurring.ts';
@@ -271,14 +271,13 @@ export class CellDetector {
 
   #sight(place: number): Sight {
     const { cycle, pace, flat, health, findings } = this.#state;
-    const { intervalS } = pace;
     return {
       look: this.#best,
-      needed: this.#statistic.needed(intervalS),
+      needed: this.#statistic.needed(pace.intervalS),
       placeKnown: known(cycle, place),
       outOfRhythm: outOfRhythm(cycle),
       young: isYoung(cycle),
-      intervalS: intervalS > 0 ? intervalS : 1,
+      intervalS: usualIntervalS(pace),
       rows: 1,
       flat,
       health,

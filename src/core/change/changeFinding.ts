@@ -1,7 +1,8 @@
 // What a cell tells of a change, from what was measured of it and what was seen beside it.
 import type { CellFrame } from './cellFrame.ts';
 import type { ChangeFinding, ChangeStage } from './findings.ts';
-import { slot } from './history.ts';
+import { instantIn } from './heatWatch.ts';
+import { knownNow } from './history.ts';
 import type { HistoryState } from './history.ts';
 import { liftS } from './incident.ts';
 import type { Measured } from './measure.ts';
@@ -28,16 +29,12 @@ export function findingOf(
   history: HistoryState,
   sight: Sight,
 ): ChangeFinding {
-  const now = slot(history.count);
+  const known = knownNow(history);
   return {
     what: 'change',
     cell,
-    knownRow: history.row[now]!,
-    knownTimeS: history.timeS[now]!,
-    row: onset.row,
-    line: onset.line,
-    timeS: onset.timeS,
-    layer: onset.layer,
+    ...known,
+    ...instantIn(onset),
     outOfRhythm: sight.outOfRhythm,
     young: sight.young,
     phase: phaseIndex(onset.phase),
@@ -48,7 +45,7 @@ export function findingOf(
     stage,
     length: told.length,
     spacing: sight.rows,
-    lasting: told.lasting ?? history.row[now]! - onset.row >= lastingRows,
+    lasting: told.lasting ?? known.knownRow - onset.row >= lastingRows,
     intervalS: sight.intervalS,
     surprise: told.surprise,
     sigmas: measured.sigmas,

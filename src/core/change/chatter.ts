@@ -9,9 +9,11 @@ import { lowerFloor } from './blockTests.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
 import type { SensorFinding } from './findings.ts';
+import { instantIn } from './heatWatch.ts';
 import type { Instant } from './heatWatch.ts';
-import { slot } from './history.ts';
+import { knownNow, slot } from './history.ts';
 import { onsetOf, phaseIndex } from './onset.ts';
+import { usualIntervalS } from './pace.ts';
 import type { Span } from './span.ts';
 
 export interface ChatterState {
@@ -115,10 +117,9 @@ function takeSpike(frame: CellFrame, state: CellDetectorState, j: number, sample
   const faded = share[j]! * Math.exp((at[j]! - sample) / memory);
   at[j] = sample;
   share[j] = faded + 1 / memory;
-  const began = onsetOf(history, Math.max(0, history.count - 1 - run[j]!));
   if (faded < 1 / memory && sick[j] === 0) {
     count[j] = 0;
-    chatter.onset[j] = { row: began.row, line: began.line, timeS: began.timeS, layer: began.layer };
+    chatter.onset[j] = instantIn(onsetOf(history, Math.max(0, history.count - 1 - run[j]!)));
   }
   count[j]!++;
   if (sick[j]! > 0) {
@@ -169,25 +170,19 @@ export function chatterFinding(
   what: 'wander' | 'spike',
 ): SensorFinding {
   const { chatter, history, pace } = state;
-  const now = slot(history.count);
-  const { row, line, timeS, layer } = chatter.onset[j]!;
   return {
     what,
     cell: frame.cell,
-    knownRow: history.row[now]!,
-    knownTimeS: history.timeS[now]!,
-    row,
-    line,
-    timeS,
-    layer,
+    ...knownNow(history),
+    ...instantIn(chatter.onset[j]!),
     channels: [frame.channels[j - frame.first]!],
     endRow: -1,
     endTimeS: NaN,
     samples: chatter.count[j]!,
     size: 0,
     sigmas: 0,
-    phase: phaseIndex(history.phase[now]!),
-    intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
+    phase: phaseIndex(history.phase[slot(history.count)]!),
+    intervalS: usualIntervalS(pace),
     chatters: true,
   };
 }

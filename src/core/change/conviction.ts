@@ -15,7 +15,7 @@ export interface TogetherTail {
   readonly excess: number;
 }
 
-export const newTogetherTail: TogetherTail = { passed: 0, excess: 0 };
+export const noGatherings: TogetherTail = { passed: 0, excess: 0 };
 
 /** No two cells are suspected together at less. */
 const lowSurprise = 8;

@@ -44,6 +44,12 @@ export function slot(sample: number): number {
   return sample & mask;
 }
 
+/** When what a finding tells became known: with the sample taken last. */
+export function knownNow({ row, timeS, count }: HistoryState): { knownRow: number; knownTimeS: number } {
+  const now = slot(count);
+  return { knownRow: row[now]!, knownTimeS: timeS[now]! };
+}
+
 /** Forgets all samples before `sample` (counted since the last restart); the rest is taken as it came. */
 export function restartAt(history: HistoryState, sample: number): void {
   const { dimension, raw, sums, takenSums, row, line, timeS, layer, phase } = history;

@@ -30,6 +30,11 @@ export function newPace(): PaceState {
   return { intervalS: 0, lastS: NaN, rows: 0, odd: 0, oddS: 0 };
 }
 
+/** The usual interval, seconds; a second while it is not known. */
+export function usualIntervalS({ intervalS }: PaceState): number {
+  return intervalS > 0 ? intervalS : 1;
+}
+
 /** Takes the next row's time. A missing time counts as usual. */
 export function nextStep(pace: PaceState, timeS: number): StepKind {
   const interval = timeS - pace.lastS;

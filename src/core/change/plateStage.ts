@@ -7,7 +7,7 @@ import { carriesTemperature } from '../header/logHeader.ts';
 import type { CellLayout } from '../strain/layout.ts';
 import { tellSpike, yieldToChange } from './blows.ts';
 import type { Blow } from './blows.ts';
-import { convinces, newTogetherTail, pooledOf, tailAfter } from './conviction.ts';
+import { convinces, noGatherings, pooledOf, tailAfter } from './conviction.ts';
 import type { TogetherTail } from './conviction.ts';
 import type { StrainEvent } from './events.ts';
 import type { CellFinding, ChangeFinding } from './findings.ts';
@@ -74,7 +74,7 @@ export class PlateStage {
       blow: undefined,
       wandered: {},
       past: {},
-      together: newTogetherTail,
+      together: noGatherings,
       drift: noDrift,
     };
   }

@@ -5,7 +5,7 @@
 import type { SensorFinding } from './findings.ts';
 import { instantIn } from './heatWatch.ts';
 import type { Instant } from './heatWatch.ts';
-import { slot } from './history.ts';
+import { knownNow } from './history.ts';
 import type { HistoryState } from './history.ts';
 
 export interface SickChannelsState {
@@ -61,17 +61,11 @@ export function wanderFinding(
   ofHeader: number,
   history: HistoryState,
 ): SensorFinding {
-  const now = slot(history.count);
-  const { row, line, timeS, layer } = onset[channel]!;
   return {
     what: 'wander',
     cell,
-    knownRow: history.row[now]!,
-    knownTimeS: history.timeS[now]!,
-    row,
-    line,
-    timeS,
-    layer,
+    ...knownNow(history),
+    ...instantIn(onset[channel]!),
     channels: [ofHeader],
     endRow: -1,
     endTimeS: NaN,

@@ -3,8 +3,9 @@ import type { CellDetectorState } from './cellDetectorState.ts';
 import type { CellFrame } from './cellFrame.ts';
 import { chatterFinding } from './chatter.ts';
 import type { SensorFinding } from './findings.ts';
-import { slot } from './history.ts';
+import { knownNow, slot } from './history.ts';
 import { onsetOf, phaseIndex } from './onset.ts';
+import { usualIntervalS } from './pace.ts';
 import { closeSpike, followSpikes } from './spikes.ts';
 
 /** Follows spikes with one more sample, `excess` its distances from the levels before, in noises. */
@@ -27,24 +28,23 @@ function singleSpike(
   const since = Math.min(...ended.map((j) => spikes.since[j]!));
   const began = Math.max(1, history.count - (samples - since));
   const from = slot(began);
-  const now = slot(history.count);
+  const known = knownNow(history);
   const strongest = ended.reduce((a, b) => (Math.abs(spikes.peak[b]!) > Math.abs(spikes.peak[a]!) ? b : a));
   return {
     what: 'spike',
     cell,
-    knownRow: history.row[now]!,
-    knownTimeS: history.timeS[now]!,
+    ...known,
     row: history.row[from]!,
     line: history.line[from]!,
     timeS: history.timeS[from]!,
     layer: history.layer[from]!,
     channels: ended.map((j) => channels[j - first]!),
-    endRow: history.row[now]!,
-    endTimeS: history.timeS[now]!,
+    endRow: known.knownRow,
+    endTimeS: known.knownTimeS,
     samples: samples - since,
     size: spikes.peak[strongest]! * noise[strongest]!,
     sigmas: Math.abs(spikes.peak[strongest]!),
     phase: phaseIndex(onsetOf(history, began - 1).phase),
-    intervalS: pace.intervalS > 0 ? pace.intervalS : 1,
+    intervalS: usualIntervalS(pace),
   };
 }
