@@ -39,6 +39,8 @@ const pure = {
   packages: ['vscode', ...nodeModules],
 };
 
+const stepsKnowNoLater = 'steps of core know none that come after them, nor what is made of all of them';
+
 /** Steps of core, each with the steps that come after it; what is made of all of them knows each, and none knows it. */
 const stepsAfter = {
   header: ['strain'],
@@ -47,6 +49,8 @@ const stepsAfter = {
   change: [],
   display: [],
 };
+/** The steps within the detection, in order: none knows one that comes after it. */
+const changeSteps = ['noise', 'readings', 'cycle', 'blocks', 'confirm', 'cell', 'plate'];
 const madeOfSteps = ['compare', 'notes', 'contract', 'pipeline'];
 
 /** Parts of core that the page does not know, as below `src`. */
@@ -92,10 +96,21 @@ export default tseslint.config(
   ...Object.entries(stepsAfter).map(([step, later]) => ({
     files: [`src/core/${step}/**/*.ts`],
     rules: forbid(pure, {
-      reason: 'steps of core know none that come after them, nor what is made of all of them',
+      reason: stepsKnowNoLater,
       folders: [...later, ...madeOfSteps],
       files: ['session.ts'],
     }),
+  })),
+  ...changeSteps.map((step, at) => ({
+    files: [`src/core/change/${step}/**/*.ts`],
+    rules: forbid(
+      pure,
+      { reason: stepsKnowNoLater, folders: [...stepsAfter.change, ...madeOfSteps], files: ['session.ts'] },
+      ...changeSteps.slice(at + 1, at + 2).map(() => ({
+        reason: 'steps of the detection know none that come after them',
+        folders: changeSteps.slice(at + 1),
+      })),
+    ),
   })),
   {
     files: ['src/messages/**/*.ts'],

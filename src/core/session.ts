@@ -3,8 +3,8 @@
 // closed, since the zero of strain must be known first; the bytes until then are held and replayed.
 // What it says of a row never changes with later rows, save that an event's onset and kind are refined.
 import type { StrainEvent } from './change/events.ts';
-import { PlateStage } from './change/plateStage.ts';
-import type { PlateStageState } from './change/plateStage.ts';
+import { PlateStage } from './change/plate/plateStage.ts';
+import type { PlateStageState } from './change/plate/plateStage.ts';
 import { bucketRowsFor } from './display/pyramid.ts';
 import type { SeriesLevels } from './display/pyramidLevels.ts';
 import type { ParsedHeader } from './header/parseHeader.ts';

@@ -4,7 +4,7 @@
 import type { Worker } from 'node:worker_threads';
 import type { StrainEvent } from '../core/change/events.ts';
 import type { CellFinding } from '../core/change/findings.ts';
-import { PlateStage } from '../core/change/plateStage.ts';
+import { PlateStage } from '../core/change/plate/plateStage.ts';
 import { sharesOf } from '../core/pipeline/cellWork.ts';
 import type { CellShare, CellWorkState, WorkPart } from '../core/pipeline/cellWork.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';

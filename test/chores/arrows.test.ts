@@ -8,7 +8,9 @@ const root = join(import.meta.dirname, '../..');
 const forbidden: readonly (readonly [string, string, string])[] = [
   ['src/core/table/rowGate.ts', "import '../change/kind.ts';", 'know none that come after them'],
   ['src/core/strain/derived.ts', "import '../pipeline/rowsInThread.ts';", 'know none that come after them'],
-  ['src/core/change/kind.ts', "import '../session.ts';", 'know none that come after them'],
+  ['src/core/change/plate/kind.ts', "import '../../session.ts';", 'know none that come after them'],
+  ['src/core/change/cycle/unrest.ts', "import '../plate/kind.ts';", 'know none that come after them'],
+  ['src/core/change/cell/span.ts', "import '../../session.ts';", 'know none that come after them'],
   ['src/core/table/rowGate.ts', "import 'node:fs';", 'core is pure'],
   ['src/core/session.ts', "import '../messages/worker.ts';", 'core is pure'],
   ['src/core/session.ts', "void import('node:fs/promises');", 'core is pure'],
@@ -28,7 +30,7 @@ const forbidden: readonly (readonly [string, string, string])[] = [
 ];
 
 const allowed: readonly (readonly [string, string])[] = [
-  ['src/core/change/kind.ts', "import '../strain/principal.ts';"],
+  ['src/core/change/plate/kind.ts', "import '../cell/slowMeans.ts'; import '../../strain/principal.ts';"],
   ['src/core/pipeline/windowSource.ts', "import '../session.ts';"],
   ['src/messages/worker.ts', "import type { Anchor } from '../core/notes/notes.ts'; export type A = Anchor;"],
   ['src/extension/analysis.node.ts', "import 'node:url';"],

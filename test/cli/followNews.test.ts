@@ -1,7 +1,7 @@
 // What a follower of a log hears of its events, told from what is known of them at one time and the next.
 import assert from 'node:assert/strict';
 import type { StrainEvent } from '../../src/core/change/events.ts';
-import { PlateStage } from '../../src/core/change/plateStage.ts';
+import { PlateStage } from '../../src/core/change/plate/plateStage.ts';
 import { cellLayouts } from '../../src/core/strain/layout.ts';
 import { rank } from '../../src/core/problem.ts';
 import { FollowNews } from '../../src/cli/followNews.ts';

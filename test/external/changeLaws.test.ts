@@ -2,9 +2,9 @@
 // starts from, and the place of a known break.
 import assert from 'node:assert/strict';
 import { quietPlate, watch } from '../support/quietPlate.ts';
-import { logChiSquareTail, logFTail } from '../../src/core/change/laws.ts';
-import { newTail, countLook, countPassage, lowSurprise, restated } from '../../src/core/change/tail.ts';
-import { pooledSurprise } from '../../src/core/change/pooling.ts';
+import { logChiSquareTail, logFTail } from '../../src/core/change/noise/laws.ts';
+import { newTail, countLook, countPassage, lowSurprise, restated } from '../../src/core/change/noise/tail.ts';
+import { pooledSurprise } from '../../src/core/change/plate/pooling.ts';
 import { RandomStream } from '../../src/cli/simulation/random.ts';
 import { near } from '../support/near.ts';
 

@@ -1,10 +1,10 @@
 // A small invented plate with white noise and what a test adds to it, as row blocks of any size, and its events.
 // Strain in microstrain in the table, cells on a grid of 60 mm, three fibres each, one row a second.
 import { RandomStream } from '../../src/cli/simulation/random.ts';
-import { CellDetector } from '../../src/core/change/cellDetector.ts';
+import { CellDetector } from '../../src/core/change/cell/cellDetector.ts';
 import type { StrainEvent } from '../../src/core/change/events.ts';
 import type { CellFinding } from '../../src/core/change/findings.ts';
-import { PlateStage } from '../../src/core/change/plateStage.ts';
+import { PlateStage } from '../../src/core/change/plate/plateStage.ts';
 import type { LogHeader } from '../../src/core/header/logHeader.ts';
 import { CellStrain } from '../../src/core/strain/cellStrain.ts';
 import { DatumEstimator } from '../../src/core/strain/datum.ts';

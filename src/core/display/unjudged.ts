@@ -1,8 +1,8 @@
 // Why nothing in a log could be judged: 'nothing found' must not be said of rows that no detector has looked at.
 import type { StrainEvent } from '../change/events.ts';
-import { longPhase } from '../change/cycle.ts';
-import { learningLayers } from '../change/cycleMemory.ts';
-import { blockShapes } from '../change/blockShapes.ts';
+import { longPhase } from '../change/cycle/cycle.ts';
+import { learningLayers } from '../change/cycle/cycleMemory.ts';
+import { blockShapes } from '../change/noise/blockShapes.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { count, countOf } from './numberFormat.ts';

@@ -1,9 +1,9 @@
 // The work of some cells of the plate on one row block after another: readings to strain, change detection, display
 // pyramid. This is the unit that is dealt out to threads: nothing in it depends on other cells or on block boundaries.
-import { CellDetector } from '../change/cellDetector.ts';
-import type { CellDetectorState } from '../change/cellDetectorState.ts';
+import { CellDetector } from '../change/cell/cellDetector.ts';
+import type { CellDetectorState } from '../change/cell/cellDetectorState.ts';
 import type { CellFinding } from '../change/findings.ts';
-import type { WatchedStatistic } from '../change/watchedStatistic.ts';
+import type { WatchedStatistic } from '../change/cell/watchedStatistic.ts';
 import { PyramidBuilder } from '../display/pyramid.ts';
 import type { PyramidState, SeriesLevels } from '../display/pyramidLevels.ts';
 import { seriesName } from '../display/quantities.ts';

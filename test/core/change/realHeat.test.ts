@@ -1,7 +1,7 @@
 // A plate whose temperature does change, with gratings that obey the equations of the trade exactly, so that taking it out
 // leaves only what the metal did and the noise of the thermometer. The truth is in the log as written here.
 import assert from 'node:assert/strict';
-import { leastSquare } from '../../../src/core/change/blockDistance.ts';
+import { leastSquare } from '../../../src/core/change/noise/blockDistance.ts';
 import type { StrainEvent } from '../../../src/core/change/events.ts';
 import { Session } from '../../../src/core/session.ts';
 import { normal } from '../../support/normalNoise.ts';

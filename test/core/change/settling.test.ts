@@ -1,12 +1,12 @@
 // Which changes are parts of one break, by the physics told beside each case; no published source for the shares.
 import assert from 'node:assert/strict';
 import type { ChangeFinding } from '../../../src/core/change/findings.ts';
-import { continues, joined } from '../../../src/core/change/incident.ts';
-import { newCycle, placeOf } from '../../../src/core/change/cycle.ts';
-import type { CycleState } from '../../../src/core/change/cycle.ts';
-import type { PlateFrame } from '../../../src/core/change/plateFrame.ts';
-import { peaksOf } from '../../../src/core/change/pooling.ts';
-import { markRestless, unrestAt } from '../../../src/core/change/unrest.ts';
+import { continues, joined } from '../../../src/core/change/plate/incident.ts';
+import { newCycle, placeOf } from '../../../src/core/change/cycle/cycle.ts';
+import type { CycleState } from '../../../src/core/change/cycle/cycle.ts';
+import type { PlateFrame } from '../../../src/core/change/plate/plateFrame.ts';
+import { peaksOf } from '../../../src/core/change/plate/pooling.ts';
+import { markRestless, unrestAt } from '../../../src/core/change/cycle/unrest.ts';
 import { changeFinding } from '../../support/changeFinding.ts';
 
 function finding(row: number, delta: readonly number[], cell = 0): ChangeFinding {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import type { StrainEvent } from '../../../src/core/change/events.ts';
 import type { SensorFinding } from '../../../src/core/change/findings.ts';
-import { PlateStage } from '../../../src/core/change/plateStage.ts';
+import { PlateStage } from '../../../src/core/change/plate/plateStage.ts';
 import type { CellFinding } from '../../../src/core/change/findings.ts';
 import { phases } from '../../../src/core/header/logHeader.ts';
 import { cellLayouts } from '../../../src/core/strain/layout.ts';

@@ -3,10 +3,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { RandomStream } from '../../../src/cli/simulation/random.ts';
-import { growthOf } from '../../../src/core/change/growth.ts';
-import { joined } from '../../../src/core/change/incident.ts';
-import type { Gathering } from '../../../src/core/change/incident.ts';
-import { newMember } from '../../../src/core/change/member.ts';
+import { growthOf } from '../../../src/core/change/plate/growth.ts';
+import { joined } from '../../../src/core/change/plate/incident.ts';
+import type { Gathering } from '../../../src/core/change/plate/incident.ts';
+import { newMember } from '../../../src/core/change/plate/member.ts';
 import type { ChangeFinding } from '../../../src/core/change/findings.ts';
 import { changeFinding } from '../../support/changeFinding.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';

@@ -3,8 +3,8 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import type { CellFinding } from '../../../src/core/change/findings.ts';
 import { ringSize } from '../../../src/core/change/history.ts';
-import { onsetReach } from '../../../src/core/change/measure.ts';
-import { longestSpan } from '../../../src/core/change/span.ts';
+import { onsetReach } from '../../../src/core/change/confirm/measure.ts';
+import { longestSpan } from '../../../src/core/change/cell/span.ts';
 import { along, quietPlate, watch } from '../../support/quietPlate.ts';
 
 const plate = quietPlate({

@@ -1,0 +1,94 @@
+// The list of events told so far, with the flood cap: beyond a few events of one kind per cell and minute, further ones
+// are counted in the last one told. Plain data: part of the plate stage's state.
+import type { DetectionSettings, LogHeader } from '../../header/logHeader.ts';
+import type { EventKind, StrainEvent } from '../events.ts';
+
+interface Entry {
+  event: StrainEvent;
+  /** Largest change, dimensionless; NaN where size is no matter (missing readings). */
+  size: number;
+  withdrawn: boolean;
+  /** It is a part of a blow that is told, or of a change of the metal, for now. */
+  yields: boolean;
+}
+
+export interface LedgerState {
+  entries: Entry[];
+  /** Per `kind/cell`: start of the running minute, events told in it, and the last told. */
+  minutes: Record<string, { fromS: number; count: number; slot: number }>;
+}
+
+/** Events of one kind told per cell and minute. */
+const perMinute = 3;
+
+export function newLedger(): LedgerState {
+  return { entries: [], minutes: {} };
+}
+
+/** Adds an event, or folds it. Returns its place in the list and its id. */
+export function addEvent(
+  ledger: LedgerState,
+  header: LogHeader,
+  event: StrainEvent,
+  cell: number,
+  size: number,
+): { slot: number; id: string } {
+  const key = `${event.kind}/${cell}`;
+  const minute = ledger.minutes[key];
+  const now = event.detectedTimeS;
+  if (minute && now - minute.fromS < 60 && now >= minute.fromS) {
+    minute.count++;
+    if (minute.count > perMinute) {
+      const entry = ledger.entries[minute.slot]!;
+      entry.event = { ...entry.event, folded: entry.event.folded + 1 };
+      return { slot: -1, id: entry.event.id };
+    }
+    minute.slot = ledger.entries.length;
+  } else ledger.minutes[key] = { fromS: now, count: 1, slot: ledger.entries.length };
+  const id = freshId(ledger, `${event.kind}-${header.cells[cell]!.name}-${event.timeS.toFixed(3)}`);
+  ledger.entries.push({ event: { ...event, id }, size, withdrawn: false, yields: false });
+  return { slot: ledger.entries.length - 1, id };
+}
+
+function freshId(ledger: LedgerState, wanted: string): string {
+  let id = wanted;
+  for (let n = 2; ledger.entries.some((e) => e.event.id === id); n++) id = `${wanted}-${n}`;
+  return id;
+}
+
+export function reviseEvent(ledger: LedgerState, slot: number, event: StrainEvent, size: number): void {
+  const entry = ledger.entries[slot];
+  if (!entry) return;
+  if (event.kind !== entry.event.kind) entry.yields = false;
+  entry.event = { ...event, folded: entry.event.folded };
+  entry.size = size;
+}
+
+export function withdrawEvent(ledger: LedgerState, slot: number): void {
+  const entry = ledger.entries[slot];
+  if (entry) entry.withdrawn = true;
+}
+
+/** What is of this kind still is hidden while it is a part of something else. */
+export function yieldEvent(ledger: LedgerState, slot: number, kind: EventKind, yields: boolean): void {
+  const entry = ledger.entries[slot];
+  if (entry?.event.kind === kind) entry.yields = yields;
+}
+
+/** Events of the metal that are told, but for the one at `but`, and began within so many rows of `row`. */
+export function metalAbout(ledger: LedgerState, row: number, rows: number, but: number): StrainEvent[] {
+  return ledger.entries.flatMap(({ event, withdrawn, yields }, slot) =>
+    slot !== but && !withdrawn && !yields && event.nature === 'mechanical' && Math.abs(event.row - row) <= rows
+      ? [event]
+      : [],
+  );
+}
+
+/** What is shown under the settings: neither muted, nor smaller than what is worth hearing of, nor withdrawn. */
+export function shownEvents(ledger: LedgerState, settings: DetectionSettings): StrainEvent[] {
+  return ledger.entries
+    .filter(({ event, size, withdrawn, yields }) => {
+      return !withdrawn && !yields && !settings.mute.includes(event.kind) && !(size < settings.smallestJump);
+    })
+    .map(({ event }) => event);
+}
