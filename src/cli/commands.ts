@@ -16,37 +16,37 @@ const commands: readonly ListedCommand[] = [
   {
     name: 'check',
     summary: 'what is wrong with logs and what happened in them',
-    load: async () => (await import('./check.ts')).checkCommand,
+    load: async () => (await import('./check/check.ts')).checkCommand,
   },
   {
     name: 'compare',
     summary: 'a build against good ones: which cells and layers lie outside',
-    load: async () => (await import('./compare.ts')).compareCommand,
+    load: async () => (await import('./compare/compare.ts')).compareCommand,
   },
   {
     name: 'derive',
     summary: 'strains, stresses and moments of every row, to CSV or Parquet',
-    load: async () => (await import('./derive.ts')).deriveCommand,
+    load: async () => (await import('./derive/derive.ts')).deriveCommand,
   },
   {
     name: 'follow',
     summary: 'a log being written: tells each event when it becomes known',
-    load: async () => (await import('./follow.ts')).followCommand,
+    load: async () => (await import('./follow/follow.ts')).followCommand,
   },
   {
     name: 'report',
     summary: "a build's record as one page to keep or print",
-    load: async () => (await import('./report.ts')).reportCommand,
+    load: async () => (await import('./report/report.ts')).reportCommand,
   },
   {
     name: 'score',
     summary: 'how well detection did, against truth or verdicts',
-    load: async () => (await import('./score.ts')).scoreCommand,
+    load: async () => (await import('./scoring/score.ts')).scoreCommand,
   },
   {
     name: 'simulate',
     summary: 'the log of an invented build, with known truth',
-    load: async () => (await import('./simulate.ts')).simulateCommand,
+    load: async () => (await import('./simulation/simulate.ts')).simulateCommand,
   },
 ];
 

@@ -21,7 +21,7 @@ const forbidden: readonly (readonly [string, string, string])[] = [
   ['src/worker/fileSource.ts', "import type { App } from '../../webview/app.ts'; export type A = App;", 'no face'],
   ['src/extension/main.ts', "import 'fs';", 'also runs in a browser'],
   ['src/extension/analysis.node.ts', "import '../cli/check.ts';", 'no command'],
-  ['src/cli/check.ts', "void import('../extension/main.ts');", 'no editor'],
+  ['src/cli/check/check.ts', "void import('../extension/main.ts');", 'no editor'],
   ['src/cli/simulation/columns.ts', "import '../../core/strain/principal.ts';", 'share no code'],
   ['webview/app.ts', "import '../src/core/problem.ts';", 'only core/display'],
   ['webview/map/plateTable.ts', "import '../../src/core/strain/principal.ts';", 'only core/display'],
@@ -34,7 +34,7 @@ const allowed: readonly (readonly [string, string])[] = [
   ['src/core/pipeline/windowSource.ts', "import '../session.ts';"],
   ['src/messages/worker.ts', "import type { Anchor } from '../core/notes/notes.ts'; export type A = Anchor;"],
   ['src/extension/analysis.node.ts', "import 'node:url';"],
-  ['src/cli/check.ts', "void import('../worker/pool.ts');"],
+  ['src/cli/check/check.ts', "void import('../worker/pool.ts');"],
   ['webview/app.ts', "import '../src/core/display/units.ts'; import './events/eventOrder.ts';"],
   ['webview/controls.ts', "import '@vscode/webview-ui-toolkit';"],
 ];

@@ -1,7 +1,7 @@
 // Profiles and comparison as asked of a worker, against the text of the logs read apart and the command's own reading.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
-import { readProfile } from '../../src/cli/readProfile.ts';
+import { readProfile } from '../../src/cli/compare/readProfile.ts';
 import type { ProfiledBuild } from '../../src/core/compare/compareBuilds.ts';
 import { memorySource } from '../support/memorySource.ts';
 import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
