@@ -26,7 +26,7 @@ async function parse(text: string): Promise<ParsedHeader> {
 }
 
 /** The `#` lines and the row of names; rows, however many, are not touched. */
-export function headerText(document: vscode.TextDocument): string {
+function headerText(document: vscode.TextDocument): string {
   const lines: string[] = [];
   for (let line = 0; line < document.lineCount; line++) {
     const { text } = document.lineAt(line);

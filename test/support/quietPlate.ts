@@ -75,7 +75,7 @@ export function quietPlate(sketch: PlateSketch = {}): QuietPlate {
 }
 
 /** Rows [from, to) of a block, as a block of its own. */
-export function slice(block: RowBlock, from: number, to: number): RowBlock {
+function slice(block: RowBlock, from: number, to: number): RowBlock {
   return {
     rows: to - from,
     firstRow: block.firstRow + from,

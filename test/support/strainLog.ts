@@ -12,7 +12,7 @@ const units: Record<string, readonly [number, number]> = {
   '': [1, 0],
 };
 
-export function column(name: string, unit = '', datatype = 'float64'): Column {
+function column(name: string, unit = '', datatype = 'float64'): Column {
   const [toSiScale, toSiOffset] = units[unit]!;
   return { name, unit, datatype, toSiScale, toSiOffset };
 }
@@ -100,9 +100,4 @@ export function rowBlock(rows: readonly (readonly number[])[], firstRow = 0): Ro
     lines: Float64Array.from(rows, (_, i) => 40 + firstRow + i),
     offsets: Float64Array.from(rows, (_, i) => 100 * (firstRow + i)),
   };
-}
-
-/** A log's rows from a function of time: `at(t)` gives the channels' readings; one row a second, layer 0. */
-export function rowsOf(seconds: number, at: (timeS: number) => readonly number[]): RowBlock {
-  return rowBlock(Array.from({ length: seconds }, (_, t) => [t, 0, ...at(t)]));
 }

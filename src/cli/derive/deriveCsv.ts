@@ -55,7 +55,7 @@ function isFile(stream: WriteStream | Output): stream is WriteStream {
 }
 
 /** Shortest text of the value at ten significant digits; an undefined value is empty. */
-export function field(value: number): string {
+function field(value: number): string {
   if (!Number.isFinite(value)) return '';
   return Number.isInteger(value) ? String(value + 0) : String(Number(value.toPrecision(10)));
 }

@@ -79,7 +79,7 @@ export function found({ event, report }: Answer): boolean {
 }
 
 /** Reported with its right kind. */
-export function named({ event, report }: Answer): boolean {
+function named({ event, report }: Answer): boolean {
   return report?.nature === event.nature && report.kind === event.kind;
 }
 

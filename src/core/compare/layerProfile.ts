@@ -68,7 +68,7 @@ export function startProfile({ name, basis, problems, sick }: ProfiledRows, alig
   return new LayerProfiler(basis, alignment, blockCapacityFor(basis.header.columns.length), sick);
 }
 
-export class LayerProfiler {
+class LayerProfiler {
   readonly #basis: LogBasis;
   readonly #alignment: Alignment;
   readonly #sick: readonly SickSpell[];

@@ -69,7 +69,7 @@ export function seriesColours(ground: Ground): readonly string[] {
 export const dashes: readonly (readonly number[])[] = [[], [7, 3], [2, 3], [10, 3, 2, 3], [4, 2], [1, 2]];
 
 /** OKLCH to sRGB text; chroma is lowered until the colour exists on a screen. */
-export function colourOf({ lightness, chroma, hueDeg }: Lch): string {
+function colourOf({ lightness, chroma, hueDeg }: Lch): string {
   for (let share = 1; share > 0; share -= 0.02) {
     const linear = linearRgb(lightness, chroma * share, hueDeg);
     if (linear.every((part) => part >= -1e-4 && part <= 1.0001)) return hex(linear);

@@ -158,7 +158,7 @@ function structuredCopy(folds: readonly Fold[]): Fold[] {
 }
 
 /** Line and UTF-16 column (both from 1) of byte `at` in UTF-8 text whose line `line` begins at byte `start`. */
-export function placeOf(bytes: Uint8Array, start: number, at: number, line: number): { line: number; column: number } {
+function placeOf(bytes: Uint8Array, start: number, at: number, line: number): { line: number; column: number } {
   let column = 1;
   for (let p = start; p < at; p++) {
     const byte = bytes[p]!;

@@ -58,7 +58,7 @@ export interface Expected {
 }
 
 /** Parses the marked text and compares its problems with the expectation. */
-export function check(marked: string, expected: Expected): ParsedHeader {
+function check(marked: string, expected: Expected): ParsedHeader {
   return checkWith(parseHeader, marked, expected);
 }
 
@@ -103,7 +103,7 @@ function endOf({ line, column }: { line: number; column: number }): { endLine: n
 }
 
 /** The text after the problem's first fix. */
-export function applied(text: string, problem: Problem): string {
+function applied(text: string, problem: Problem): string {
   const { range, newText } = problem.fixes![0]!;
   const offset = (line: number, column: number): number =>
     text

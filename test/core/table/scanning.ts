@@ -19,7 +19,7 @@ export interface Scanned {
   readonly scanner: TableScanner;
 }
 
-export const commaTable: TableForm = {
+const commaTable: TableForm = {
   delimiter: ',',
   decimal: '.',
   skipLines: 0,
@@ -53,7 +53,7 @@ export function bytesOf(text: string): Uint8Array {
   return new TextEncoder().encode(text);
 }
 
-export function piecesOf(bytes: Uint8Array, sizes: readonly number[]): Uint8Array[] {
+function piecesOf(bytes: Uint8Array, sizes: readonly number[]): Uint8Array[] {
   const pieces: Uint8Array[] = [];
   for (let from = 0, i = 0; from < bytes.length; i++) {
     const size = sizes.length > 0 ? sizes[i % sizes.length]! : bytes.length;

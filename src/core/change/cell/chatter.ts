@@ -40,7 +40,7 @@ export interface ChatterState {
 }
 
 /** What a component's sample is: as usual, wild, the first of a new level, or well off the level but not wild. */
-export const wildness = { none: 0, wild: 1, moved: 2, stirred: 3 } as const;
+const wildness = { none: 0, wild: 1, moved: 2, stirred: 3 } as const;
 
 /**
  * Samples held to six noises, as those of the tests are, have twice the noise's variance where a share of one in 36 lies

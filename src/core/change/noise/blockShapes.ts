@@ -2,7 +2,7 @@
 // the bundler writes them out where they are used, which the inner loops need.
 
 /** The short tests look at every so many samples, and between whenever the last sample stirs. */
-export const shortStride = 4;
+const shortStride = 4;
 /** Soon after a restart the block before may be short, but not shorter than this and the block tested. */
 const shortestBefore = 3;
 /** Independent observations that a covariance may be worth: by then Hotelling's law is within a tenth of chi-square. */

@@ -60,7 +60,7 @@ function goesOn({ finding, serials, confirmed, endRow }: Member, next: ChangeFin
   return next.row - finding.knownRow <= rampRows(next, Math.max(finding.spacing, next.spacing));
 }
 
-export function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
+function isAligned({ delta: a }: ChangeFinding, { delta: b }: ChangeFinding): boolean {
   const product = (x: readonly number[], y: readonly number[]): number =>
     x.reduce((sum, v, c) => (Number.isNaN(a[c]! * b[c]!) ? sum : sum + v * y[c]!), 0);
   return product(a, b) > sameDirection * Math.sqrt(product(a, a) * product(b, b));

@@ -173,7 +173,7 @@ function factsOf(
 const gradualSamples = 16;
 
 /** Error: mechanical, lasting, sure. Warning: mechanical and brief, or unsure. Information: thermal and sensor. */
-export function severityOf(verdict: KindVerdict): Severity {
+function severityOf(verdict: KindVerdict): Severity {
   if (verdict.nature !== 'mechanical') return 'information';
   return verdict.kind === 'strike' || !verdict.natureSure ? 'warning' : 'error';
 }
@@ -195,7 +195,7 @@ function cellChanges(sorted: readonly Member[]): CellChange[] {
   return changes.sort((a, b) => b.sigmas - a.sigmas || a.cell - b.cell || a.plane - b.plane);
 }
 
-export function strongestRosette(rosettes: readonly RosetteChange[]): RosetteChange | undefined {
+function strongestRosette(rosettes: readonly RosetteChange[]): RosetteChange | undefined {
   let best: RosetteChange | undefined;
   for (const r of rosettes) {
     if (Number.isNaN(r.change[0])) continue;

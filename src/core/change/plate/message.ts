@@ -123,7 +123,7 @@ function lengthText(metres: number): string {
   return withUnit(fixed(metres * millimetres.scale, 0), millimetres.unitLabel);
 }
 
-export function seconds(s: number): string {
+function seconds(s: number): string {
   return s < 10 ? `${s.toFixed(1)} s` : s < 600 ? `${s.toFixed(0)} s` : `${(s / 60).toFixed(0)} min`;
 }
 

@@ -50,7 +50,7 @@ export function partAt(parts: readonly Part[], x: number, y: number): PartPlace 
 }
 
 /** Even-odd rule: a ray to the right crosses the outline an odd number of times. */
-export function inside(outline: Part['outlineM'], x: number, y: number): boolean {
+function inside(outline: Part['outlineM'], x: number, y: number): boolean {
   let odd = false;
   for (let i = 0, k = outline.length - 1; i < outline.length; k = i++) {
     const [xi, yi] = outline[i]!;

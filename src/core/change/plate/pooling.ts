@@ -6,7 +6,7 @@ import { pitches } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 
 /** Cells within so many pitches are neighbours; 1.6 takes in the diagonal of a square grid. */
-export const neighbourPitches = 1.6;
+const neighbourPitches = 1.6;
 /** A break's cells lie within so many pitches of the strongest. */
 export const reachPitches = 2.3;
 
