@@ -121,11 +121,6 @@ export class Session {
     return this.#running?.stage.events() ?? [];
   }
 
-  /** Where reading would go on after the last whole line. */
-  get position(): { readonly line: number; readonly offset: number } {
-    return this.#running?.flow.position ?? { line: 1, offset: 0 };
-  }
-
   /** Offset of the next byte to push. */
   get nextOffset(): number {
     return this.#running?.flow.nextOffset ?? 0;

@@ -81,10 +81,6 @@ export class CanvasPlot {
     return this.#data;
   }
 
-  get canvas(): HTMLCanvasElement | undefined {
-    return this.#plot?.ctx.canvas;
-  }
-
   /** Width of the drawing area in device pixels: what a window should be asked for. */
   get pixels(): number {
     const side = this.#small ? 0 : leftPx + rightPx;

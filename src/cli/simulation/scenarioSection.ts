@@ -156,10 +156,6 @@ export class ScenarioSection {
     );
   }
 
-  raw(key: string): unknown {
-    return this.#take(key, false);
-  }
-
   /** Call when every key has been read. */
   finish(): void {
     for (const key of Object.keys(this.#value)) {

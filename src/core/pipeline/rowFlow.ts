@@ -77,11 +77,6 @@ export class RowFlow {
     return [...found, ...this.gate.problems].sort((a, b) => a.range.line - b.range.line);
   }
 
-  /** Where reading would go on. */
-  get position(): { readonly line: number; readonly offset: number } {
-    return this.#scanner.position;
-  }
-
   /** Offset of the next byte to push: the bytes of an unfinished line are held already. */
   get nextOffset(): number {
     return this.#scanner.position.offset + this.#scanner.unfinishedBytes;
