@@ -89,7 +89,7 @@ export default tseslint.config(
   { files: ['**/*.mjs'], languageOptions: { globals: { console: 'readonly', process: 'readonly', URL: 'readonly' } } },
   {
     files: ['src/**/*.ts', 'webview/**/*.ts'],
-    ignores: ['webview/controls.ts', 'src/core/header/unitLibrary.ts', 'src/core/strain/expressionSyntax.ts'],
+    ignores: ['webview/controls.ts', 'src/core/header/units/unitLibrary.ts', 'src/core/strain/expressionSyntax.ts'],
     rules: { '@typescript-eslint/no-restricted-imports': ['error', { paths: keptApart }] },
   },
   { files: ['src/core/**/*.ts'], rules: forbid(pure) },

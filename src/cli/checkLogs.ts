@@ -4,7 +4,7 @@ import { availableParallelism } from 'node:os';
 import type { StrainEvent } from '../core/change/events.ts';
 import { isSilent } from '../core/display/unjudged.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
-import { notALog } from '../core/header/notALog.ts';
+import { notALog } from '../core/header/fileHead/notALog.ts';
 import { judgeEvents } from '../core/notes/judge.ts';
 import type { Judgement } from '../core/notes/judge.ts';
 import type { AnalysisSettings } from '../core/pipeline/settings.ts';

@@ -1,6 +1,6 @@
 // Completion and hover in the header: keys, choices, names and units that fit; what a field means and what it was read as.
 import * as vscode from 'vscode';
-import type { HeaderCompletion } from '../core/header/completion.ts';
+import type { HeaderCompletion } from '../core/header/language/completion.ts';
 import { parsedHeader } from './headerText.ts';
 import { logSelector } from './logFile.ts';
 import { editorRange } from './places.ts';
@@ -29,7 +29,7 @@ export function registerHeaderCompletion(): vscode.Disposable {
 async function completions(document: vscode.TextDocument, at: vscode.Position): Promise<vscode.CompletionItem[]> {
   const parsed = await parsedHeader(document);
   if (parsed.namesLine > 0 && at.line >= parsed.namesLine) return [];
-  const { completionsAt } = await import('../core/header/completion.ts');
+  const { completionsAt } = await import('../core/header/language/completion.ts');
   return completionsAt(parsed.source, at.line + 1, at.character + 1).map((completion, index) => {
     const item = new vscode.CompletionItem(completion.label, kinds[completion.kind]);
     item.detail = completion.detail;
@@ -45,7 +45,7 @@ async function completions(document: vscode.TextDocument, at: vscode.Position): 
 async function hover(document: vscode.TextDocument, at: vscode.Position): Promise<vscode.Hover | undefined> {
   const parsed = await parsedHeader(document);
   if (parsed.namesLine > 0 && at.line >= parsed.namesLine) return undefined;
-  const { hoverAt } = await import('../core/header/hover.ts');
+  const { hoverAt } = await import('../core/header/language/hover.ts');
   const found = hoverAt(parsed, at.line + 1, at.character + 1);
   return found && new vscode.Hover(new vscode.MarkdownString(found.markdown), editorRange(found.range));
 }

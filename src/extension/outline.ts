@@ -1,7 +1,7 @@
 // The outline of a log: the header's blocks with their entries, the layers, and the events inside them.
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
-import type { OutlineItem } from '../core/header/outline.ts';
+import type { OutlineItem } from '../core/header/language/outline.ts';
 import type { ParsedHeader } from '../core/header/parseHeader.ts';
 import { parsedHeader } from './headerText.ts';
 import { layerLines } from './layerLines.ts';
@@ -29,7 +29,7 @@ export function registerOutline(logs: Logs): vscode.Disposable {
 }
 
 async function headerSymbol(document: vscode.TextDocument, parsed: ParsedHeader): Promise<vscode.DocumentSymbol> {
-  const { headerOutline } = await import('../core/header/outline.ts');
+  const { headerOutline } = await import('../core/header/language/outline.ts');
   const lastLine = Math.max(0, parsed.namesLine - 1);
   const range = new vscode.Range(new vscode.Position(0, 0), document.lineAt(lastLine).range.end);
   const symbol = new vscode.DocumentSymbol('Header', '', vscode.SymbolKind.Namespace, range, document.lineAt(0).range);

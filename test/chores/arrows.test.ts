@@ -25,7 +25,7 @@ const forbidden: readonly (readonly [string, string, string])[] = [
   ['src/cli/simulation/columns.ts', "import '../../core/strain/principal.ts';", 'share no code'],
   ['webview/app.ts', "import '../src/core/problem.ts';", 'only core/display'],
   ['webview/map/plateTable.ts', "import '../../src/core/strain/principal.ts';", 'only core/display'],
-  ['webview/app.ts', "void import('../src/core/header/hover.ts');", 'only core/display'],
+  ['webview/app.ts', "void import('../src/core/header/language/hover.ts');", 'only core/display'],
   ['webview/app.ts', "import '@vscode/webview-ui-toolkit';", 'only webview/controls.ts'],
 ];
 

@@ -7,7 +7,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { LogHeader } from '../../src/core/header/logHeader.ts';
-import { finalHeader, splitHeader } from '../../src/core/header/headerEnd.ts';
+import { finalHeader, splitHeader } from '../../src/core/header/fileHead/headerEnd.ts';
 import { parseHeader } from '../../src/core/header/parseHeader.ts';
 import type { ParsedHeader } from '../../src/core/header/parseHeader.ts';
 

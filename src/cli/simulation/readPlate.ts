@@ -1,5 +1,5 @@
 // The `plate` of a scenario and its `planes`.
-import { findMaterial, materials } from '../../core/header/materials.ts';
+import { findMaterial, materials } from '../../core/header/schema/materials.ts';
 import { nearest } from '../../core/header/nearest.ts';
 import type { PlateScenario, Scenario } from './scenario.ts';
 import type { ScenarioSection } from './scenarioSection.ts';

@@ -1,9 +1,9 @@
 // The YAML text of a scenario -> Scenario, or what is wrong with it and where. Quantities are written with their units
 // as in a log's header ('30 mm', '20 um/m'); a size may also be given in multiples of one reading's noise ('5 sigma').
-import { sizeText } from '../../core/header/checkLayout.ts';
+import { sizeText } from '../../core/header/resolve/checkLayout.ts';
 import { parseHeader } from '../../core/header/parseHeader.ts';
-import { positionAt, sourceText } from '../../core/header/sourceText.ts';
-import { yamlPlaces } from '../../core/header/yamlPlaces.ts';
+import { positionAt, sourceText } from '../../core/header/yaml/sourceText.ts';
+import { yamlPlaces } from '../../core/header/yaml/yamlPlaces.ts';
 import type { Problem } from '../../core/problem.ts';
 import { polygonArea } from './buildClock.ts';
 import { checkTimes } from './checkTimes.ts';

@@ -1,10 +1,10 @@
 // Reads one map of a scenario key by key: each read names its dimension and what stands in where the key is missing.
 // What is wrong is noted with its place; keys that nobody read are problems too, with the nearest known key.
-import { onPlate, sizeText } from '../../core/header/checkLayout.ts';
+import { onPlate, sizeText } from '../../core/header/resolve/checkLayout.ts';
 import { nearest } from '../../core/header/nearest.ts';
-import { readQuantity, unitScale } from '../../core/header/quantity.ts';
-import type { Dimension } from '../../core/header/quantity.ts';
-import type { Path, YamlPlaces } from '../../core/header/yamlPlaces.ts';
+import { readQuantity, unitScale } from '../../core/header/units/quantity.ts';
+import type { Dimension } from '../../core/header/units/quantity.ts';
+import type { Path, YamlPlaces } from '../../core/header/yaml/yamlPlaces.ts';
 import type { Problem } from '../../core/problem.ts';
 import type { Size } from './scenario.ts';
 

@@ -4,7 +4,7 @@ import { cellsWithHeat } from '../display/heatLeft.ts';
 import { byCell, sickCells } from '../display/sickText.ts';
 import { measureIn, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
-import { listed } from '../header/wording.ts';
+import { listed } from '../header/schema/wording.ts';
 import { compareToBands } from './excursions.ts';
 import type { Comparison } from './excursions.ts';
 import type { LayerProfile } from './layerProfile.ts';

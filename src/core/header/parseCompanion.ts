@@ -9,25 +9,25 @@ import {
   isNumber,
   looksLikeStamp,
   namesElsewhere,
-} from './foreignRows.ts';
-import { splitForeign } from './headerEnd.ts';
-import type { ForeignSplit } from './headerEnd.ts';
+} from './fileHead/foreignRows.ts';
+import { splitForeign } from './fileHead/headerEnd.ts';
+import type { ForeignSplit } from './fileHead/headerEnd.ts';
 import type { Column, LogHeader, TableForm } from './logHeader.ts';
-import { namesOfRow } from './namesRow.ts';
+import { namesOfRow } from './fileHead/namesRow.ts';
 import type { ParsedHeader } from './parseHeader.ts';
 import { ProblemList } from './problemList.ts';
-import { checkDeclarations, rawColumns, resolveColumn } from './resolveColumns.ts';
+import { checkDeclarations, rawColumns, resolveColumn } from './resolve/resolveColumns.ts';
 import { timeLayoutMistake } from '../table/timeLayout.ts';
-import { resolveHeader } from './resolveHeader.ts';
-import { companionSchema } from './schema.ts';
-import type { RawColumn, RawTable } from './schema.ts';
-import { sourceText } from './sourceText.ts';
-import type { SourceText } from './sourceText.ts';
+import { resolveHeader } from './resolve/resolveHeader.ts';
+import { companionSchema } from './schema/schema.ts';
+import type { RawColumn, RawTable } from './schema/schema.ts';
+import { sourceText } from './yaml/sourceText.ts';
+import type { SourceText } from './yaml/sourceText.ts';
 import { nearest } from './nearest.ts';
-import { yamlPlaces } from './yamlPlaces.ts';
-import type { YamlPlaces } from './yamlPlaces.ts';
-import { yamlProblems } from './yamlProblems.ts';
-import { changeTo, didYouMean, listed, shortened } from './wording.ts';
+import { yamlPlaces } from './yaml/yamlPlaces.ts';
+import type { YamlPlaces } from './yaml/yamlPlaces.ts';
+import { yamlProblems } from './yaml/yamlProblems.ts';
+import { changeTo, didYouMean, listed, shortened } from './schema/wording.ts';
 
 /** A companion's text with the place of everything in it; made once for all that is asked of it. */
 export interface CompanionText {

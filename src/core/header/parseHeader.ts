@@ -2,21 +2,21 @@
 // Works on half-typed text as well: what can be told is told.
 import { byPlace } from '../problem.ts';
 import type { Problem, TextRange } from '../problem.ts';
-import { ecsvText } from './ecsvText.ts';
+import { ecsvText } from './fileHead/ecsvText.ts';
 import type { LogHeader, TableForm } from './logHeader.ts';
-import { otherDelimiter } from './otherDelimiter.ts';
-import { namesOfRow } from './namesRow.ts';
-import type { NameField } from './namesRow.ts';
+import { otherDelimiter } from './fileHead/otherDelimiter.ts';
+import { namesOfRow } from './fileHead/namesRow.ts';
+import type { NameField } from './fileHead/namesRow.ts';
 import { ProblemList } from './problemList.ts';
-import { checkDeclarations, checkNamesRow, rawColumns, resolveColumn } from './resolveColumns.ts';
-import { resolveHeader } from './resolveHeader.ts';
-import type { AnySchema } from './field.ts';
-import { ecsvSchema } from './schema.ts';
-import { lineRange, lineText, sourceText } from './sourceText.ts';
-import type { SourceText } from './sourceText.ts';
-import { yamlPlaces } from './yamlPlaces.ts';
-import type { Path, YamlPlaces } from './yamlPlaces.ts';
-import { yamlProblems } from './yamlProblems.ts';
+import { checkDeclarations, checkNamesRow, rawColumns, resolveColumn } from './resolve/resolveColumns.ts';
+import { resolveHeader } from './resolve/resolveHeader.ts';
+import type { AnySchema } from './schema/field.ts';
+import { ecsvSchema } from './schema/schema.ts';
+import { lineRange, lineText, sourceText } from './yaml/sourceText.ts';
+import type { SourceText } from './yaml/sourceText.ts';
+import { yamlPlaces } from './yaml/yamlPlaces.ts';
+import type { Path, YamlPlaces } from './yaml/yamlPlaces.ts';
+import { yamlProblems } from './yaml/yamlProblems.ts';
 
 export interface ParsedHeader {
   /** Undefined where an error stops the analysis. */

@@ -1,7 +1,7 @@
 // Collects the problems of one header at the places of its YAML, and remembers which items are spoilt by an error, so
 // that they can be left out while the rest is analysed.
 import type { Fix, Problem, Severity, TextRange } from '../problem.ts';
-import type { Path, YamlPlaces } from './yamlPlaces.ts';
+import type { Path, YamlPlaces } from './yaml/yamlPlaces.ts';
 
 export interface Finding {
   readonly code: string;

@@ -1,9 +1,9 @@
 // The head of a log: from its first bytes to a known zero. Bytes go in until the header is parsed and the datum window
 // has closed; out comes what is fixed for the rest of the log. Held bytes are the caller's to replay or to read again.
 import { headerEnding } from '../besideLog.ts';
-import { finalHeader, splitHeader } from '../header/headerEnd.ts';
-import type { HeaderSplit } from '../header/headerEnd.ts';
-import { isUnitsRow } from '../header/foreignRows.ts';
+import { finalHeader, splitHeader } from '../header/fileHead/headerEnd.ts';
+import type { HeaderSplit } from '../header/fileHead/headerEnd.ts';
+import { isUnitsRow } from '../header/fileHead/foreignRows.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { parseCompanion, readCompanion, splitBeside } from '../header/parseCompanion.ts';
 import type { CompanionText } from '../header/parseCompanion.ts';

@@ -5,7 +5,7 @@
 // e - expansion dT. strain: reading = e + thermal_gain dT, for an interrogator that merely divides the shift by its gain.
 // A loose reference fibre expands freely, so its response is thermal_gain + strain_gain glass expansion.
 import type { Channel, LogHeader } from '../header/logHeader.ts';
-import { thermometersOf } from '../header/thermometers.ts';
+import { thermometersOf } from '../header/resolve/thermometers.ts';
 
 /** mechanical strain = (reading - zero) * perUnit - perKelvin * dT */
 export interface StrainLine {

@@ -3,7 +3,7 @@
 // A rosette is the set of strain channels of one cell on one plane (trade term for strain gauges in several directions).
 import type { LogHeader } from '../header/logHeader.ts';
 import { carriesTemperature } from '../header/logHeader.ts';
-import { thermometersOf } from '../header/thermometers.ts';
+import { thermometersOf } from '../header/resolve/thermometers.ts';
 
 export interface Rosette {
   readonly cell: number;

@@ -3,7 +3,7 @@
 // With three directions the solution is exact; with more, what does not fit stays as a residual.
 // Source: Hibbeler, Mechanics of Materials, strain rosettes; Draper & Smith, Applied Regression Analysis, weighted fits.
 
-import { conditionNumber } from '../header/conditionNumber.ts';
+import { conditionNumber } from '../header/resolve/conditionNumber.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import type { Rosette } from './layout.ts';
 

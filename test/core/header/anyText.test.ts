@@ -2,10 +2,10 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import { Document, isCollection, parse as parseYaml } from 'yaml';
-import { completionsAt } from '../../../src/core/header/completion.ts';
-import { headerOutline } from '../../../src/core/header/outline.ts';
+import { completionsAt } from '../../../src/core/header/language/completion.ts';
+import { headerOutline } from '../../../src/core/header/language/outline.ts';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
-import { listed, yamlText } from '../../../src/core/header/wording.ts';
+import { listed, yamlText } from '../../../src/core/header/schema/wording.ts';
 import { processWarnings } from '../../support/processWarnings.ts';
 import { sampleHeader, sampleValue, written } from './sampleHeader.ts';
 

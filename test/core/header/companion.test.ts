@@ -1,13 +1,13 @@
 // A companion header of a foreign table: how the table is written, and problems in the companion's own text.
 import assert from 'node:assert/strict';
-import { splitForeign } from '../../../src/core/header/headerEnd.ts';
+import { splitForeign } from '../../../src/core/header/fileHead/headerEnd.ts';
 import {
   parseCompanion,
   readCompanion,
   splitBeside,
   type ForeignTable,
 } from '../../../src/core/header/parseCompanion.ts';
-import { completionsAt } from '../../../src/core/header/completion.ts';
+import { completionsAt } from '../../../src/core/header/language/completion.ts';
 import { mostColumns } from '../../../src/core/table/rowBlock.ts';
 import { checkWith } from './sampleHeader.ts';
 

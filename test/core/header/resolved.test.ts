@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import type { LogHeader } from '../../../src/core/header/logHeader.ts';
-import { materials } from '../../../src/core/header/materials.ts';
+import { materials } from '../../../src/core/header/schema/materials.ts';
 import { parseHeader } from '../../../src/core/header/parseHeader.ts';
 import { edited, sampleHeader, sampleValue, written } from './sampleHeader.ts';
 

@@ -1,7 +1,7 @@
 // The head of a log: what is wrong with its datum; of a foreign table, whose row of names follows lines of anything.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
-import { headerLimit } from '../../../src/core/header/headerEnd.ts';
+import { headerLimit } from '../../../src/core/header/fileHead/headerEnd.ts';
 import { LogHead } from '../../../src/core/pipeline/logHead.ts';
 import type { HeadResult } from '../../../src/core/pipeline/logHead.ts';
 import { edited, sampleHeader } from '../header/sampleHeader.ts';
