@@ -1,5 +1,5 @@
 // Hands files to the extension, which asks where to put them. Pictures become PNG on a canvas of the page.
-import { svgText, type SvgNode } from '../src/core/display/svg.ts';
+import { svgText, type SvgNode } from '../src/core/display/svg/svg.ts';
 import type { App } from './app.ts';
 
 export function saveText(app: App, name: string, mime: string, text: string): void {

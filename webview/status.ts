@@ -1,8 +1,8 @@
 // The head of the page: which log this is, how far it is read, and the answer in one sentence. Where there is nothing to
 // show, what to do instead.
-import { heatLeftText } from '../src/core/display/heatLeft.ts';
+import { heatLeftText } from '../src/core/display/text/heatLeft.ts';
 import { clock, count, countOf, duration } from '../src/core/display/numberFormat.ts';
-import { unjudged } from '../src/core/display/unjudged.ts';
+import { unjudged } from '../src/core/display/text/unjudged.ts';
 import { isReadToEnd, isUnderWay, problemsFound } from '../src/messages/analysis.ts';
 import type { LogSummary } from '../src/messages/analysis.ts';
 import type { App } from './app.ts';

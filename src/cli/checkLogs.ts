@@ -2,7 +2,7 @@
 // Logs are read in parallel; the answer is in the order asked for, whatever finished first.
 import { availableParallelism } from 'node:os';
 import type { StrainEvent } from '../core/change/events.ts';
-import { isSilent } from '../core/display/unjudged.ts';
+import { isSilent } from '../core/display/text/unjudged.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { notALog } from '../core/header/fileHead/notALog.ts';
 import { judgeEvents } from '../core/notes/judge.ts';

@@ -2,7 +2,7 @@
 // and one summary line for each log.
 import { styleText } from 'node:util';
 import { countOf } from '../core/display/numberFormat.ts';
-import { unjudged } from '../core/display/unjudged.ts';
+import { unjudged } from '../core/display/text/unjudged.ts';
 import { severities } from '../core/problem.ts';
 import type { Severity } from '../core/problem.ts';
 import type { CheckedLog } from './checkLogs.ts';

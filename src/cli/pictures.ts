@@ -2,10 +2,10 @@
 // the change at each cell. They ask the analysis for windows, so the log must have been analysed with its pyramid.
 import type { CellChange, StrainEvent } from '../core/change/events.ts';
 import { seriesName } from '../core/display/quantities.ts';
-import type { SvgNode } from '../core/display/svg.ts';
-import { noChange, plateMap } from '../core/display/svgMap.ts';
-import { timePlot } from '../core/display/svgPlot.ts';
-import type { PlotEvent } from '../core/display/svgPlot.ts';
+import type { SvgNode } from '../core/display/svg/svg.ts';
+import { noChange, plateMap } from '../core/display/map/svgMap.ts';
+import { timePlot } from '../core/display/plot/svgPlot.ts';
+import type { PlotEvent } from '../core/display/plot/svgPlot.ts';
 import { degrees, microstrain } from '../core/display/units.ts';
 import type { LogHeader } from '../core/header/logHeader.ts';
 import { principal } from '../core/strain/principal.ts';

@@ -5,8 +5,8 @@
 import type { StrainEvent } from './change/events.ts';
 import { PlateStage } from './change/plate/plateStage.ts';
 import type { PlateStageState } from './change/plate/plateStage.ts';
-import { bucketRowsFor } from './display/pyramid.ts';
-import type { SeriesLevels } from './display/pyramidLevels.ts';
+import { bucketRowsFor } from './display/pyramid/pyramid.ts';
+import type { SeriesLevels } from './display/pyramid/pyramidLevels.ts';
 import type { ParsedHeader } from './header/parseHeader.ts';
 import { CellWork, pyramidSeries, sharesOf } from './pipeline/cellWork.ts';
 import type { CellShare, CellWorkState, WorkPart } from './pipeline/cellWork.ts';

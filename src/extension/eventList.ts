@@ -3,7 +3,7 @@
 import * as vscode from 'vscode';
 import type { StrainEvent } from '../core/change/events.ts';
 import { clock } from '../core/display/numberFormat.ts';
-import { unjudged } from '../core/display/unjudged.ts';
+import { unjudged } from '../core/display/text/unjudged.ts';
 import { isReadToEnd, isUnderWay } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { eventSign } from './eventLenses.ts';

@@ -1,9 +1,9 @@
 // What a row says of the plate, in words: the tensor's principal strains and direction of a cell, for hovers.
 import * as vscode from 'vscode';
 import type { Channel, LogHeader } from '../core/header/logHeader.ts';
-import { plainMarkdown } from '../core/display/markdownText.ts';
+import { plainMarkdown } from '../core/display/text/markdownText.ts';
 import { axisText, clock, fixed } from '../core/display/numberFormat.ts';
-import { sickText } from '../core/display/sickText.ts';
+import { sickText } from '../core/display/text/sickText.ts';
 import { measureIn, megapascal, microstrain } from '../core/display/units.ts';
 import type { PlateState, RosetteState } from '../messages/analysis.ts';
 

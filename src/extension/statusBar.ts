@@ -3,7 +3,7 @@ import * as vscode from 'vscode';
 import { isReadToEnd, isUnderWay, problemsFound } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { countOf } from '../core/display/numberFormat.ts';
-import { isSilent, unjudged } from '../core/display/unjudged.ts';
+import { isSilent, unjudged } from '../core/display/text/unjudged.ts';
 import { fileName } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import type { Views } from './views.ts';

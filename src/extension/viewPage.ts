@@ -1,6 +1,6 @@
 // The HTML that carries the view's page: nothing but our own script and style may load, and nothing from afar.
 import * as vscode from 'vscode';
-import { escapeText } from '../core/display/markupText.ts';
+import { escapeText } from '../core/display/text/markupText.ts';
 
 /** `uri`: the log, kept in the page so that it can put it into the state it leaves for the next start. */
 export function pageOf(webview: vscode.Webview, extension: vscode.Uri, uri: vscode.Uri): string {

@@ -1,5 +1,5 @@
 // A comparison with good builds as the view draws it. Times in seconds of the log itself; strain in microstrain.
-import type { StepBand } from '../core/display/svgBand.ts';
+import type { StepBand } from '../core/display/plot/svgBand.ts';
 
 /** The band of one series over the log's own layers: one entry a layer, in order of time. */
 export interface DrawnBand extends StepBand {

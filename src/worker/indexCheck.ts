@@ -4,8 +4,8 @@ import { pyramidSeries } from '../core/pipeline/cellWork.ts';
 import type { CellWorkState } from '../core/pipeline/cellWork.ts';
 import type { LogBasis } from '../core/pipeline/logHead.ts';
 import type { SessionState } from '../core/session.ts';
-import { chunkBucketsFor, fanOut } from '../core/display/pyramid.ts';
-import type { PyramidState } from '../core/display/pyramidLevels.ts';
+import { chunkBucketsFor, fanOut } from '../core/display/pyramid/pyramid.ts';
+import type { PyramidState } from '../core/display/pyramid/pyramidLevels.ts';
 import { rowsPerEntry } from '../core/table/lineIndex.ts';
 
 /** `size`: bytes of the log that the state says it has read. */

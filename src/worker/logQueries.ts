@@ -1,7 +1,7 @@
 // Answers what the view, the editor and the command ask of a log that has been read, or is being read: windows of series,
 // the plate's state, places, lines, problems. Rows are read again from the log as needed.
 import type { RowBlock } from '../core/table/rowBlock.ts';
-import { pixelColumns, quickColumns } from '../core/display/window.ts';
+import { pixelColumns, quickColumns } from '../core/display/pyramid/window.ts';
 import { sickSpells } from '../core/pipeline/sickSpells.ts';
 import { SeriesWindows } from '../core/pipeline/windowSource.ts';
 import { watchedSeries } from '../core/pipeline/watchedSeries.ts';

@@ -1,6 +1,6 @@
 // One event in full: what it is, why we think so, what changed at which cell, which line proves it, and what people said.
 import { clock, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
-import { placeText } from '../../src/core/display/placeText.ts';
+import { placeText } from '../../src/core/display/text/placeText.ts';
 import type { Verdict } from '../../src/messages/view.ts';
 import type { App } from '../app.ts';
 import type { MapView } from '../choices.ts';

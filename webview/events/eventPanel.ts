@@ -1,7 +1,7 @@
 // What happened: the list of events, sorted and filtered, with the evidence of the chosen one beneath it.
 import { clock, countOf } from '../../src/core/display/numberFormat.ts';
-import { unjudged } from '../../src/core/display/unjudged.ts';
-import { svg } from '../../src/core/display/svg.ts';
+import { unjudged } from '../../src/core/display/text/unjudged.ts';
+import { svg } from '../../src/core/display/svg/svg.ts';
 import { isReadToEnd, type LogSummary } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { EventOrder } from '../choices.ts';

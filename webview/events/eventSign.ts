@@ -1,5 +1,5 @@
 // A sign for each nature of event, told apart by form; severity gives its colour. Used in the list and on the timeline.
-import { svg, type SvgNode } from '../../src/core/display/svg.ts';
+import { svg, type SvgNode } from '../../src/core/display/svg/svg.ts';
 import type { StrainEvent } from '../logTypes.ts';
 
 const forms = {

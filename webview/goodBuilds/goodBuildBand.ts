@@ -1,7 +1,7 @@
 // The band of good builds on a plot's canvas: steps from layer to layer, edged and hatched, so that it is told from the
 // smooth error band and the event bands without colour.
 import type uPlot from 'uplot';
-import { bandOpacity, hatchPx, leastStepPx } from '../../src/core/display/svgBand.ts';
+import { bandOpacity, hatchPx, leastStepPx } from '../../src/core/display/plot/svgBand.ts';
 import type { DrawnBand, GoodBuilds } from '../../src/messages/goodBuilds.ts';
 
 /** What stands beside the plot for the band. */

@@ -1,5 +1,5 @@
 // Marks the cells of the drawn map that lie outside the good builds' band: two corners around the cell, told by form.
-import { svg } from '../../src/core/display/svg.ts';
+import { svg } from '../../src/core/display/svg/svg.ts';
 import { drawnSvg } from '../map/svgDom.ts';
 
 /** `cells`: indices; a cell that is not drawn is passed over. */

@@ -1,6 +1,6 @@
 // What the map draws for each choice of view: one principal pair per cell, with its unit and caption.
-import { principalPair, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
-import { noChange } from '../../src/core/display/svgMap.ts';
+import { principalPair, type PrincipalPair } from '../../src/core/display/map/mapGeometry.ts';
+import { noChange } from '../../src/core/display/map/svgMap.ts';
 import { quantityOf, shownUnit } from '../../src/core/display/quantities.ts';
 import type { CellState, PlateState, RosetteState } from '../../src/messages/analysis.ts';
 import type { MapView } from '../choices.ts';

@@ -1,7 +1,7 @@
 // The size that the longest stroke of the map stands for: one for the whole log, so that crosses can be compared from moment to
 // moment. It is sought in some of the log's rows, evenly spread; a larger value seen later still widens it. What is found
 // once more is known of the log takes the place of what was found before.
-import { largestSize, type PrincipalPair } from '../../src/core/display/mapGeometry.ts';
+import { largestSize, type PrincipalPair } from '../../src/core/display/map/mapGeometry.ts';
 import { isUnderWay } from '../../src/messages/analysis.ts';
 import type { WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';

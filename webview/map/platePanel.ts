@@ -1,9 +1,9 @@
 // The plate: its map at the cursor's time, or the traces of all cells in their places, or the map as a table.
-import { svgText, type SvgNode } from '../../src/core/display/svg.ts';
-import { mapHeight, plateMap, type PlateMapInput } from '../../src/core/display/svgMap.ts';
+import { svgText, type SvgNode } from '../../src/core/display/svg/svg.ts';
+import { mapHeight, plateMap, type PlateMapInput } from '../../src/core/display/map/svgMap.ts';
 import { clock } from '../../src/core/display/numberFormat.ts';
-import { pictureGround, titledPicture } from '../../src/core/display/titledPicture.ts';
-import { sickCells } from '../../src/core/display/sickText.ts';
+import { pictureGround, titledPicture } from '../../src/core/display/svg/titledPicture.ts';
+import { sickCells } from '../../src/core/display/text/sickText.ts';
 import type { Ground } from '../../src/core/display/colours.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';

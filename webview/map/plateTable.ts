@@ -1,7 +1,7 @@
 // The map as a table: the same numbers for those who read rather than look. One row per cell and plane;
 // the Tab key stops at it once.
 import { axisText, measure, undefinedText } from '../../src/core/display/numberFormat.ts';
-import { sickText } from '../../src/core/display/sickText.ts';
+import { sickText } from '../../src/core/display/text/sickText.ts';
 import { kelvin, megapascal, microstrain } from '../../src/core/display/units.ts';
 import type { PlateState } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';

@@ -1,5 +1,5 @@
 // The scalar drawn as a surface between the cells: taken from the plate's state or from an event's change.
-import type { MapField } from '../../src/core/display/svgMap.ts';
+import type { MapField } from '../../src/core/display/map/svgMap.ts';
 import type { PairView } from './mapPairs.ts';
 
 export const surfaceChoices = [

@@ -1,5 +1,5 @@
 // A drawing of core/display as elements of the page.
-import { attributeText, type SvgNode } from '../../src/core/display/svg.ts';
+import { attributeText, type SvgNode } from '../../src/core/display/svg/svg.ts';
 
 export function drawnSvg({ name, attributes, children }: SvgNode): SVGElement {
   const made = document.createElementNS('http://www.w3.org/2000/svg', name);

@@ -1,8 +1,8 @@
 // One small plot per cell, arranged as the cells lie on the plate, all with the same axes so that they can be compared.
-import { cellGrid } from '../../src/core/display/cellGrid.ts';
-import { cellSpacingM } from '../../src/core/display/mapGeometry.ts';
+import { cellGrid } from '../../src/core/display/map/cellGrid.ts';
+import { cellSpacingM } from '../../src/core/display/map/mapGeometry.ts';
 import { measure } from '../../src/core/display/numberFormat.ts';
-import { valueRange } from '../../src/core/display/svgPlot.ts';
+import { valueRange } from '../../src/core/display/plot/svgPlot.ts';
 import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { element } from '../element.ts';

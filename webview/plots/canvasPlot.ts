@@ -1,8 +1,8 @@
 // One time plot: a thin hold on uPlot that takes windows as the analysis answers them, draws our marks, and tells of
 // hovering, picking and zooming. The value axis is set by us, the time axis by the page.
 import uPlot from 'uplot';
-import { edgesWithin } from '../../src/core/display/svgBand.ts';
-import { valueRange } from '../../src/core/display/svgPlot.ts';
+import { edgesWithin } from '../../src/core/display/plot/svgBand.ts';
+import { valueRange } from '../../src/core/display/plot/svgPlot.ts';
 import { clock, fixed } from '../../src/core/display/numberFormat.ts';
 import { directionTicks, niceStep, niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
 import { dashes } from '../../src/core/display/colours.ts';

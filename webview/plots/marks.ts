@@ -1,7 +1,7 @@
 // What is drawn onto a plot besides its lines: events as bands with their kind or as ticks, layer ticks, the selection made in the text,
 // lines of another log behind and error bands. All on the canvas, in its own pixels.
 import type uPlot from 'uplot';
-import { bandsAmong, tickPx, type EventSpan } from '../../src/core/display/eventCrowd.ts';
+import { bandsAmong, tickPx, type EventSpan } from '../../src/core/display/plot/eventCrowd.ts';
 import type { SickSpell } from '../../src/messages/analysis.ts';
 import type { StrainEvent } from '../logTypes.ts';
 import type { Theme } from '../theme.ts';

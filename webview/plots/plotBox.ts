@@ -3,7 +3,7 @@ import { axisText, fixed, measureWithError, undefinedText, withUnit } from '../.
 import { dashes } from '../../src/core/display/colours.ts';
 import { element } from '../element.ts';
 import { drawnSvg } from '../map/svgDom.ts';
-import { svg } from '../../src/core/display/svg.ts';
+import { svg } from '../../src/core/display/svg/svg.ts';
 import type { GoodBuilds } from '../../src/messages/goodBuilds.ts';
 import { bandName } from '../goodBuilds/goodBuildBand.ts';
 import type { Theme } from '../theme.ts';

@@ -1,11 +1,11 @@
 // Taking plots away: picture (SVG, PNG), the shown rows (CSV), and code that loads this window (pandas).
 import { clock } from '../../src/core/display/numberFormat.ts';
-import { svg, svgText, type SvgNode } from '../../src/core/display/svg.ts';
+import { svg, svgText, type SvgNode } from '../../src/core/display/svg/svg.ts';
 import { quantityOf } from '../../src/core/display/quantities.ts';
-import { timePlot } from '../../src/core/display/svgPlot.ts';
-import { pictureGround, titledPicture } from '../../src/core/display/titledPicture.ts';
-import type { PlotBands } from '../../src/core/display/svgPlot.ts';
-import { pandasCode, windowCsv } from '../../src/core/display/windowExport.ts';
+import { timePlot } from '../../src/core/display/plot/svgPlot.ts';
+import { pictureGround, titledPicture } from '../../src/core/display/svg/titledPicture.ts';
+import type { PlotBands } from '../../src/core/display/plot/svgPlot.ts';
+import { pandasCode, windowCsv } from '../../src/core/display/pyramid/windowExport.ts';
 import type { App } from '../app.ts';
 import { button } from '../controls.ts';
 import { bandName } from '../goodBuilds/goodBuildBand.ts';

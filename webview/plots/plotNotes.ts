@@ -1,6 +1,6 @@
 // What is said over a plot besides its values: where its axis ends, what the detector keeps to itself, and which channels its
 // cells do without.
-import { byCell, sickCells } from '../../src/core/display/sickText.ts';
+import { byCell, sickCells } from '../../src/core/display/text/sickText.ts';
 import type { SickSpell } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import type { BehindLine } from './marks.ts';

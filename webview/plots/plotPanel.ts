@@ -1,6 +1,6 @@
 // The large plots of the chosen cell, beside another cell and before another log where these are chosen.
 import { clock } from '../../src/core/display/numberFormat.ts';
-import { smallestRange } from '../../src/core/display/svgPlot.ts';
+import { smallestRange } from '../../src/core/display/plot/svgPlot.ts';
 import { isUnderWay } from '../../src/messages/analysis.ts';
 import type { WindowReply, WindowRequest } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';

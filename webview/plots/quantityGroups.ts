@@ -1,6 +1,6 @@
 // Which lines belong into one plot: series of one cell and plane that share a unit and are read together.
 import { quantityOf, shownUnit } from '../../src/core/display/quantities.ts';
-import { onlyTeaching } from '../../src/core/display/unjudged.ts';
+import { onlyTeaching } from '../../src/core/display/text/unjudged.ts';
 import type { SeriesInfo } from '../../src/messages/analysis.ts';
 
 export interface PlotLineChoice {

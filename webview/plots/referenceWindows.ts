@@ -1,5 +1,5 @@
 // Windows of the second log, mapped to the first one's time, so that they can be drawn behind its lines.
-import { alignByLayer, alignByTime, type LayerStart, type TimeMap } from '../../src/core/display/alignment.ts';
+import { alignByLayer, alignByTime, type LayerStart, type TimeMap } from '../../src/core/display/plot/alignment.ts';
 import { isReadToEnd, type LogSummary, type WindowReply } from '../../src/messages/analysis.ts';
 import type { App } from '../app.ts';
 import { WindowAsker } from '../windows.ts';

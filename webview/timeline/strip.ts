@@ -1,7 +1,7 @@
 // The strip of the whole build as a drawing: layers, datum window, events, notes, the shown window and the cursor.
 import { clock } from '../../src/core/display/numberFormat.ts';
 import { niceTicks, timeTicks } from '../../src/core/display/ticks.ts';
-import { svg, type SvgNode } from '../../src/core/display/svg.ts';
+import { svg, type SvgNode } from '../../src/core/display/svg/svg.ts';
 import type { LogSummary, WindowReply } from '../../src/messages/analysis.ts';
 import type { NoteMark } from '../../src/messages/view.ts';
 import { rank } from '../events/eventOrder.ts';

@@ -1,11 +1,11 @@
 // Checked logs as Markdown: a table of what was found, and for the gravest events a small map and plot. `svg` draws them
 // inline, for viewers that show HTML in Markdown; `signs` draws curves with block characters, for job summaries, whose
 // host strips inline SVG.
-import { plainMarkdown } from '../../core/display/markdownText.ts';
+import { plainMarkdown } from '../../core/display/text/markdownText.ts';
 import { clock, countOf, measure } from '../../core/display/numberFormat.ts';
-import { standalone } from '../../core/display/standaloneStyle.ts';
-import { svgText } from '../../core/display/svg.ts';
-import type { SvgNode } from '../../core/display/svg.ts';
+import { standalone } from '../../core/display/svg/standaloneStyle.ts';
+import { svgText } from '../../core/display/svg/svg.ts';
+import type { SvgNode } from '../../core/display/svg/svg.ts';
 import { microstrain } from '../../core/display/units.ts';
 import { severities } from '../../core/problem.ts';
 import type { CheckedEvent, CheckedLog } from '../checkLogs.ts';

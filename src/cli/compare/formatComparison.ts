@@ -3,7 +3,7 @@
 import type { Alignment } from '../../core/compare/layerProfile.ts';
 import { shortestRun } from '../../core/compare/excursions.ts';
 import type { Comparison, Excursion } from '../../core/compare/excursions.ts';
-import { plainMarkdown } from '../../core/display/markdownText.ts';
+import { plainMarkdown } from '../../core/display/text/markdownText.ts';
 import { clock, countOf, fixed, withUnit } from '../../core/display/numberFormat.ts';
 import { microstrain } from '../../core/display/units.ts';
 import { rounded } from '../../core/contract/checkContract.ts';

@@ -2,7 +2,7 @@
 // to CSV (ECSV 1.0) or Parquet. This file knows the command line; deriveTable.ts does the work and is loaded when needed.
 import { resolve } from 'node:path';
 import { quantities, quantityOf } from '../../core/display/quantities.ts';
-import { sickText } from '../../core/display/sickText.ts';
+import { sickText } from '../../core/display/text/sickText.ts';
 import type { Problem } from '../../core/problem.ts';
 import { InputError, UsageError, parseArguments } from '../command.ts';
 import type { Command, ExitCode, Io } from '../command.ts';

@@ -1,6 +1,6 @@
 // Writes the derived table of one log: opens it, checks what was asked for, and passes its rows on to the file.
 import { basename } from 'node:path';
-import { cellsWithHeat } from '../../core/display/heatLeft.ts';
+import { cellsWithHeat } from '../../core/display/text/heatLeft.ts';
 import type { DerivedSeries } from '../../core/header/logHeader.ts';
 import { askedFaults } from '../../core/pipeline/derivedSeries.ts';
 import type { LogBasis } from '../../core/pipeline/logHead.ts';

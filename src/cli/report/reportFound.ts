@@ -1,7 +1,7 @@
 // The report's first sections: what was found, with a table of all events, and what going on would mean.
 import type { EventNature } from '../../core/change/events.ts';
 import { andMoreLikeIt, clock, count, countOf, duration, fixed } from '../../core/display/numberFormat.ts';
-import { unjudged } from '../../core/display/unjudged.ts';
+import { unjudged } from '../../core/display/text/unjudged.ts';
 import { escapeHtml } from '../../core/notes/remarkHtml.ts';
 import { severities } from '../../core/problem.ts';
 import type { BuildOutlook } from './buildOutlook.ts';

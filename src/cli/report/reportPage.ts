@@ -1,8 +1,8 @@
 // The page around a report's sections: one self-contained HTML file without script or anything loaded from elsewhere (a
 // content security policy in the page itself forbids both), legible on screen and on A4 and Letter paper.
-import { standaloneStyle } from '../../core/display/standaloneStyle.ts';
-import { svgText } from '../../core/display/svg.ts';
-import type { SvgNode } from '../../core/display/svg.ts';
+import { standaloneStyle } from '../../core/display/svg/standaloneStyle.ts';
+import { svgText } from '../../core/display/svg/svg.ts';
+import type { SvgNode } from '../../core/display/svg/svg.ts';
 import { escapeHtml } from '../../core/notes/remarkHtml.ts';
 
 const style = `

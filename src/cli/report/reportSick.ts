@@ -1,5 +1,5 @@
 // The report's section on channels that the tensors drawn in it do without, or that make them doubtful.
-import { sickText } from '../../core/display/sickText.ts';
+import { sickText } from '../../core/display/text/sickText.ts';
 import { escapeHtml } from '../../core/notes/remarkHtml.ts';
 import { sickSpells } from '../../core/pipeline/sickSpells.ts';
 import type { CheckedLog } from '../checkLogs.ts';

@@ -1,7 +1,7 @@
 // One build against good ones, whoever asks: the bands, what lies outside them, and what to be careful about.
 // In: builds as profiles with their headers. Out: dimensionless strain throughout.
-import { cellsWithHeat } from '../display/heatLeft.ts';
-import { byCell, sickCells } from '../display/sickText.ts';
+import { cellsWithHeat } from '../display/text/heatLeft.ts';
+import { byCell, sickCells } from '../display/text/sickText.ts';
 import { measureIn, millimetres } from '../display/units.ts';
 import type { LogHeader } from '../header/logHeader.ts';
 import { listed } from '../header/schema/wording.ts';

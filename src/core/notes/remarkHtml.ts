@@ -1,7 +1,7 @@
 // A remark's Markdown -> plain HTML for a printed page. Only paragraphs, line breaks, lists' own signs, `code`, **strong**
 // and *stressed* words are set; everything else appears as it was typed. A remark can bring in no tag, script, style,
 // picture or address of its own: its text is escaped first, and what is then added are four fixed tags without attributes.
-import { escapeText } from '../display/markupText.ts';
+import { escapeText } from '../display/text/markupText.ts';
 
 export function remarkHtml(markdown: string): string {
   const paragraphs = markdown

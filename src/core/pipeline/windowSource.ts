@@ -1,9 +1,9 @@
 // Joins pyramid and re-read rows into what a drawing asks for: any series of the log over any stretch of time.
 // Values are in the units of core/display/quantities; raw columns in the file's unit; times in seconds.
 import { quantityOf } from '../display/quantities.ts';
-import { PyramidBuilder } from '../display/pyramid.ts';
-import type { SeriesLevels } from '../display/pyramidLevels.ts';
-import type { RawRows, RowRange, WindowSource } from '../display/window.ts';
+import { PyramidBuilder } from '../display/pyramid/pyramid.ts';
+import type { SeriesLevels } from '../display/pyramid/pyramidLevels.ts';
+import type { RawRows, RowRange, WindowSource } from '../display/pyramid/window.ts';
 import type { Session } from '../session.ts';
 import { seriesCatalog } from '../strain/seriesCatalog.ts';
 import type { SeriesEntry } from '../strain/seriesCatalog.ts';

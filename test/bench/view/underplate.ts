@@ -1,6 +1,11 @@
 // Ours: pyramid once, then exact pixel columns of the window for all cells in one request, drawn as in the page.
-import { PyramidBuilder, bucketRowsFor } from '../../../src/core/display/pyramid.ts';
-import { pixelColumns, quickColumns, type DrawnWindow, type WindowSource } from '../../../src/core/display/window.ts';
+import { PyramidBuilder, bucketRowsFor } from '../../../src/core/display/pyramid/pyramid.ts';
+import {
+  pixelColumns,
+  quickColumns,
+  type DrawnWindow,
+  type WindowSource,
+} from '../../../src/core/display/pyramid/window.ts';
 import { CanvasPlot } from '../../../webview/plots/canvasPlot.ts';
 import { appliedTheme } from '../../../webview/theme.ts';
 import { cells, channelsPerCell, hosts, makePlate, offer, plotWidthPx, type PlateRows } from './plate.ts';

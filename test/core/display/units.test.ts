@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { placeText } from '../../../src/core/display/placeText.ts';
+import { placeText } from '../../../src/core/display/text/placeText.ts';
 import * as units from '../../../src/core/display/units.ts';
 
 describe('units', () => {

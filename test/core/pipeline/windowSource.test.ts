@@ -1,6 +1,6 @@
 // Windows of a log's series against the rows themselves: every pixel column has the true first, extremes and last.
 import assert from 'node:assert/strict';
-import { pixelColumns, quickColumns } from '../../../src/core/display/window.ts';
+import { pixelColumns, quickColumns } from '../../../src/core/display/pyramid/window.ts';
 import { SeriesWindows } from '../../../src/core/pipeline/windowSource.ts';
 import { analyse, Session } from '../../../src/core/session.ts';
 import { SeriesValues } from '../../../src/core/strain/seriesValues.ts';

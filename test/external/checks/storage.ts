@@ -1,7 +1,7 @@
 // What is lost where values are stored in single precision: the display pyramid keeps float32 differences from a series'
 // first value, rounded outwards so that an extreme is never cut. Figures, exports and detection are double throughout.
 import { RandomStream } from '../../../src/cli/simulation/random.ts';
-import { PyramidBuilder } from '../../../src/core/display/pyramid.ts';
+import { PyramidBuilder } from '../../../src/core/display/pyramid/pyramid.ts';
 import type { Check } from '../check.ts';
 
 /** Largest difference, um/m, between strains within +-`range` um/m of their first and what the pyramid gives back. */

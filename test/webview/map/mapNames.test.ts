@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import type { Page } from 'playwright-core';
-import { mapHeight, plateMap, type PlateMapInput } from '../../../src/core/display/svgMap.ts';
-import { svgText } from '../../../src/core/display/svg.ts';
+import { mapHeight, plateMap, type PlateMapInput } from '../../../src/core/display/map/svgMap.ts';
+import { svgText } from '../../../src/core/display/svg/svg.ts';
 import { aluminiumPlate } from '../../support/strainLog.ts';
 import type { SickSpell } from '../../../src/core/strain/sickSpell.ts';
 import { startHarness, type ViewHarness } from '../harness/viewHarness.ts';

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
-import { PyramidBuilder } from '../../../src/core/display/pyramid.ts';
-import { pixelColumns, sketchColumns } from '../../../src/core/display/window.ts';
+import { PyramidBuilder } from '../../../src/core/display/pyramid/pyramid.ts';
+import { pixelColumns, sketchColumns } from '../../../src/core/display/pyramid/window.ts';
 import { emptySummary } from '../../../src/messages/analysis.ts';
 import type { LogSummary, WindowReply, WindowRequest } from '../../../src/messages/analysis.ts';
 import type { App } from '../../../webview/app.ts';

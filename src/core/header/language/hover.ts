@@ -1,6 +1,6 @@
 // What is said of a place in the header: the field's meaning, unit, default and the value it was resolved to, in SI.
 // Markdown out. Over the row of names: what the column is.
-import { plainMarkdown } from '../../display/markdownText.ts';
+import { plainMarkdown } from '../../display/text/markdownText.ts';
 import { gigapascal, megapascal } from '../../display/units.ts';
 import type { TextRange } from '../../problem.ts';
 import type { Channel, LogHeader } from '../logHeader.ts';
