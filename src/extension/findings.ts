@@ -8,6 +8,7 @@ import type { Problem } from '../core/problem.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import type { CompanionProblems } from './companionProblems.ts';
 import { diagnostic, diagnosticSource, eventDiagnostic, problemDiagnostic } from './diagnostics.ts';
+import { headerText } from './headerText.ts';
 import { beside, languageId } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import { lineRange } from './places.ts';
@@ -59,7 +60,10 @@ export function registerFindings(logs: Logs, companions: CompanionProblems): vsc
 /** While the text is open, headerProblems.ts reports the header as it is typed; companionProblems.ts one that stands apart. */
 function headerIsShownLive(uri: vscode.Uri): boolean {
   return vscode.workspace.textDocuments.some(
-    (document) => document.uri.toString() === uri.toString() && document.languageId === languageId,
+    (document) =>
+      document.uri.toString() === uri.toString() &&
+      document.languageId === languageId &&
+      headerText(document) !== undefined,
   );
 }
 
@@ -68,13 +72,13 @@ function diagnosticsOf(summary: LogSummary, elsewhere: (problem: Problem) => boo
   const problems = summary.problems.filter((problem) => !elsewhere(problem));
   const hidden = summary.problemCount - summary.problems.length;
   const entries = [
+    ...(summary.state === 'failed' ? [{ severity: 'error' as const, make: () => failure(summary) }] : []),
     ...summary.events.map((event) => ({ severity: event.severity, make: () => eventDiagnostic(event) })),
     ...problems.map((problem) => ({ severity: problem.severity, make: () => problemDiagnostic(problem) })),
   ].sort((a, b) => rank(a) - rank(b));
   const fits = entries.length + hidden <= mostEntries;
   const shown = entries.slice(0, fits ? mostEntries : mostEntries - 1).map(({ make }) => make());
   if (!fits) shown.push(moreEntry(entries.length + hidden - shown.length, summary.namesLine));
-  if (summary.state === 'failed') shown.unshift(failure(summary));
   return shown;
 }
 

@@ -7,8 +7,9 @@ import { logSelector } from './logFile.ts';
 export function registerFolding(): vscode.Disposable {
   return vscode.languages.registerFoldingRangeProvider(logSelector, {
     async provideFoldingRanges(document) {
-      const { namesLine } = await parsedHeader(document);
-      const header = new vscode.FoldingRange(0, Math.max(0, namesLine - 2), vscode.FoldingRangeKind.Comment);
+      const parsed = await parsedHeader(document);
+      if (!parsed) return [];
+      const header = new vscode.FoldingRange(0, Math.max(0, parsed.namesLine - 2), vscode.FoldingRangeKind.Comment);
       const layers = (await layerLines(document)).filter(({ from, to }) => to > from);
       return [
         header,

@@ -28,7 +28,7 @@ export function registerHeaderCompletion(): vscode.Disposable {
 
 async function completions(document: vscode.TextDocument, at: vscode.Position): Promise<vscode.CompletionItem[]> {
   const parsed = await parsedHeader(document);
-  if (parsed.namesLine > 0 && at.line >= parsed.namesLine) return [];
+  if (!parsed || (parsed.namesLine > 0 && at.line >= parsed.namesLine)) return [];
   const { completionsAt } = await import('../core/header/language/completion.ts');
   return completionsAt(parsed.source, at.line + 1, at.character + 1).map((completion, index) => {
     const item = new vscode.CompletionItem(completion.label, kinds[completion.kind]);
@@ -44,7 +44,7 @@ async function completions(document: vscode.TextDocument, at: vscode.Position): 
 
 async function hover(document: vscode.TextDocument, at: vscode.Position): Promise<vscode.Hover | undefined> {
   const parsed = await parsedHeader(document);
-  if (parsed.namesLine > 0 && at.line >= parsed.namesLine) return undefined;
+  if (!parsed || (parsed.namesLine > 0 && at.line >= parsed.namesLine)) return undefined;
   const { hoverAt } = await import('../core/header/language/hover.ts');
   const found = hoverAt(parsed, at.line + 1, at.character + 1);
   return found && new vscode.Hover(new vscode.MarkdownString(found.markdown), editorRange(found.range));

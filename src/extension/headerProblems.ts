@@ -1,5 +1,6 @@
 // What is wrong with the header, as it is typed, and the fixes where there is one right answer.
 import * as vscode from 'vscode';
+import { wholeLine } from '../core/problem.ts';
 import type { Problem } from '../core/problem.ts';
 import { diagnosticSource, problemDiagnostic } from './diagnostics.ts';
 import { parsedHeader } from './headerText.ts';
@@ -16,7 +17,7 @@ export function registerHeaderProblems(): vscode.Disposable {
 
   const check = async (document: vscode.TextDocument): Promise<void> => {
     const { version } = document;
-    const { problems } = await parsedHeader(document);
+    const problems = (await parsedHeader(document))?.problems ?? [tooLongToWatch];
     if (document.version !== version || document.isClosed) return;
     found.set(document.uri.toString(), { version, problems });
     collection.set(document.uri, problems.map(problemDiagnostic));
@@ -50,6 +51,14 @@ export function registerHeaderProblems(): vscode.Disposable {
     ),
   );
 }
+
+/** Said in place, as there are no fixes, completions and hovers either. */
+const tooLongToWatch: Problem = {
+  range: wholeLine(1),
+  severity: 'information',
+  code: 'header-not-watched',
+  message: 'the header is too long to be checked while it is typed; its problems are found when the log is saved',
+};
 
 /** The places of the problems are those of this version of the text. */
 interface Found {

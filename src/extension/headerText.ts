@@ -10,8 +10,13 @@ interface Parsed {
 
 const parsed = new WeakMap<vscode.TextDocument, Parsed>();
 
-export function parsedHeader(document: vscode.TextDocument): Promise<ParsedHeader> {
+/** Characters of a header that is parsed here. To parse a longer one, of some 4000 channels, would stop the editor for seconds. */
+const mostParsedHere = 512 * 1024;
+
+/** Undefined where the header is too long for that: its problems are those that the analysis finds. */
+export async function parsedHeader(document: vscode.TextDocument): Promise<ParsedHeader | undefined> {
   const text = headerText(document);
+  if (text === undefined) return undefined;
   const known = parsed.get(document);
   if (known?.text === text) return known.header;
   const header = parse(text);
@@ -25,12 +30,15 @@ async function parse(text: string): Promise<ParsedHeader> {
   return withDerivedProblems(parseHeader(text));
 }
 
-/** The `#` lines and the row of names; rows, however many, are not touched. */
-function headerText(document: vscode.TextDocument): string {
+/** The `#` lines and the row of names; rows, however many, are not touched. Undefined where they are too long to be parsed here. */
+export function headerText(document: vscode.TextDocument): string | undefined {
   const lines: string[] = [];
+  let length = 0;
   for (let line = 0; line < document.lineCount; line++) {
     const { text } = document.lineAt(line);
     lines.push(text);
+    length += text.length + 1;
+    if (length > mostParsedHere) return undefined;
     if (!text.startsWith('#') && text.trim() !== '') break;
   }
   return lines.join('\n');

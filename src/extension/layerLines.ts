@@ -18,7 +18,7 @@ const scanned = new WeakMap<
 export async function layerLines(document: vscode.TextDocument): Promise<readonly LayerLines[]> {
   const known = scanned.get(document);
   if (known?.version === document.version) return known.layers;
-  const { header, namesLine } = await parsedHeader(document);
+  const { header, namesLine = 0 } = (await parsedHeader(document)) ?? {};
   const column = header?.roles.layer ?? -1;
   const layers =
     !header || column < 0 || namesLine === 0

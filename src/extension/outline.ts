@@ -21,7 +21,8 @@ export function registerOutline(logs: Logs): vscode.Disposable {
         const parsed = await parsedHeader(document);
         const layers = await layerLines(document);
         const events = logs.get(document.uri)?.summary?.events ?? [];
-        return [await headerSymbol(document, parsed), ...rowSymbols(document, layers, events)];
+        const header = parsed ? [await headerSymbol(document, parsed)] : [];
+        return [...header, ...rowSymbols(document, layers, events)];
       },
     },
     { label: 'Strain log' },

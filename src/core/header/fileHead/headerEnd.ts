@@ -142,6 +142,6 @@ function tooLong(): Problem {
     range: wholeLine(1),
     severity: 'error',
     code: 'header-too-long',
-    message: `no row of names within the first ${headerLimit / 1024 / 1024} MiB, so this is no strain log; check the file, or shorten its header`,
+    message: `no row of names within the first ${headerLimit / 1024 / 1024} MiB, so this is no strain log, or its header is too long to be read; check the file, or shorten its header`,
   };
 }
