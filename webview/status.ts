@@ -32,12 +32,14 @@ export class Status {
   /** Says how far and stands still otherwise: what turns would be drawn again and again while threads need the processor. */
   readonly #progress = element('progress', { max: 1, value: 0, 'aria-label': 'Reading the log' });
   readonly #stop: HTMLElement;
+  readonly #again: HTMLElement;
   readonly #stateText = element('span', { class: 'state-text' });
 
   constructor(app: App) {
     this.#app = app;
     this.#stop = button('Stop', 'Stop reading this log', () => app.host.tell({ type: 'cancel' }));
-    this.#state.append(this.#progress, this.#stateText, this.#stop);
+    this.#again = button('Read again', 'Read this log again', () => app.host.tell({ type: 'readAgain' }));
+    this.#state.append(this.#progress, this.#stateText, this.#stop, this.#again);
     this.root = element('header', { class: 'status' }, [
       element('div', { class: 'title-row' }, [element('div', {}, [this.#title, this.#facts]), this.#state]),
       this.#headline,
@@ -63,6 +65,7 @@ export class Status {
     if (!summary) {
       this.#stateText.textContent = 'waiting for the log';
       this.#stop.hidden = true;
+      this.#again.hidden = true;
       return;
     }
     this.#title.textContent = summary.name;
@@ -79,8 +82,8 @@ export class Status {
     this.#progress.hidden = !underWay;
     this.#progress.value = summary.progress;
     this.#stop.hidden = !underWay && summary.state !== 'following';
-    const percent = underWay ? ` ${Math.floor(summary.progress * 100)} %` : '';
-    this.#stateText.textContent = `${stateText(summary)}${percent}`;
+    this.#again.hidden = summary.state !== 'stopped' && summary.state !== 'failed';
+    this.#stateText.textContent = `${stateText(summary)}${percentOf(summary)}`;
     this.#state.dataset['state'] = summary.state;
   }
 
@@ -139,6 +142,11 @@ function sentence(text: string): string {
 function stateText({ state, header, gone }: LogSummary): string {
   if (gone) return 'not there any more';
   return state === 'complete' && !header ? 'not analysed' : stateWords[state];
+}
+
+function percentOf({ state, progress }: LogSummary): string {
+  const percent = `${Math.floor(progress * 100)} %`;
+  return isUnderWay(state) ? ` ${percent}` : state === 'stopped' ? ` at ${percent}` : '';
 }
 
 /** What whoever reads strain off the drawings must know first. */

@@ -57,7 +57,10 @@ export function registerExcerpts(logs: Logs): vscode.Disposable {
     return place && logs.get(place.log);
   };
   const selector = { scheme: excerptScheme };
+  const found = new vscode.EventEmitter<void>();
   return vscode.Disposable.from(
+    found,
+    logs.onDidChange(() => found.fire()),
     vscode.workspace.registerTextDocumentContentProvider(excerptScheme, {
       async provideTextDocumentContent(uri) {
         const place = excerptPlace(uri);
@@ -82,6 +85,7 @@ export function registerExcerpts(logs: Logs): vscode.Disposable {
       },
     }),
     vscode.languages.registerCodeLensProvider(selector, {
+      onDidChangeCodeLenses: found.event,
       provideCodeLenses(document) {
         const log = logOf(document.uri);
         if (!log) return [];
@@ -120,6 +124,7 @@ function firstLineOf(document: vscode.TextDocument): number {
 async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> {
   try {
     const { firstLine, lines } = await (await log.ready()).excerpt({ line, before: linesBefore, after: linesAfter });
+    if (lines.length === 0) return `# line ${line} is not in ${fileName(log.uri)}, which ends before it\n`;
     const { header } = log.summary ?? {};
     const names = header?.columns.map((column) => column.name).join(header.table.delimiter) ?? '';
     const lastLine = firstLine + lines.length - 1;
@@ -130,25 +135,23 @@ async function contentOf(log: OpenLog, { line }: ExcerptPlace): Promise<string> 
   }
 }
 
-/** The log's line number before each line that is in sight. */
+/** The log's line number before each line of an excerpt, which is short. */
 function registerLineNumbers(): vscode.Disposable {
   const numbers = vscode.window.createTextEditorDecorationType({
     before: { color: new vscode.ThemeColor('editorLineNumber.foreground'), margin: '0 1em 0 0' },
   });
-  const draw = (editor: vscode.TextEditor): void => {
-    if (editor.document.uri.scheme !== excerptScheme) return;
-    const options = editor.visibleRanges.flatMap(({ start, end }) => {
-      const lines = Array.from({ length: end.line - start.line + 1 }, (_, index) => start.line + index);
-      return lines.filter((line) => line >= headLines).map((line) => numberAt(editor.document, line));
-    });
-    editor.setDecorations(numbers, options);
+  const draw = (editors: readonly vscode.TextEditor[]): void => {
+    for (const editor of editors.filter(({ document }) => isExcerpt(document))) {
+      const { document } = editor;
+      const lines = Array.from({ length: Math.max(0, document.lineCount - headLines) }, (_, i) => headLines + i);
+      editor.setDecorations(
+        numbers,
+        lines.map((line) => numberAt(document, line)),
+      );
+    }
   };
-  vscode.window.visibleTextEditors.forEach(draw);
-  return vscode.Disposable.from(
-    numbers,
-    vscode.window.onDidChangeVisibleTextEditors((editors) => editors.forEach(draw)),
-    vscode.window.onDidChangeTextEditorVisibleRanges(({ textEditor }) => draw(textEditor)),
-  );
+  draw(vscode.window.visibleTextEditors);
+  return vscode.Disposable.from(numbers, vscode.window.onDidChangeVisibleTextEditors(draw));
 }
 
 function numberAt(document: vscode.TextDocument, line: number): vscode.DecorationOptions {

@@ -17,8 +17,9 @@ export function registerLargeFiles(views: Views): vscode.Disposable {
     const note = readable
       ? ''
       : // Rounded up, lest a log just above the limit is told to be of it.
-        `This log is ${Math.ceil(size / editorMb)} MB. Above ${editorLimitMb} MB the editor does not tell where the ` +
-        "text cursor is, so the view leads to the text but not back. 'Show Lines Around a Place' opens an excerpt that does both.";
+        `This log is ${Math.ceil(size / editorMb)} MB. Above ${editorLimitMb} MB the editor shows no notes, hovers and ` +
+        'marks in the text and does not tell where its cursor is, so the view leads to the text but not back. ' +
+        "'Show Lines Around a Place' opens an excerpt that has all of this.";
     view.tell({ type: 'limits', textCursor: readable, note });
   });
 }

@@ -91,8 +91,13 @@ export class OpenLog {
   /** Reads the log as the file and the settings say, whatever was chosen since. */
   readAgain(): void {
     this.#datum = undefined;
+    this.takeUp({ anew: true });
+  }
+
+  /** Reads, and follows, what was stopped or could not be read. */
+  takeUp({ anew = false } = {}): void {
     this.#following = followsGrowth(this.uri);
-    this.restart({ anew: true });
+    this.restart({ anew });
   }
 
   /** The log boiled down to its layers, once it has been read. */
@@ -282,4 +287,12 @@ export class Logs implements vscode.Disposable {
       this.#close.fire(log.uri);
     }
   }
+}
+
+/** Why no place can be found in a log. */
+export function unreadReason(summary: LogSummary | undefined): string {
+  if (!summary || isUnderWay(summary.state)) return 'the log is not read yet';
+  if (summary.state === 'stopped') return 'the reading was stopped too soon; read the log again';
+  if (summary.failure !== '') return summary.failure;
+  return summary.header ? 'the log holds no rows' : "the log's header has errors; mend them first (see Problems)";
 }

@@ -8,11 +8,12 @@ import type { Notes, Remark, Thread, Verdict } from '../core/notes/notes.ts';
 import { wordsOf } from '../core/problem.ts';
 import type { NoteMark } from '../messages/view.ts';
 import { fileName } from './logFile.ts';
+import { unreadReason } from './logs.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { anchorAt, fingerprintOf, placesOf } from '../worker/noteAnchors.ts';
 import type { LogReader } from '../worker/noteAnchors.ts';
 import { isUnderWay } from '../messages/analysis.ts';
-import type { AnalysisCalls, LogSummary } from '../messages/analysis.ts';
+import type { AnalysisCalls } from '../messages/analysis.ts';
 import { authorOf } from './noteAuthor.ts';
 import { NotesFile } from './notesFile.ts';
 import { problemDiagnostic } from './diagnostics.ts';
@@ -214,11 +215,6 @@ async function newRemark(log: vscode.Uri, text: string): Promise<Omit<Remark, 'e
 /** Who writes, and when that is. */
 async function signature(log: vscode.Uri): Promise<Pick<Remark, 'date' | 'by'>> {
   return { date: `${new Date().toISOString().slice(0, 19)}Z`, by: await authorOf(log) };
-}
-
-function unreadReason(summary: LogSummary | undefined): string {
-  if (!summary || isUnderWay(summary.state)) return 'the log is not read yet';
-  return summary.failure || "the log's header has errors; mend them first (see Problems)";
 }
 
 function readerOf(log: OpenLog | undefined): LogReader | undefined {

@@ -15,9 +15,11 @@ import type { StrainEvent } from '../core/change/events.ts';
 import type { FromView } from '../messages/view.ts';
 import { pickEvent } from './eventList.ts';
 import { excerptPlace, isExcerpt, logLine } from './excerpt.ts';
+import { askForTime } from './goToTime.ts';
 import { isUnsaved, unsavedHint } from './logFile.ts';
 import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
+import { lastRevealed } from './reveal.ts';
 import { startEditing, stopEditing } from './noteThreads.ts';
 import type { NoteComment, NoteThreads } from './noteThreads.ts';
 
@@ -98,10 +100,22 @@ export class NoteCommands implements vscode.Disposable {
   }
 
   async #addAtCursor(): Promise<void> {
-    const place = this.#cursorPlace();
-    if (place && saysUnsaved(place)) return;
-    if (place) await this.#ask(place, this.#aboutLine(place));
-    else void vscode.window.showInformationMessage('Put the cursor on a line of a strain log first.');
+    const place = this.#cursorPlace() ?? (await this.#askedPlace());
+    if (place && !saysUnsaved(place)) await this.#ask(place, this.#aboutLine(place));
+  }
+
+  /** The view has no text cursor, and of a large log the editor does not tell where it is. */
+  async #askedPlace(): Promise<Place | undefined> {
+    const uri = this.#activeLog();
+    const log = uri && this.#logs.get(uri);
+    if (!log) {
+      void vscode.window.showInformationMessage('Put the cursor on a line of a strain log first.');
+      return undefined;
+    }
+    const last = lastRevealed(uri);
+    const title = 'Note on which time or line? No text cursor is known here';
+    const place = await askForTime(log, title, last > 0 ? `:${last}` : '');
+    return place && { log: uri, line: place.line };
   }
 
   /** Asks for the remark in the small input, which works without the text in sight; only where it can be kept. */

@@ -105,6 +105,11 @@ export class LogView {
     this.#log.stop();
   }
 
+  /** Takes up what was stopped, or failed. */
+  readAgain(): void {
+    this.#log.takeUp();
+  }
+
   restartWithDatum(datum: { readonly fromS: number; readonly toS: number }): void {
     this.#log.restartWithDatum(datum);
   }

@@ -185,6 +185,9 @@ export class Views implements vscode.Disposable {
       case 'cancel':
         view.stop();
         break;
+      case 'readAgain':
+        view.readAgain();
+        break;
       case 'settings':
         view.restartWithDatum(notice.datum);
         break;

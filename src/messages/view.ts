@@ -49,6 +49,8 @@ export type FromView =
   | { readonly type: 'dropGoodBuilds' }
   /** Stop reading or following. */
   | { readonly type: 'cancel' }
+  /** Read what was not read to its end. */
+  | { readonly type: 'readAgain' }
   | { readonly type: 'settings'; readonly datum: { readonly fromS: number; readonly toS: number } };
 
 export type { Verdict };

@@ -183,6 +183,17 @@ describe('an open log', () => {
     logs.dispose();
   });
 
+  it('is read and followed again, with the datum that was chosen, once what was stopped is taken up', async () => {
+    const { log, logs } = await open(summary());
+    log.restartWithDatum({ fromS: 3, toS: 9 });
+    log.stop();
+    log.takeUp();
+    const { datum } = starts.at(-1)!.request.settings as { datum?: unknown };
+    assert.deepEqual(datum, { fromS: 3, toS: 9 });
+    assert.deepEqual((await answer(summary())).asked, ['follow']);
+    logs.dispose();
+  });
+
   it('goes by the setting that follows growing logs as soon as it is changed', async () => {
     const { logs, analysis } = await open(summary());
     assert.deepEqual(analysis.asked, ['follow']);

@@ -237,6 +237,22 @@ describe('the page', () => {
     await page.locator('.events h2', { hasText: /^0 events so far$/ }).waitFor();
     await page.getByRole('button', { name: /^Stop/ }).click();
     await nextTold(page, 'cancel', 0);
+    const again = page.getByRole('button', { name: /^Read/ });
+    assert.equal(await again.isVisible(), false);
+    const state = (changes: object): Promise<void> =>
+      page.evaluate((told) => window.harness.tell({ type: 'summary', changes: told }), changes);
+    for (const [end, words] of [
+      [{ state: 'stopped', progress: 0.6 }, 'stopped at 60 %'],
+      [{ state: 'failed', failure: 'the log was changed' }, 'not readable'],
+    ] as const) {
+      await state(end);
+      await page.locator('.state-text', { hasText: words }).waitFor();
+      const before = (await told(page, 'readAgain')).length;
+      await again.click();
+      await nextTold(page, 'readAgain', before);
+    }
+    await state({ state: 'complete', failure: '' });
+    await again.waitFor({ state: 'hidden' });
     await page.close();
   });
 
