@@ -18,7 +18,7 @@ import { pack, unpack } from './plainCodec.ts';
 
 const magic = 'UPIX';
 /** Raised whenever a state changes its form or an analysis its results. */
-const indexVersion = 14;
+const indexVersion = 15;
 const headBytes = 16;
 /** All index files together take no more than this; the longest unused go first. */
 const mostStoredBytes = 512 * 1024 * 1024;

@@ -3,6 +3,7 @@
 import * as v from 'valibot';
 import { LineCounter, isMap, isNode, isSeq, parseDocument } from 'yaml';
 import type { Document } from 'yaml';
+import { isMergeMark, mergeRemedy } from '../mergeMark.ts';
 import { wholeLine } from '../problem.ts';
 import type { Problem, Severity, TextRange } from '../problem.ts';
 import { compareText, emptyNotes, inOrder } from './notes.ts';
@@ -111,14 +112,13 @@ function extraOf(written: object | null, known: readonly string[]): Extra {
 function conflictMarkers(text: string): Problem[] {
   const problems: Problem[] = [];
   text.split('\n').forEach((line, index) => {
-    if (!/^(<{7}|>{7}|\|{7})( |$)/.test(line) && line !== '=======') return;
+    if (!isMergeMark(line)) return;
     const range = { line: index + 1, column: 1, endLine: index + 1, endColumn: line.length + 1 };
     problems.push({
       range,
       severity: 'error',
       code: 'notes-conflict',
-      message:
-        'A merge left both sides here. Keep what is right, remove this mark, and save; until then no note is written.',
+      message: `${mergeRemedy}; until then no note is written.`,
     });
   });
   return problems;

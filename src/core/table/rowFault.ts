@@ -1,4 +1,5 @@
 // Why a record that was read to its end is no row of the table, whatever stands in its fields.
+import { isMergeMark } from '../mergeMark.ts';
 import type { FieldTrouble } from './fieldReader.ts';
 import { rowMessages } from './rowProblems.ts';
 import type { RowProblemCode } from './rowProblems.ts';
@@ -22,6 +23,7 @@ export function faultOfRow(record: ReadRecord): { code: RowProblemCode; message:
   const { bytes, from, to, count, columns, dirty, troubles, delimiter } = record;
   if (count === columns && !dirty) return undefined;
   if (bytes.subarray(from, to).includes(0)) return { code: 'binary-data', message: rowMessages.binary };
+  if (isMark(record)) return { code: 'merge-conflict', message: rowMessages.merge };
   // Where the fields are as many as they should be, only those that are no numbers can tell: a text may hold anything.
   const suspects = count === columns ? troubles : [{ from, to }];
   for (const sign of [';', '\t']) {
@@ -33,6 +35,16 @@ export function faultOfRow(record: ReadRecord): { code: RowProblemCode; message:
   if (count < columns) return { code: 'short-row', message: rowMessages.short(count, columns) };
   return count > columns ? { code: 'long-row', message: rowMessages.long(count, columns) } : undefined;
 }
+
+/** Whether the record is a mark of a merge, which holds anything after its seven signs. */
+function isMark({ bytes, from, to }: ReadRecord): boolean {
+  const first = bytes[from];
+  if (!markSigns.includes(first!) || bytes[from + 6] !== first) return false;
+  return isMergeMark(new TextDecoder().decode(bytes.subarray(from, to)).replace(/\n$/, ''));
+}
+
+/** `<`, `>`, `|`, `=`. */
+const markSigns: readonly number[] = [60, 62, 124, 61];
 
 /**
  * Whether decimal commas cut the numbers in two: there are half as many fields again as there should be, or more, but no

@@ -15,6 +15,7 @@
 // | unclosed-quote    | error       | a quoted field still open after 64 KiB or at the end: its first line is       |
 // |                   |             | skipped, reading goes on at the next line                                     |
 // | line-too-long     | error       | a line above 16 MiB: skipped                                                  |
+// | merge-conflict    | error       | a mark that a merge left between two sides: the line is skipped               |
 // | binary-data       | error       | a zero byte in a line that breaks a rule above, or at the end: line skipped   |
 // | unfinished-line   | information | a last line without its line break: not read                                  |
 // | missing-time      | error       | no time in the row: skipped                                                   |
@@ -27,6 +28,7 @@
 // Blank lines (nothing but spaces) and comment lines (the comment mark is the first thing in the line) are ignored.
 // An empty field or `nan` in any case is a missing reading and no problem. Spaces around a number are ignored.
 import type { Column } from '../header/logHeader.ts';
+import { mergeRemedy } from '../mergeMark.ts';
 import type { Problem, Severity, TextRange } from '../problem.ts';
 
 export type RowProblemCode = keyof typeof rowProblemSeverity;
@@ -44,6 +46,7 @@ const rowProblemSeverity = {
   'unknown-phase': 'warning',
   'unclosed-quote': 'error',
   'line-too-long': 'error',
+  'merge-conflict': 'error',
   'binary-data': 'error',
   'unfinished-line': 'information',
   'missing-time': 'error',
@@ -235,6 +238,7 @@ export const rowMessages = {
   unclosedQuote: `This quote is never closed; the line is skipped. Close it with a second quote, or write "" for a quote inside quoted text.`,
   tooLong: `The line is longer than 16 MiB and is skipped. Check that the file is a text table with line breaks (LF or CR LF).`,
   binary: `The line holds zero bytes, so it is not text, and is skipped. The file was probably cut off while it was written: copy it again from where it was recorded.`,
+  merge: `${mergeRemedy}; the line is skipped, and the rows around it may stand twice.`,
   unfinished: (bytes: number): string =>
     `The last line has no line break yet (${bytes} bytes) and is not read. If the log is complete, end it with a line break.`,
 };

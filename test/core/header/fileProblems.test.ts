@@ -124,6 +124,12 @@ cases('ECSV', [
     { code: 'ecsv-line-start', fix: ' ', leaves: 'stops' },
   ],
   [
+    // As git's manual shows them: git-merge, "How conflicts are presented".
+    'with a conflict of a merge',
+    edited(['#   plate:', '⟦<<<<<<< HEAD⟧\n#   plate:']),
+    { code: 'merge-conflict', leaves: 'stops' },
+  ],
+  [
     'without a strain log block',
     "# %ECSV 1.0\n# ---\n# delimiter: ','\n# ⟦meta⟧: {made: by hand}\na\n",
     { code: 'strain-log-missing', leaves: 'stops' },

@@ -55,6 +55,13 @@ describe('the fault of a record', () => {
     ['4,5,6,n/a,8\n', '5', ',', 'long-row'],
     ['4;0;5;25;6;125\n', '5', ';', 'long-row'],
     ['4,5,6;', '6;', ',', undefined],
+    // Marks of a conflict as git's manual shows them (git-merge, "How conflicts are presented"), also of the style `diff3`.
+    ['<<<<<<< HEAD\n', 'HEAD', ',', 'merge-conflict'],
+    ['||||||| 1a2b3c4\r\n', '1a2b3c4', ',', 'merge-conflict'],
+    ['=======\n', '=', ',', 'merge-conflict'],
+    ['>>>>>>> 1a2b3c4 (cells, B1;2 and 4)\n', 'cells', ',', 'merge-conflict'],
+    ['<<<<<<\n', '<', ',', 'short-row'],
+    ['========\n', '=', ',', 'short-row'],
   ];
   for (const [text, troubled, delimiter, code] of cases) {
     it(`of ${JSON.stringify(text)} is ${code ?? 'none'}, by its own bytes alone`, () => {

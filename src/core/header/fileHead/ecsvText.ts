@@ -2,6 +2,7 @@
 // The YAML is given back at the very offsets it has in the file: every character that is not YAML (the `#`, the first
 // line, `---`, `##` comments, carriage returns) is replaced by a blank, so no range needs mapping back.
 // Source: ECSV 1.0, astropy proposal for enhancement 6 (Aldcroft 2014).
+import { isMergeMark, mergeRemedy } from '../../mergeMark.ts';
 import type { Problem } from '../../problem.ts';
 import { lineRange, lineText, rangeBetween } from '../yaml/sourceText.ts';
 import type { SourceText } from '../yaml/sourceText.ts';
@@ -28,6 +29,7 @@ export function ecsvText(source: SourceText): EcsvText {
   for (let line = 1; line <= source.lineStarts.length; line++) {
     const raw = lineText(source, line);
     if (!raw.startsWith('#') && raw.trim() !== '') {
+      if (isMergeMark(raw)) return { yaml: undefined, namesLine: 0, problems: [mergeConflict(source, line)] };
       namesLine = line;
       break;
     }
@@ -124,6 +126,11 @@ function noHeader(source: SourceText, namesLine: number): Problem {
     code: 'header-missing',
     message: `the file has no strain log header; ${remedyNoHeader}`,
   };
+}
+
+function mergeConflict(source: SourceText, line: number): Problem {
+  const message = `${mergeRemedy}; until then the log is not read.`;
+  return { range: lineRange(source, line), severity: 'error', code: 'merge-conflict', message };
 }
 
 function noNames(source: SourceText): Problem {
