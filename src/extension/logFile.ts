@@ -63,6 +63,15 @@ export function beside(log: vscode.Uri, ending: string): vscode.Uri {
   return log.with({ path, query: JSON.stringify({ ...query, path: `${query.path}${ending}` }) });
 }
 
+/** Which version of a file this is, where it is out of version control; '' for the file itself. */
+export function versionOf(log: vscode.Uri): string {
+  if (log.scheme !== 'git') return '';
+  const { ref } = JSON.parse(log.query) as { ref: string };
+  // What is staged, or else committed last, goes by no name.
+  if (ref === '' || ref === '~') return 'earlier version';
+  return `version ${/^[0-9a-f]{40}$/.test(ref) ? ref.slice(0, 8) : ref}`;
+}
+
 /** The files a tab shows: one, or both sides of a comparison. */
 export function filesOfTab(tab: vscode.Tab): readonly vscode.Uri[] {
   if (tab.input instanceof vscode.TabInputText) return [tab.input.uri];

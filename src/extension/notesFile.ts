@@ -7,7 +7,7 @@ import type { Problem } from '../core/problem.ts';
 import { emptyNotes } from '../core/notes/notes.ts';
 import type { Notes } from '../core/notes/notes.ts';
 import type { NotesReading } from '../core/notes/parseNotes.ts';
-import { beside, fileName } from './logFile.ts';
+import { beside, fileName, versionOf } from './logFile.ts';
 
 export class NotesFile implements vscode.Disposable {
   readonly log: vscode.Uri;
@@ -39,6 +39,12 @@ export class NotesFile implements vscode.Disposable {
 
   /** Why nothing can be written, as far as is known now; '' where it can. */
   get unwritable(): string {
+    if (vscode.workspace.fs.isWritableFileSystem(this.uri.scheme) === false) {
+      const version = versionOf(this.log);
+      return version === ''
+        ? 'this log is kept where nothing can be written; note on a copy of it'
+        : `this is the ${version} of the log, which stays as it is; open the log's own file and note there`;
+    }
     if (this.#reading.writable) return '';
     return `${fileName(this.uri)} has an error and is left as it is; mend it first (see Problems)`;
   }

@@ -8,7 +8,7 @@ import type { GoodBuilds } from '../messages/goodBuilds.ts';
 import type { FromView, NoteMark, ToView, ViewCalls } from '../messages/view.ts';
 import { summaryChanges } from '../messages/summaryChanges.ts';
 import { fromWire, toWire } from '../messages/wire.ts';
-import { fileName } from './logFile.ts';
+import { fileName, versionOf } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
 import { pageOf } from './viewPage.ts';
 
@@ -174,7 +174,8 @@ export class LogView {
 
 /** What stands on the view's tab. */
 export function titleOf(uri: vscode.Uri): string {
-  return `Plate: ${fileName(uri)}`;
+  const version = versionOf(uri);
+  return `Plate: ${fileName(uri)}${version === '' ? '' : ` (${version})`}`;
 }
 
 function webviewPort(webview: vscode.Webview, disposables: vscode.Disposable[]): Port {

@@ -47,6 +47,7 @@ export const workspace = {
   registerTextDocumentContentProvider: (scheme: string, provider: unknown): Disposable =>
     provide('content')(scheme, provider as Provider),
   fs: {
+    isWritableFileSystem: (scheme: string): boolean | undefined => (scheme === 'git' ? false : undefined),
     readFile: async (uri: Uri): Promise<Uint8Array> => {
       await desk.beforeReading(uri.path);
       return bytesOf(uri);
