@@ -11,7 +11,8 @@ import type { Logs, OpenLog } from './logs.ts';
 import { neighbour } from './neighbour.ts';
 import { newLog } from './newLog.ts';
 import { askForTime } from './goToTime.ts';
-import { lastRevealed, revealLine } from './reveal.ts';
+import { leadToLine } from './leadToLine.ts';
+import { lastRevealed } from './reveal.ts';
 import { saveFindings } from './saveFindings.ts';
 import { chooseReference } from './views.ts';
 import type { Views } from './views.ts';
@@ -32,7 +33,7 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     onLog('saveFindings', saveFindings),
     onLog('goToTime', async (log) => {
       const place = await askForTime(log, 'Go to a time or a line of the log');
-      if (place) await revealLine(log.uri, place.line);
+      if (place) await leadToLine(log, place.line);
     }),
     onLog('showExcerpt', async (log) => {
       const place = await askForTime(log, 'Show the lines around a time or a line of the log');
@@ -48,9 +49,10 @@ export function registerCommands(logs: Logs, views: Views): vscode.Disposable {
     onLog('chooseReference', (log) => chooseReference(views.open(log.uri))),
     onLog('compareWithGoodBuilds', (log) => compareWithGoodBuilds(logs, views.open(log.uri))),
     vscode.commands.registerCommand('underplate.showEvent', (uri: vscode.Uri, id: string) => {
-      const event = logs.get(uri)?.summary?.events.find((candidate) => candidate.id === id);
       views.open(uri, true).tell({ type: 'showEvent', id });
-      return event && revealLine(uri, event.line);
+      const log = logs.get(uri);
+      const event = log?.summary?.events.find((candidate) => candidate.id === id);
+      return log && event && leadToLine(log, event.line);
     }),
     vscode.commands.registerCommand('underplate.newLog', newLog),
   );

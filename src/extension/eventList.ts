@@ -8,7 +8,7 @@ import { isReadToEnd, isUnderWay } from '../messages/analysis.ts';
 import type { LogSummary } from '../messages/analysis.ts';
 import { eventSign } from './eventLenses.ts';
 import type { OpenLog } from './logs.ts';
-import { revealLine } from './reveal.ts';
+import { leadToLine } from './leadToLine.ts';
 import type { Views } from './views.ts';
 
 export async function chooseEvent(log: OpenLog, views: Views): Promise<void> {
@@ -41,5 +41,5 @@ export async function pickEvent(events: readonly StrainEvent[], title: string): 
 /** Puts the cursor on the event's line and the view, where open, on the event. */
 export async function showEvent(log: OpenLog, views: Views, event: StrainEvent): Promise<void> {
   views.tell(log.uri, { type: 'showEvent', id: event.id });
-  await revealLine(log.uri, event.line);
+  await leadToLine(log, event.line);
 }

@@ -6,7 +6,7 @@ import { wordsOf } from '../core/problem.ts';
 import { lenses } from './eventLenses.ts';
 import { excerptScheme, fileName, filesOfTab } from './logFile.ts';
 import type { Logs, OpenLog } from './logs.ts';
-import { columnOf } from './reveal.ts';
+import { columnOf, noteRevealed } from './reveal.ts';
 import { hoverAt } from './rowHover.ts';
 
 const linesBefore = 200;
@@ -33,6 +33,7 @@ export function excerptPlace(uri: vscode.Uri): ExcerptPlace | undefined {
 
 /** Opens the excerpt with the cursor on `line`, never over a view. */
 export async function showExcerpt(log: vscode.Uri, line: number, preserveFocus = false): Promise<void> {
+  noteRevealed(log, line);
   const document = await vscode.workspace.openTextDocument(excerptUri(log, line));
   const shown = line - firstLineOf(document) + headLines;
   const at = new vscode.Position(Math.max(0, shown), 0);

@@ -33,24 +33,39 @@ async function sizeOf(uri: vscode.Uri): Promise<number | undefined> {
   }
 }
 
+/** The largest limit that is offered, MB: the editor's own where files and window are on one machine. */
+const mostOfferedMb = 1024;
+
+const largeFileSetting = 'editorLargeFileConfirmation';
+
+/** Megabytes above which the editor shows a placeholder instead of a text; undefined where it has no such limit. */
+function placeholderMb(): number | undefined {
+  return vscode.workspace.getConfiguration('workbench').get<number>(largeFileSetting);
+}
+
+/** Whether the editor shows a placeholder instead of the text of a file of so many bytes. */
+export function isBehindPlaceholder(bytes: number): boolean {
+  return bytes > (placeholderMb() ?? Infinity) * editorMb;
+}
+
 /**
  * In remote windows the editor shows a placeholder instead of a file above 10 MB. Says so once, and offers to raise the
- * limit. `uri`: the log the user asked to see.
+ * limit where that helps. `uri`: the log the user asked to see.
  */
 export async function explainPlaceholder(uri: vscode.Uri): Promise<void> {
   if (!isLog(uri)) return;
-  const setting = vscode.workspace.getConfiguration('workbench');
-  const limitMb = setting.get<number>('editorLargeFileConfirmation');
   const size = await sizeOf(uri);
-  if (limitMb === undefined || size === undefined || size <= limitMb * editorMb) return;
+  if (size === undefined || !isBehindPlaceholder(size)) return;
   const raise = 'Open Files up to 1 GB';
+  const helps = size <= mostOfferedMb * editorMb;
   const answer = await vscode.window.showInformationMessage(
-    `The editor asks before it opens files above ${limitMb} MB in this window. The plate view works without the text; ` +
-      'to have both side by side, let it open larger files.',
-    raise,
+    `The editor asks before it opens files above ${placeholderMb()} MB in this window. The plate view works without the ` +
+      `text and leads to excerpts of it${helps ? '; to have both side by side, let it open larger files.' : '.'}`,
+    ...(helps ? [raise] : []),
   );
   if (answer !== raise) return;
-  await setting.update('editorLargeFileConfirmation', 1024, vscode.ConfigurationTarget.Global);
+  const setting = vscode.workspace.getConfiguration('workbench');
+  await setting.update(largeFileSetting, mostOfferedMb, vscode.ConfigurationTarget.Global);
   // A placeholder that is there already stays until its file is opened again.
   const viewColumn = columnOf(uri);
   if (viewColumn) await vscode.commands.executeCommand('vscode.open', uri, { viewColumn, preview: false });

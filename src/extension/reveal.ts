@@ -19,9 +19,13 @@ export function lastRevealed(uri: vscode.Uri): number {
   return lastLines.get(uri.toString()) ?? 0;
 }
 
+export function noteRevealed(uri: vscode.Uri, line: number): void {
+  lastLines.set(uri.toString(), line);
+}
+
 /** Shows `line` (from 1) of the log, in the group that shows the log already, and puts the cursor there. */
 export async function revealLine(uri: vscode.Uri, line: number, options: RevealOptions = {}): Promise<void> {
-  lastLines.set(uri.toString(), line);
+  noteRevealed(uri, line);
   const from = new vscode.Position(Math.max(0, line - 1), 0);
   const to = options.toLine === undefined ? from : new vscode.Position(options.toLine, 0);
   await vscode.commands.executeCommand('vscode.open', uri, {

@@ -9,6 +9,7 @@ import type { Logs } from './logs.ts';
 import type { NoteBooks } from './noteBooks.ts';
 import type { NoteCommands } from './noteCommands.ts';
 import { compareWithGoodBuilds } from './goodBuilds.ts';
+import { leadToLine } from './leadToLine.ts';
 import { revealLine } from './reveal.ts';
 import { saveExport } from './saveExport.ts';
 import { opensView } from './settings.ts';
@@ -155,16 +156,20 @@ export class Views implements vscode.Disposable {
     }
   }
 
+  async #reveal(view: LogView, notice: Extract<FromView, { readonly type: 'reveal' }>): Promise<void> {
+    const options = { ...notice, column: textColumnBeside(view.panel) };
+    const log = this.#logs.get(view.uri);
+    if (log && notice.file === undefined) await leadToLine(log, notice.line, options);
+    else await revealLine(beside(view.uri, headerEnding), notice.line, options);
+  }
+
   async #serve(view: LogView, notice: FromView): Promise<void> {
     switch (notice.type) {
       case 'ready':
         this.#ready.fire(view);
         break;
       case 'reveal':
-        await revealLine(notice.file === undefined ? view.uri : beside(view.uri, headerEnding), notice.line, {
-          ...notice,
-          column: textColumnBeside(view.panel),
-        });
+        await this.#reveal(view, notice);
         break;
       case 'save':
         await saveExport(view.uri, notice.name, notice.mime, notice.bytes);

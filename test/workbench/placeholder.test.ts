@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Office } from './desk.ts';
@@ -23,6 +23,18 @@ describe('a log that a window on another machine does not open by itself', () =>
   after(async () => {
     await office.close();
     rmSync(folder, { recursive: true, force: true });
+  });
+
+  it('is led into by excerpts as long as its text is not shown', async () => {
+    const { editor, page } = await office.deskIn(folder);
+    await editor.openFile('long.strain.csv');
+    const view = await ViewPage.open(editor);
+    await view.events(/./).first().click();
+    const button = view.frame.locator('vscode-button', { hasText: /^Line \d+/ });
+    const line = Number(/\d+/.exec(await button.innerText())?.[0]);
+    await page.locator('.tab', { hasText: `around line ${line}` }).waitFor();
+    const row = readFileSync(join(folder, 'long.strain.csv'), 'utf8').split('\n')[line - 1] ?? '';
+    await editor.visibleLine(row.slice(0, 40)).first().waitFor();
   });
 
   it('has its view without its text, and is opened once the offer to raise the limit is taken', async () => {
