@@ -50,6 +50,13 @@ export function knownNow({ row, timeS, count }: HistoryState): { knownRow: numbe
   return { knownRow: row[now]!, knownTimeS: timeS[now]! };
 }
 
+/** Samples since the restart up to a row of the log, so far as the ring goes back. */
+export function samplesUntil({ row, count }: HistoryState, last: number): number {
+  let n = count;
+  while (n > 0 && count - n < ringSize && row[slot(n)]! > last) n--;
+  return n;
+}
+
 /** Forgets all samples before `sample` (counted since the last restart); the rest is taken as it came. */
 export function restartAt(history: HistoryState, sample: number): void {
   const { dimension, raw, sums, takenSums, row, line, timeS, layer, phase } = history;

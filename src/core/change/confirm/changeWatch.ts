@@ -9,7 +9,7 @@ import { sizeShare } from './changeShape.ts';
 import { isPart, isRecent, levelsFrom, measuredNext, openUntil, rebased, takenBack } from './confirmedChange.ts';
 import type { Basis, Confirmed } from './confirmedChange.ts';
 import { isThere } from '../readings/health.ts';
-import { ringSize, slot } from '../history.ts';
+import { ringSize, samplesUntil, slot } from '../history.ts';
 import type { HistoryState } from '../history.ts';
 import { estimateOnset, laterOnset, levelBefore, measureChange } from './measure.ts';
 import type { Measured } from './measure.ts';
@@ -139,6 +139,7 @@ export class ChangeWatch {
         ...told,
         ...basis,
         before: levelsFrom(before, history, split),
+        knownRow: row,
         openUntil: open,
         delta: measured.delta,
         moved: measured.shift,
@@ -252,7 +253,9 @@ export class ChangeWatch {
   /** Noise before a faint change may have been taken for its beginning; of a ramp, the beginning is faint itself. */
   #putOnsetRight(confirmed: Confirmed, { ramp }: Measured, tests: BlockTestsState, history: HistoryState): void {
     const whole = confirmed.partRow === confirmed.row && history.count < ringSize;
-    const later = ramp || !whole ? 0 : laterOnset(tests, history, confirmed.before, confirmed.beforeCount);
+    if (ramp || !whole) return;
+    const { before, beforeCount, knownRow } = confirmed;
+    const later = laterOnset(tests, history, before, beforeCount, samplesUntil(history, knownRow));
     if (later <= 0) return;
     Object.assign(confirmed, onsetOf(history, later));
     confirmed.partRow = confirmed.row;

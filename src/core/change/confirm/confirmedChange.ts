@@ -19,6 +19,8 @@ export interface Confirmed extends Onset, Basis {
   serial: number;
   surprise: number;
   length: number;
+  /** Row at which it was told. */
+  knownRow: number;
   /** Row at which its latest part began, and row until which what begins is a further part. */
   partRow: number;
   openUntil: number;

@@ -64,19 +64,21 @@ const leastCorrection = 3;
 
 /**
  * The last sample before the change as it looks once more of it has been seen, counted since the restart at its onset; 0
- * where that stands. `before`: the level before the restart, worth `beforeCount` samples. Of maximum likelihood, too.
+ * where that stands. `before`: the level before the restart, worth `beforeCount` samples; `known`: samples since the restart
+ * by which the change was told, and so had begun. Of maximum likelihood, too.
  */
 export function laterOnset(
   tests: BlockTestsState,
   history: HistoryState,
   before: readonly number[],
   beforeCount: number,
+  known: number,
 ): number {
   const n = history.count;
   const worth = Math.max(1, Math.min(beforeCount, beforeSamples));
   const { scatter } = tests.lengths[shortReference]!;
   const difference = new Float64Array(tests.dimension);
-  const best = likeliest(0, n - 2, 0, (split) => {
+  const best = likeliest(0, Math.min(n - 2, known - 1), 0, (split) => {
     for (let j = 0; j < tests.dimension; j++) {
       const still = split > 0 ? split * blockMean(history, 0, split, j) : 0;
       difference[j] = blockMean(history, split, n, j) - (worth * before[j]! + still) / (worth + split);

@@ -38,11 +38,19 @@ export function clearest(members: readonly Member[]): Member {
   return members.reduce((a, b) => (b.surprise > a.surprise ? b : a));
 }
 
-/** The one that tells when it began: the clearest, or of a break that took many rows the first that is sure. */
-export function earliest(members: readonly Member[]): Member {
-  const sure = members.filter((m) => m.confirmed);
+/**
+ * The one that tells when it began: the clearest, or of a break that took many rows the first that is sure. What was told at
+ * `detectedRow` had begun by then, so those that began later do not tell.
+ */
+export function earliest(members: readonly Member[], detectedRow: number): Member {
+  const begun = members.filter((m) => hadBegun(m, detectedRow));
+  const sure = begun.filter((m) => m.confirmed);
   const isGradual = sure.some(({ finding }) => finding.partRow > finding.row);
-  return isGradual ? sure.reduce((a, b) => (b.finding.row < a.finding.row ? b : a)) : clearest(members);
+  return isGradual ? sure.reduce((a, b) => (b.finding.row < a.finding.row ? b : a)) : clearest(begun);
+}
+
+export function hadBegun({ finding }: Member, row: number): boolean {
+  return finding.row <= row;
 }
 
 /** A break that has been told. */

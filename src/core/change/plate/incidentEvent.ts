@@ -21,6 +21,7 @@ import type { Origin, PlaceChange } from './origin.ts';
 import { partAt } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 
+/** When it was told, and under what name; at least one of its members had begun by then. */
 export interface IncidentStory {
   readonly id: string;
   readonly detectedRow: number;
@@ -65,7 +66,7 @@ export function incidentEvent(
   const place = mechanical && origin && isPlaceKnown(origin, header.plate.sizeM) ? origin : undefined;
   const nearest = place && partAt(header.parts, place.xM, place.yM);
   const part = nearest && nearest.distanceM <= place.spreadM ? nearest : undefined;
-  const first = earliest(members).finding;
+  const first = earliest(members, story.detectedRow).finding;
   const facts = {
     header,
     verdict,

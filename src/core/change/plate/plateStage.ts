@@ -18,7 +18,7 @@ import type { LedgerState } from './ledger.ts';
 import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
 import type { Surroundings } from './incidentEvent.ts';
 import { isCommon } from './kind.ts';
-import { isShared } from './incident.ts';
+import { hadBegun, isShared } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { homeOf, leave, swings } from './homes.ts';
 import { comesAgain, rememberChange } from './likeChanges.ts';
@@ -195,8 +195,7 @@ export class PlateStage {
     }
     const about = this.#surroundings(members, news);
     const matched = new Set<Told>();
-    for (const { part, event } of this.#partsOf(gathering, about)) {
-      const told = gathering.told.find((t) => !matched.has(t) && part.some((m) => m.finding.cell === t.cell));
+    for (const { part, told, event } of this.#partsOf(gathering, about, news)) {
       const size = largestChange(this.#header, this.#frame, part, event);
       if (event.nature === 'thermal') this.#noteDrift(members, news);
       if (told) {
@@ -209,15 +208,14 @@ export class PlateStage {
         if (about.drifting && event.nature === 'thermal' && !isCommon(this.#frame.cells.length, members.length))
           continue;
         matched.add(told);
-        const { id, detectedRow, detectedTimeS } = told;
-        reviseEvent(ledger, told.slot, { ...event, id, detectedRow, detectedTimeS }, size);
+        reviseEvent(ledger, told.slot, event, size);
       } else {
         const { cell, outOfRhythm } = strongest(part).finding;
         const cooling = this.#thermometers > 0 && outOfRhythm;
         if ((about.heated || about.drifting || cooling) && event.nature === 'thermal') continue;
-        const detected = { detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
-        const added = addEvent(ledger, this.#header, { ...event, ...detected }, cell, size);
-        const fresh: Told = { ...detected, ...added, cell };
+        const { detectedRow, detectedTimeS } = event;
+        const added = addEvent(ledger, this.#header, event, cell, size);
+        const fresh: Told = { detectedRow, detectedTimeS, ...added, cell };
         gathering.told.push(fresh);
         matched.add(fresh);
       }
@@ -254,8 +252,8 @@ export class PlateStage {
     }
   }
 
-  /** The breaks of a gathering, by peaks, with their events but for when these were detected. Heat has no peaks: it is one. */
-  #partsOf(gathering: Gathering, about: Surroundings): { part: readonly Member[]; event: StrainEvent }[] {
+  /** The breaks of a gathering, by peaks, with their events; `news` made the new ones known. Heat has no peaks: it is one. */
+  #partsOf(gathering: Gathering, about: Surroundings, news: CellFinding): Part[] {
     const { members } = gathering;
     const peaks = peaksOf(
       this.#frame,
@@ -263,18 +261,19 @@ export class PlateStage {
       members.map((m) => m.finding.sigmas),
       members.map(sizeOf),
     );
-    const told = (part: readonly Member[]): { part: readonly Member[]; event: StrainEvent } => ({
-      part,
-      event: incidentEvent(this.#header, this.#frame, part, undetected, about),
-    });
+    const fresh = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
+    const toldOf = (part: readonly Member[]): Part => {
+      const told = toldBefore(gathering, part);
+      return { part, told, event: incidentEvent(this.#header, this.#frame, part, told ?? fresh, about) };
+    };
     // What once convinced several cells together is taken back when, better known, it no longer does.
     const parts = [...new Set(peaks)]
       .map((peak) => members.filter((_, i) => peaks[i] === peak))
       .filter((part) => part.some((m) => m.confirmed) || this.#convinces(gathering, part))
-      .map(told);
+      .map(toldOf);
     const heat = parts.filter(({ event }) => event.nature === 'thermal');
     if (heat.length < 2) return parts;
-    const whole = told(members.filter((m) => heat.some(({ part }) => part.includes(m))));
+    const whole = toldOf(members.filter((m) => heat.some(({ part }) => part.includes(m))));
     return [...parts.filter((one) => !heat.includes(one)), whole];
   }
 
@@ -285,7 +284,20 @@ export class PlateStage {
   }
 }
 
-const undetected = { id: '', detectedRow: -1, detectedTimeS: NaN };
+/** A break of a gathering, and as what it was told before; undefined where it is new. */
+interface Part {
+  readonly part: readonly Member[];
+  readonly told: Told | undefined;
+  readonly event: StrainEvent;
+}
+
+/** What began after a break was told is not that break, even in its cell: what was suspected there gave way to it. */
+function toldBefore({ told }: Gathering, part: readonly Member[]): Told | undefined {
+  return told.find(
+    ({ cell, detectedRow }) =>
+      part.some(({ finding }) => finding.cell === cell) && part.some((m) => hadBegun(m, detectedRow)),
+  );
+}
 
 function strongest(part: readonly Member[]): Member {
   return part.reduce((a, b) => (b.finding.sigmas > a.finding.sigmas ? b : a));

@@ -42,7 +42,7 @@ describe('onset seen again', () => {
     for (let trial = 0; trial < 300; trial++) {
       const samples = samplesOf(random, trial % 10, 16, 3);
       const split = leastSquares(samples);
-      assert.equal(laterOnset(tests, historyOf(samples), [0], before), split >= 3 ? split : 0);
+      assert.equal(laterOnset(tests, historyOf(samples), [0], before, 16), split >= 3 ? split : 0);
       kept[split >= 3 ? 'moved' : 'stood']++;
     }
     assert.ok(kept.stood > 50 && kept.moved > 50, JSON.stringify(kept));
@@ -51,9 +51,15 @@ describe('onset seen again', () => {
   it('finds an onset that was put seven samples early', () => {
     const random = new RandomStream(6, 'onset');
     const errors = Array.from({ length: 200 }, () =>
-      Math.abs(laterOnset(tests, historyOf(samplesOf(random, 7, 24, 3)), [0], before) - 7),
+      Math.abs(laterOnset(tests, historyOf(samplesOf(random, 7, 24, 3)), [0], before, 24) - 7),
     );
     const within = errors.filter((error) => error <= 1).length;
     assert.ok(within > 180, `${within} of 200 within a sample`);
+  });
+
+  it('is never put after the sample by which the change was told', () => {
+    const history = historyOf(samplesOf(new RandomStream(7, 'onset'), 9, 24, 8));
+    assert.equal(laterOnset(tests, history, [0], before, 24), 9);
+    assert.ok(laterOnset(tests, history, [0], before, 6) < 6);
   });
 });
