@@ -19,6 +19,8 @@ export class ProblemList {
   readonly problems: Problem[] = [];
   readonly places: YamlPlaces;
   readonly #spoilt = new Set<string>();
+  /** Their paths, and those of all that they stand in. */
+  readonly #holdsSpoilt = new Set<string>();
 
   constructor(places: YamlPlaces) {
     this.places = places;
@@ -40,18 +42,12 @@ export class ProblemList {
 
   /** True where an error was found at this path, below it or above it. */
   spoilt(path: Path): boolean {
-    const own = JSON.stringify(path).slice(0, -1);
-    if (this.#spoilt.has(own)) return true;
-    for (const other of this.#spoilt) if (other.startsWith(`${own},`)) return true;
-    for (let up = path.slice(0, -1); up.length > 0; up = up.slice(0, -1)) {
-      if (this.#spoilt.has(JSON.stringify(up).slice(0, -1))) return true;
-    }
-    return false;
+    return this.#holdsSpoilt.has(keyOf(path)) || upwards(path).some((up) => this.#spoilt.has(keyOf(up)));
   }
 
   /** Paths of all errors, for judging whether the analysis can go on. */
   errorPaths(): Path[] {
-    return [...this.#spoilt].map((text) => JSON.parse(`${text}]`) as Path);
+    return [...this.#spoilt].map((text) => JSON.parse(text) as Path);
   }
 
   #add(path: Path, range: TextRange, finding: Finding): void {
@@ -65,6 +61,17 @@ export class ProblemList {
       ...(all.length > 0 ? { fixes: all } : {}),
       ...(folded > 0 ? { folded } : {}),
     });
-    if (severity === 'error') this.#spoilt.add(JSON.stringify(path).slice(0, -1));
+    if (severity !== 'error') return;
+    this.#spoilt.add(keyOf(path));
+    for (const up of upwards(path)) this.#holdsSpoilt.add(keyOf(up));
   }
+}
+
+function keyOf(path: Path): string {
+  return JSON.stringify(path);
+}
+
+/** The path and those of all that it stands in, save the whole. */
+function upwards(path: Path): Path[] {
+  return path.map((_, i) => path.slice(0, i + 1));
 }

@@ -10,12 +10,13 @@ const worstCondition = 10;
 
 /** `faulty` names the cells whose set of channels is not complete because of an error told already. */
 export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, path: Path, list: ProblemList): void {
-  const bearing = header.channels.filter((channel) => !carriesTemperature(channel));
+  const ofCell = header.cells.map((): Channel[] => []);
+  for (const channel of header.channels) if (channel.cell >= 0) ofCell[channel.cell]!.push(channel);
   const plateTemperature = header.channels.some((channel) => channel.cell < 0 && carriesTemperature(channel));
   header.cells.forEach((cell, index) => {
     if (faulty.has(cell.name)) return;
     const at = [...path, 'cells', cell.name];
-    const own = bearing.filter((channel) => channel.cell === index);
+    const own = ofCell[index]!.filter((channel) => !carriesTemperature(channel));
     for (const plane of new Set(own.map((channel) => channel.plane))) {
       const name = header.planes[plane]?.name;
       const where = name === undefined ? `'${cell.name}'` : `'${cell.name}' on plane '${name}'`;
@@ -26,8 +27,7 @@ export function checkRosettes(header: LogHeader, faulty: ReadonlySet<string>, pa
         list,
       );
     }
-    const known =
-      plateTemperature || header.channels.some((channel) => channel.cell === index && carriesTemperature(channel));
+    const known = plateTemperature || ofCell[index]!.some(carriesTemperature);
     if (!known && own.some((channel) => !channel.compensated)) {
       list.atKey(at, {
         severity: 'warning',

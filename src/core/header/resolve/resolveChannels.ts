@@ -25,6 +25,13 @@ export interface ChannelContext {
   readonly lineOf: (path: Path) => number;
 }
 
+/** Where columns, cells and planes stand in their lists, by name; -1 for a cell or plane that is faulty. */
+interface Places {
+  readonly column: ReadonlyMap<string, number>;
+  readonly cell: ReadonlyMap<string, number>;
+  readonly plane: ReadonlyMap<string, number>;
+}
+
 const dimensionOfKind: Readonly<Record<ChannelKind, Dimension>> = {
   temperature: 'temperature',
   bragg: 'length',
@@ -37,14 +44,15 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
   const channels: Channel[] = [];
   const used: RawChannel[] = [];
   const leftOut: [block: string, name: string][] = [];
+  const at = placesIn(context);
   for (const [name, channel] of Object.entries(raw.channels)) {
     const path = [...context.path, 'channels', name];
     if (typeof channel !== 'object' || channel === null || context.list.spoilt(path)) continue;
     const merged = withDefaults(channel, raw.channel_defaults);
-    const column = columnOf(name, path, context);
+    const column = columnOf(name, path, at, context);
     checkUnit(context.columns[column], merged, path, context);
-    const cell = cellOf(merged, path, context);
-    const plane = planeOf(merged, path, context);
+    const cell = cellOf(merged, path, at, context);
+    const plane = planeOf(merged, path, at, context);
     checkNeeds(merged, path, context.list);
     checkCompensated(channel, merged, path, context.list);
     if (context.list.spoilt(path)) continue;
@@ -62,6 +70,24 @@ export function resolveChannels(raw: RawStrainLog, context: ChannelContext): Cha
   tellLeftOut(leftOut, context);
   tellAssumed(used, [...context.path, 'channels'], context.list);
   return channels.sort((a, b) => a.column - b.column); // the order of keys means nothing, and other programs change it
+}
+
+function placesIn({ columns, cells, planes, cellNames, planeNames }: ChannelContext): Places {
+  const placed = (
+    names: readonly string[],
+    items: readonly { readonly name: string }[],
+  ): ReadonlyMap<string, number> => {
+    const known = new Map(items.map(({ name }, i) => [name, i] as const).reverse());
+    return new Map(names.map((name) => [name, known.get(name) ?? -1]));
+  };
+  return {
+    column: placed(
+      columns.map(({ name }) => name),
+      columns,
+    ),
+    cell: placed(cellNames, cells),
+    plane: placed(planeNames, planes),
+  };
 }
 
 /** Says once for each faulty cell or plane how many channels hang on it. */
@@ -85,8 +111,8 @@ function withDefaults(channel: RawChannel, defaultsByKind: RawStrainLog['channel
   return { ...ofKind, ...channel, strain_free: optical && (channel.strain_free ?? false) };
 }
 
-function columnOf(name: string, path: Path, { columns, list }: ChannelContext): number {
-  const index = columns.findIndex((column) => column.name === name);
+function columnOf(name: string, path: Path, at: Places, { columns, list }: ChannelContext): number {
+  const index = at.column.get(name) ?? -1;
   if (index < 0) {
     const near = nearest(
       name,
@@ -129,7 +155,7 @@ const usualColumnUnit: Readonly<Record<ChannelKind, string>> = {
   strain: 'um/m',
 };
 
-function cellOf(channel: RawChannel, path: Path, { cells, cellNames, list }: ChannelContext): number {
+function cellOf(channel: RawChannel, path: Path, at: Places, { cellNames, list }: ChannelContext): number {
   if (channel.cell === undefined) {
     if (channel.kind !== 'temperature' && !channel.strain_free) {
       list.atKey(path, {
@@ -139,12 +165,18 @@ function cellOf(channel: RawChannel, path: Path, { cells, cellNames, list }: Cha
     }
     return -1;
   }
-  if (!cellNames.includes(channel.cell)) unknownName('cell', channel.cell, cellNames, [...path, 'cell'], list);
-  return cells.findIndex((cell) => cell.name === channel.cell);
+  const index = at.cell.get(channel.cell);
+  if (index === undefined) unknownName('cell', channel.cell, cellNames, [...path, 'cell'], list);
+  return index ?? -1;
 }
 
 /** -1 where the log names no planes, or the channel needs none; undefined where the plane cannot be told. */
-function planeOf(channel: RawChannel, path: Path, { planes, planeNames, list }: ChannelContext): number | undefined {
+function planeOf(
+  channel: RawChannel,
+  path: Path,
+  at: Places,
+  { planes, planeNames, list }: ChannelContext,
+): number | undefined {
   const ofTemperature = channel.kind === 'temperature' || channel.strain_free;
   if (channel.plane === undefined) {
     // A temperature holds for the whole cell unless it names its plane.
@@ -158,9 +190,9 @@ function planeOf(channel: RawChannel, path: Path, { planes, planeNames, list }: 
     }
     return planes.length - 1;
   }
-  if (!planeNames.includes(channel.plane)) unknownName('plane', channel.plane, planeNames, [...path, 'plane'], list);
-  const index = planes.findIndex((plane) => plane.name === channel.plane);
-  return index < 0 ? undefined : index;
+  const index = at.plane.get(channel.plane);
+  if (index === undefined) unknownName('plane', channel.plane, planeNames, [...path, 'plane'], list);
+  return index === undefined || index < 0 ? undefined : index;
 }
 
 function unknownName(

@@ -14,22 +14,43 @@ export function thermometersOf({ channels }: Pick<LogHeader, 'channels'>, cell: 
     const within = channel.plane < 0 ? 1 : channel.plane === plane ? 0 : 2;
     return channel.cell === cell ? within : 3 + within;
   };
-  return channels
-    .map((_, i) => i)
-    .filter((i) => carriesTemperature(channels[i]!) && (channels[i]!.cell === cell || channels[i]!.cell < 0))
-    .sort((a, b) => distance(channels[a]!) - distance(channels[b]!));
+  const byCell = thermometersByCell(channels);
+  const own = cell < 0 ? [] : (byCell.get(cell) ?? []);
+  return [...own, ...(byCell.get(-1) ?? [])].sort((a, b) => distance(channels[a]!) - distance(channels[b]!));
+}
+
+const known = new WeakMap<readonly Channel[], ReadonlyMap<number, readonly number[]>>();
+
+/** Thermometers of each cell, -1 for the plate's, in the order of their columns. Of one list of channels asked for cell by cell. */
+function thermometersByCell(channels: readonly Channel[]): ReadonlyMap<number, readonly number[]> {
+  let byCell = known.get(channels);
+  if (!byCell) {
+    const made = new Map<number, number[]>();
+    channels.forEach((channel, i) => {
+      if (!carriesTemperature(channel)) return;
+      const cell = Math.max(-1, channel.cell);
+      const others = made.get(cell);
+      if (others) others.push(i);
+      else made.set(cell, [i]);
+    });
+    known.set(channels, made);
+    byCell = made;
+  }
+  return byCell;
 }
 
 /** Tells of each thermometer that is nowhere the first choice, and of what serves in its place. */
 export function checkThermometers(header: LogHeader, path: Path, list: ProblemList): void {
   const serving = new Map<number, string[]>();
+  const planes = header.cells.map(() => new Set([-1]));
+  for (const one of header.channels) if (one.cell >= 0 && !carriesTemperature(one)) planes[one.cell]!.add(one.plane);
   header.cells.forEach((cell, index) => {
-    const fibres = header.channels.filter((one) => one.cell === index && !carriesTemperature(one));
-    for (const plane of new Set([-1, ...fibres.map((one) => one.plane)])) {
-      const first = thermometersOf(header, index, plane)[0];
+    const firsts = [...planes[index]!].map((plane) => thermometersOf(header, index, plane)[0]);
+    for (const first of new Set(firsts)) {
       if (first === undefined) continue;
-      const cells = serving.get(first) ?? [];
-      if (!cells.includes(cell.name)) serving.set(first, [...cells, cell.name]);
+      const cells = serving.get(first);
+      if (cells) cells.push(cell.name);
+      else serving.set(first, [cell.name]);
     }
   });
   header.channels.forEach((channel, index) => {

@@ -1,5 +1,5 @@
 // A YAML text with the place of everything in it: plain values by path, and ranges of keys and values by path.
-import { isAlias, isMap, isPair, isScalar, isSeq, parseDocument, Scalar } from 'yaml';
+import { isAlias, isMap, isPair, isScalar, isSeq, parseDocument, Scalar, visit } from 'yaml';
 import type { Document, Node, Pair, YAMLMap } from 'yaml';
 import type { TextRange } from '../../problem.ts';
 import { rangeBetween } from './sourceText.ts';
@@ -10,6 +10,8 @@ export type Path = readonly (string | number)[];
 
 export interface YamlPlaces {
   readonly document: Document.Parsed;
+  /** Keys that stand in their map a second time, in the order of the text. */
+  readonly repeatedKeys: readonly Node[];
   /** Plain objects; undefined where the text cannot be read at all. */
   readonly value: unknown;
   nodeAt(path: Path): Node | undefined;
@@ -24,13 +26,18 @@ export interface YamlPlaces {
 export function yamlPlaces(source: SourceText, yaml: string): YamlPlaces {
   // Told by problems; else the library would tell the process, too.
   const quiet = { logLevel: 'error', prettyErrors: false } as const;
-  const document = parseDocument(yaml, { customTags: ['omap'], merge: true, strict: true, ...quiet });
+  // The library holds every key against all others of its map, which takes minutes where there are thousands.
+  const document = parseDocument(yaml, {
+    customTags: ['omap'],
+    merge: true,
+    strict: true,
+    uniqueKeys: false,
+    ...quiet,
+  });
   const top = document.contents as Node | null;
-  const nodeAt = (path: Path): Node | undefined => descend(document, top, path);
-  const pairAt = (path: Path): Pair | undefined => {
-    const parent = nodeAt(path.slice(0, -1));
-    return pairsOf(parent).find((pair) => keyOf(pair) === String(path.at(-1)));
-  };
+  const pairsByKey = keyedPairs();
+  const nodeAt = (path: Path): Node | undefined => descend(document, top, path, pairsByKey);
+  const pairAt = (path: Path): Pair | undefined => pairsByKey(nodeAt(path.slice(0, -1)))?.get(String(path.at(-1)));
   const keySpan = (path: Path): readonly [number, number] | undefined =>
     path.length === 0 ? undefined : spanOf(pairAt(path)?.key as Node | undefined);
   const valueSpan = (path: Path): readonly [number, number] | undefined => {
@@ -46,6 +53,7 @@ export function yamlPlaces(source: SourceText, yaml: string): YamlPlaces {
   };
   return {
     document,
+    repeatedKeys: repeatedKeys(document),
     value: plainValue(document),
     nodeAt,
     valueSpan,
@@ -74,12 +82,44 @@ function withoutMaps(value: unknown): unknown {
   return value;
 }
 
-function descend(document: Document.Parsed, top: Node | null, path: Path): Node | undefined {
+type PairsByKey = (node: Node | undefined) => ReadonlyMap<string, Pair> | undefined;
+
+/** The pairs of each map by their key, the first of equal ones; undefined where there are none. Looked through once. */
+function keyedPairs(): PairsByKey {
+  const known = new WeakMap<Node, ReadonlyMap<string, Pair> | undefined>();
+  return (node) => {
+    if (!node) return undefined;
+    if (known.has(node)) return known.get(node);
+    const pairs = pairsOf(node);
+    // Of equal keys the last set stays, so the first goes last.
+    const keyed = pairs.length > 0 ? new Map(pairs.map((pair) => [keyOf(pair), pair] as const).reverse()) : undefined;
+    known.set(node, keyed);
+    return keyed;
+  };
+}
+
+function repeatedKeys(document: Document.Parsed): Node[] {
+  const repeated: Node[] = [];
+  visit(document, {
+    Map: (_, { items }) => {
+      const seen = new Set<unknown>();
+      for (const { key } of items) {
+        // A merge may stand several times; keys that are no scalars are told by the schema.
+        if (!isScalar(key) || key.value === '<<') continue;
+        if (seen.has(key.value)) repeated.push(key as Node);
+        seen.add(key.value);
+      }
+    },
+  });
+  return repeated;
+}
+
+function descend(document: Document.Parsed, top: Node | null, path: Path, pairsByKey: PairsByKey): Node | undefined {
   let node: Node | undefined = top ?? undefined;
   for (const step of path) {
     if (isAlias(node)) node = node.resolve(document);
-    const pairs = pairsOf(node);
-    if (pairs.length > 0) node = pairs.find((pair) => keyOf(pair) === String(step))?.value as Node | undefined;
+    const pairs = pairsByKey(node);
+    if (pairs) node = pairs.get(String(step))?.value as Node | undefined;
     else if (isSeq(node)) node = node.items[Number(step)] as Node | undefined;
     else return undefined;
     if (!node) return undefined;

@@ -1,5 +1,6 @@
 // What the YAML reader could not make sense of, as problems in our words.
 import { visit } from 'yaml';
+import type { YAMLParseError } from 'yaml';
 import type { Problem } from '../../problem.ts';
 import { rangeBetween } from './sourceText.ts';
 import type { SourceText } from './sourceText.ts';
@@ -9,31 +10,31 @@ import type { Path, YamlPlaces } from './yamlPlaces.ts';
 /** `channelsPath` leads to the channels, whose double names have a code of their own. */
 export function yamlProblems(source: SourceText, places: YamlPlaces, channelsPath: Path): Problem[] {
   const channels = places.valueSpan(channelsPath);
-  const { errors } = places.document;
-  const firstSyntax = errors.find((error) => error.code !== 'DUPLICATE_KEY'); // what follows it is mostly echo
-  const told = errors.filter((error) => error.code === 'DUPLICATE_KEY' || error === firstSyntax);
-  const found = told.map(({ code, pos, message }): Problem => {
-    const end = Math.max(pos[1], pos[0] + 1);
-    const range = rangeBetween(source, pos[0], Math.min(end, source.text.length));
-    if (code !== 'DUPLICATE_KEY') {
-      return {
-        range,
-        severity: 'error',
-        code: 'yaml-syntax',
-        message: `the header is no valid YAML here: ${remedyOf(code, message)}`,
-      };
-    }
-    const key = /^[^\s:]+/.exec(source.text.slice(pos[0]))?.[0] ?? '';
-    const inChannels = channels !== undefined && pos[0] >= channels[0] && pos[0] < channels[1];
+  const syntax = places.document.errors[0]; // what follows it is mostly echo
+  const found = places.repeatedKeys.map((node): Problem => {
+    const [from] = spanOf(node)!;
+    const key = /^[^\s:]+/.exec(source.text.slice(from))?.[0] ?? '';
+    const inChannels = channels !== undefined && from >= channels[0] && from < channels[1];
     return {
-      range: rangeBetween(source, pos[0], pos[0] + key.length),
+      range: rangeBetween(source, from, from + key.length),
       severity: 'error',
       code: inChannels ? 'channel-duplicate' : 'key-duplicate',
       message: `'${key}' stands here twice; remove one or give it its own name`,
     };
   });
+  if (syntax) found.push(syntaxProblem(source, syntax));
   if (places.value === undefined && found.length === 0) found.push(badReference(source, places));
   return found;
+}
+
+function syntaxProblem(source: SourceText, { code, pos, message }: YAMLParseError): Problem {
+  const end = Math.max(pos[1], pos[0] + 1);
+  return {
+    range: rangeBetween(source, pos[0], Math.min(end, source.text.length)),
+    severity: 'error',
+    code: 'yaml-syntax',
+    message: `the header is no valid YAML here: ${remedyOf(code, message)}`,
+  };
 }
 
 /** YAML references (`*name`) to nothing, or so many of them that they would fill the memory. */
