@@ -23,6 +23,8 @@ export function changeFinding(row: number, change: Partial<ChangeFinding> = {}):
     intervalS: 1,
     surprise: 20,
     sigmas: 10,
+    cycleLeft: NaN,
+    cycleReach: NaN,
     levelBefore: delta.map(() => 0),
     delta,
     deltaError: delta.map(() => 1e-7),

@@ -54,6 +54,10 @@ export interface ChangeFinding extends Finding {
   readonly surprise: number;
   /** Mahalanobis distance of the change from zero. */
   readonly sigmas: number;
+  /** Share of the squared change that is left where it is the cycle at another place of the layer; NaN where there is no cycle. */
+  readonly cycleLeft: number;
+  /** The farthest that the cycle could have led the cell astray, as a share of the change; NaN where there is no cycle. */
+  readonly cycleReach: number;
   /** Strain per channel before the change, cycle off, from a zero of its own: good for differences only. NaN where missing. */
   readonly levelBefore: readonly number[];
   /** Change per strain channel of the cell (layout order), dimensionless; NaN where missing. */

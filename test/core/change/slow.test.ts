@@ -119,6 +119,7 @@ describe('growth', () => {
   const gathered = (finding: ChangeFinding): Gathering => ({
     members: [newMember(finding)],
     told: [],
+    astray: false,
     pooled: 0,
     lastRow: 0,
   });

@@ -275,6 +275,7 @@ export class CellDetector {
       look: this.#best,
       needed: this.#statistic.needed(pace.intervalS),
       placeKnown: known(cycle, place),
+      cycle,
       outOfRhythm: outOfRhythm(cycle),
       young: isYoung(cycle),
       intervalS: usualIntervalS(pace),

@@ -1,6 +1,7 @@
 // What a cell tells of a change, from what was measured of it and what was seen beside it.
 import type { CellFrame } from '../cellFrame.ts';
 import type { ChangeFinding, ChangeStage } from '../findings.ts';
+import type { CycleMatch } from './cycleMatch.ts';
 import { instantIn } from '../readings/heatWatch.ts';
 import { knownNow } from '../history.ts';
 import type { HistoryState } from '../history.ts';
@@ -17,6 +18,7 @@ interface Told {
   readonly surprise: number;
   readonly length: number;
   readonly partRow: number;
+  readonly match: CycleMatch;
   readonly lasting?: boolean;
 }
 
@@ -49,6 +51,8 @@ export function findingOf(
     intervalS: sight.intervalS,
     surprise: told.surprise,
     sigmas: measured.sigmas,
+    cycleLeft: told.match.left,
+    cycleReach: told.match.reach,
     levelBefore: channels.map(
       (_, c) => measured.before[first + c]! + sight.flat[first + c]! - history.level[first + c]!,
     ),

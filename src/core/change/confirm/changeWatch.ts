@@ -8,6 +8,7 @@ import { findingOf } from './changeFinding.ts';
 import { sizeShare } from './changeShape.ts';
 import { isPart, isRecent, levelsFrom, measuredNext, openUntil, rebased, takenBack } from './confirmedChange.ts';
 import type { Basis, Confirmed } from './confirmedChange.ts';
+import { matchCycle } from './cycleMatch.ts';
 import { isThere } from '../readings/health.ts';
 import { ringSize, samplesUntil, slot } from '../history.ts';
 import type { HistoryState } from '../history.ts';
@@ -103,7 +104,8 @@ export class ChangeWatch {
     const whole = confirmed && isPart(confirmed, onset) ? confirmed : undefined;
     const suspected = state.suspected?.serial === confirmed?.serial ? undefined : state.suspected;
     const serial = (whole ?? suspected)?.serial ?? ++state.serial;
-    const told = { serial, surprise: look.surprise, length, partRow: onset.row };
+    const match = matchCycle(sight.cycle, history, split, sight.rows, measured.weighed);
+    const told = { serial, surprise: look.surprise, length, partRow: onset.row, match };
     if (!cries) {
       const latest = Math.ceil((history.count - split) / 2);
       const now = this.#measure(tests, history, split, basis, value, sight, latest);
@@ -168,12 +170,14 @@ export class ChangeWatch {
     const { delta, soloChannel, soloEvidence } = measured;
     const surprise = Math.max(whole.surprise, part.surprise);
     const { partRow, openUntil: open } = part;
+    const match = matchCycle(sight.cycle, history, split, sight.rows, measured.weighed);
     const moved = whole.moved.map((d, j) => d + state.shift[j]!);
     const now = {
       surprise,
       partRow,
       openUntil: open,
       delta,
+      match,
       moved,
       again: measuredNext(0, sight),
       soloChannel,

@@ -1,4 +1,5 @@
 // A change that a cell is sure of, from its onset until its size has settled, and what takes it back.
+import type { CycleMatch } from './cycleMatch.ts';
 import { sizeShare } from './changeShape.ts';
 import { slot } from '../history.ts';
 import type { HistoryState } from '../history.ts';
@@ -25,6 +26,8 @@ export interface Confirmed extends Onset, Basis {
   partRow: number;
   openUntil: number;
   delta: number[];
+  /** What the cycle at another place of the layer would leave of it, and could do at most. */
+  match: CycleMatch;
   /** By how much the cycle's levels were moved for it so far, per component. */
   moved: number[];
   /** Samples after the onset at which it is measured again next; 0 when settled. */

@@ -6,6 +6,7 @@ import { blockPlans, blockShapes, shortReference } from '../noise/blockShapes.ts
 import type { BlockTestsState } from '../blocks/blockTests.ts';
 import type { CellFrame } from '../cellFrame.ts';
 import type { RosetteChange } from '../findings.ts';
+import type { Weighed } from './cycleMatch.ts';
 import { liftS } from '../durations.ts';
 import { blockMean, ringSize, slot } from '../history.ts';
 import type { HistoryState } from '../history.ts';
@@ -97,6 +98,8 @@ export interface Measured {
   readonly delta: number[];
   readonly deltaError: number[];
   readonly sigmas: number;
+  /** The components that are believed, their change and its inverse covariance. */
+  readonly weighed: Weighed;
   /** It grew all through the samples after the onset. */
   readonly ramp: boolean;
   readonly temperatureK: number;
@@ -167,6 +170,7 @@ export function measureChange(
     shift: raw,
     delta: delta.map((v, c) => (present[c] ? v : NaN)),
     deltaError: delta.map((_, c) => Math.sqrt(covariance[c * m + c]!)),
+    weighed: { components: there.map((c) => first + c), change: believed, precision },
     sigmas: Math.sqrt(Math.max(0, squared)),
     ramp:
       (history.count - split) * sampleS >= liftS &&

@@ -1,5 +1,6 @@
 // What a cell's detector sees at one sample, beside its tests and its history.
 import type { Look } from '../blocks/blockTests.ts';
+import type { CycleState } from '../cycle/cycle.ts';
 import type { CellFinding } from '../findings.ts';
 import type { HealthState } from '../readings/health.ts';
 
@@ -9,6 +10,7 @@ export interface Sight {
   readonly needed: number;
   /** False in layers whose cycle is not known yet. */
   readonly placeKnown: boolean;
+  readonly cycle: CycleState;
   readonly outOfRhythm: boolean;
   readonly young: boolean;
   readonly intervalS: number;

@@ -43,7 +43,7 @@ export function homeOf(frame: PlateFrame, gatherings: readonly Gathering[], find
 }
 
 function fresh({ knownRow }: ChangeFinding): Gathering {
-  return { members: [], told: [], pooled: 0, lastRow: knownRow };
+  return { members: [], told: [], astray: false, pooled: 0, lastRow: knownRow };
 }
 
 /** Takes the finding's cell out. */

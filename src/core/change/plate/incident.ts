@@ -67,6 +67,8 @@ export interface Told {
 export interface Gathering {
   members: Member[];
   told: Told[];
+  /** It began while the cycle of the layer came at another time than usual, or is that. */
+  astray: boolean;
   /** Greatest surprise of its cells taken together, where none was sure. */
   pooled: number;
   /** Row of the last finding. */

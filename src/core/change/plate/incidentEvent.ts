@@ -18,6 +18,7 @@ import { loneCell, loneChange } from './loneChannel.ts';
 import { changeEvidence, changeMessage } from './message.ts';
 import { fitOrigin, isPlaceKnown } from './origin.ts';
 import type { Origin, PlaceChange } from './origin.ts';
+import { mayBeCycle } from './rhythm.ts';
 import { partAt } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 
@@ -40,6 +41,8 @@ export interface Surroundings {
   comesAgain(finding: ChangeFinding): boolean;
   /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
   readonly drifting: boolean;
+  /** The cycle of the layer came at another time than usual, or may have. */
+  readonly astray: boolean;
   /** Whether a channel was found wandering not long ago. */
   isSick(channel: number): boolean;
 }
@@ -79,6 +82,7 @@ export function incidentEvent(
     shared: about.shared,
     early: known.early,
     again: known.again,
+    astray: known.astray,
     drifting: mayDrift(known),
     origin,
     part,
@@ -164,6 +168,7 @@ function factsOf(
       sorted.flatMap((m) => strongestRosette(m.finding.rosettes) ?? []).map(({ change }) => change),
     ),
     drifting: about.drifting,
+    astray: about.astray && mayBeCycle(finding),
     phaseKnown: finding.phase >= 0,
     inRecoat: phases[finding.phase] === 'recoat' || phases[strongest.endPhase] === 'recoat',
     poissonsRatio: header.plate.poissonsRatio,

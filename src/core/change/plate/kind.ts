@@ -56,6 +56,8 @@ export interface IncidentFacts {
   readonly expansion: number;
   /** The plate was told to change its temperature, not long ago, by cells that no thermometer serves. */
   readonly drifting: boolean;
+  /** The cycle of the layer came at another time than usual just then, and could have made the change. */
+  readonly astray: boolean;
   readonly phaseKnown: boolean;
   readonly inRecoat: boolean;
   readonly poissonsRatio: number;
@@ -88,7 +90,7 @@ export function kindOf(facts: IncidentFacts): KindVerdict {
   if (facts.loneChannelSick && facts.soloEvidence > -sickChannelOdds) return verdict('wander', false);
   if (thermal(facts)) return verdict('heat', facts.heatShare >= 2);
   const metal = !(facts.soloEvidence > -clearEvidence);
-  const cyclic = facts.early || facts.again;
+  const cyclic = facts.early || facts.again || facts.astray;
   // What crept up in one cell, and may have been one channel only, is more often the channel.
   const alone = facts.secondShare === 0;
   if (!metal && alone && (facts.ramp || facts.gradual)) return verdict('wander', false);

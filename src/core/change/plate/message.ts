@@ -27,6 +27,8 @@ export interface ChangeFacts {
   /** The log tells no layers, and has not gone on for long, or a cell of these has changed alike several times before. */
   readonly early: boolean;
   readonly again: boolean;
+  /** The cycle of the layer came at another time than usual, and could have made the change. */
+  readonly astray: boolean;
   /** It is what a plate does whose temperature nothing measures, and the plate was told to change it just then. */
   readonly drifting: boolean;
   readonly origin: Origin | undefined;
@@ -76,7 +78,7 @@ export function changeMessage(facts: ChangeFacts): string {
 }
 
 function doubtOf(facts: ChangeFacts, plateCells: number): string {
-  const { verdict, strongest, soloEvidence, together, shared, early, again, header } = facts;
+  const { verdict, strongest, soloEvidence, together, shared, early, again, astray, header } = facts;
   if (verdict.natureSure) return 'release and crack look alike here';
   if (verdict.kind === 'heat' && Number.isNaN(strongest.temperatureK)) {
     return 'no thermometer tells; the plate expands or contracts as heat would make it';
@@ -86,6 +88,9 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   }
   if (again && verdict.nature === 'mechanical') {
     return 'the log tells no layers, and these cells have changed alike before, as by a cycle of the build';
+  }
+  if (astray && verdict.nature === 'mechanical') {
+    return 'steps of the layer came earlier or later than usual, and the cycle of these cells could have done the same';
   }
   if (isCommon(plateCells, together)) {
     return shiftOf(together, plateCells);

@@ -31,6 +31,8 @@ import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { peaksOf } from './pooling.ts';
 import { rowsPerMean } from '../cell/slowMeans.ts';
+import { inRhythm, isAstray, isOutOfTime, rhythmAfter } from './rhythm.ts';
+import type { Rhythm } from './rhythm.ts';
 import { countSpike, tellSensor } from './sensorEvents.ts';
 
 export interface PlateStageState {
@@ -46,6 +48,7 @@ export interface PlateStageState {
   together: TogetherTail;
   /** When the plate last changed its temperature, where nothing measures it. */
   drift: PlateDrift;
+  rhythm: Rhythm;
 }
 
 /** A channel that wandered is suspected for so many rows. */
@@ -76,6 +79,7 @@ export class PlateStage {
       past: {},
       together: noGatherings,
       drift: noDrift,
+      rhythm: inRhythm,
     };
   }
 
@@ -193,9 +197,12 @@ export class PlateStage {
       this.#state.gatherings = this.#state.gatherings.filter((g) => g !== gathering);
       return;
     }
-    const about = this.#surroundings(members, news);
+    gathering.astray ||= isOutOfTime(gathering) || isAstray(this.#state.rhythm, gathering);
+    const about = this.#surroundings(gathering, news);
     const matched = new Set<Told>();
-    for (const { part, told, event } of this.#partsOf(gathering, about, news)) {
+    const parts = this.#partsOf(gathering, about, news);
+    if (parts.length > 0) this.#noteRhythm(gathering, news);
+    for (const { part, told, event } of parts) {
       const size = largestChange(this.#header, this.#frame, part, event);
       if (event.nature === 'thermal') this.#noteDrift(members, news);
       if (told) {
@@ -224,7 +231,7 @@ export class PlateStage {
     gathering.told = gathering.told.filter((t) => matched.has(t));
   }
 
-  #surroundings(members: readonly Member[], { knownRow }: CellFinding): Surroundings {
+  #surroundings({ members, astray }: Gathering, { knownRow }: CellFinding): Surroundings {
     const { heat, past, drift, wandered } = this.#state;
     const { row } = members[0]!.finding;
     return {
@@ -233,6 +240,7 @@ export class PlateStage {
       shared: isShared(members),
       comesAgain: (finding) => comesAgain(past, finding),
       drifting: isWithin(drift, row),
+      astray,
       isSick: (channel) => knownRow - (wandered[channel] ?? -Infinity) <= wanderRows,
     };
   }
@@ -243,9 +251,20 @@ export class PlateStage {
     const before = state.drift;
     state.drift = driftAfter(before, this.#frame, members, news);
     if (state.drift.fromRow === before.fromRow) return;
-    for (const gathering of state.gatherings) {
-      const [first] = gathering.members;
-      if (!first || !isWithin(state.drift, first.finding.row)) continue;
+    this.#judgeAgain(({ members: [first] }) => !!first && isWithin(state.drift, first.finding.row), news);
+  }
+
+  /** What was told in these layers a moment ago may have been the cycle, too. */
+  #noteRhythm(judged: Gathering, news: CellFinding): void {
+    const state = this.#state;
+    const before = state.rhythm;
+    state.rhythm = rhythmAfter(before, judged);
+    if (state.rhythm !== before) this.#judgeAgain((other) => !other.astray && isAstray(state.rhythm, other), news);
+  }
+
+  #judgeAgain(isConcerned: (gathering: Gathering) => boolean, news: CellFinding): void {
+    for (const gathering of this.#state.gatherings) {
+      if (!isConcerned(gathering)) continue;
       // Set anew, so that it comes after what is judged just now.
       this.#changed.delete(gathering);
       this.#changed.set(gathering, news);

@@ -33,6 +33,7 @@ const facts: IncidentFacts = {
   unmeasured: false,
   expansion: 0,
   drifting: false,
+  astray: false,
   poissonsRatio: 0.33,
 };
 

@@ -70,6 +70,7 @@ describe('what is told of a change', () => {
       shared: false,
       early: false,
       again: false,
+      astray: false,
       drifting: false,
       part: undefined,
       lone: undefined,
