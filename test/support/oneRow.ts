@@ -25,6 +25,7 @@ export function plainContext(log: LogHeader, noise = NaN): StrainContext {
     temperatureZeroK: each(0),
     strainZero: each(0),
     noise: each(noise),
+    correlation: each(0),
     report: { ...report, temperatureDriftK: NaN, fit: true, reasons: [] },
   };
 }

@@ -30,6 +30,8 @@ export interface CellFrame {
   readonly perUnit: readonly number[];
   /** Noise of one reading per component as the datum window tells it; NaN where it does not. */
   readonly noise: readonly number[];
+  /** Correlation of its strain channels' noise from row to row there, 0 to 1; 0 where unknown. */
+  readonly correlation: number;
   readonly rosettes: readonly FrameRosette[];
   /** Channel changes that a tensor change of each rosette with a tensor makes; channels without one stand alone. */
   readonly design: readonly (readonly number[])[];
@@ -59,9 +61,16 @@ export function cellFrame(header: LogHeader, layout: CellLayout, context: Strain
     temperatureColumn: thermometer?.column ?? -1,
     perUnit: [...temperature, ...lines.map((line) => Math.abs(line.perUnit))],
     noise: [...(first ? [context.noise[source]!] : []), ...channels.map((c) => context.noise[c]!)],
+    correlation: Math.max(0, meanOf(channels.map((c) => context.correlation[c]!))),
     rosettes,
     design: designOf(header, channels, rosettes),
   };
+}
+
+/** Of those that are known; 0 where none is. */
+function meanOf(values: readonly number[]): number {
+  const known = values.filter((v) => !Number.isNaN(v));
+  return known.reduce((sum, v) => sum + v, 0) / Math.max(1, known.length);
 }
 
 function designOf(

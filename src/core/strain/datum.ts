@@ -10,7 +10,7 @@ import { strainLine, temperatureLine, temperatureSource } from './channelStrain.
 import { datumReasons, defaultDatum } from './datumFitness.ts';
 import type { DatumReport } from './datumReport.ts';
 import { cellLayouts } from './layout.ts';
-import { differenceNoise, drift, trimmedMean } from './robust.ts';
+import { differenceNoise, drift, lagOneCorrelation, trimmedMean } from './robust.ts';
 import type { StrainContext } from './strainContext.ts';
 
 const keptRows = 4096;
@@ -144,6 +144,7 @@ export class DatumEstimator {
       temperatureZeroK,
       strainZero: mean.map((value, i) => (unzeroed[i]! >= 0 ? NaN : Number.isNaN(value) ? 0 : value)),
       noise,
+      correlation: readings.map(lagOneCorrelation),
       report: { ...report, fit: reasons.length === 0, reasons },
     };
   }

@@ -20,8 +20,26 @@ const innerThreeQuarters = 1 - (2 * 1.1503493803760079 * 0.20585353017164368) / 
  * is then below a step that these readings do not show.
  */
 export function differenceNoise(values: ArrayLike<number>): number {
-  const differences = new Float64Array(Math.max(0, values.length - 1));
-  for (let i = 1; i < values.length; i++) differences[i - 1] = values[i]! - values[i - 1]!;
+  return laggedNoise(values, 1);
+}
+
+/** The longest memory that a window of 60 rows can tell from a drift: 20 of them, by which a correlation falls to 1/e. */
+const mostCorrelation = Math.exp(-1 / 20);
+
+/**
+ * Correlation of the noise of neighbouring values, by how much more those two apart differ: 1 - r to 1 - r square, where noise
+ * is of first order. So a drift hardly counts, nor do steps and spikes. That of 20 values' memory at most, and below 0 by chance,
+ * so that a mean of several is right; NaN where noise is unknown.
+ */
+export function lagOneCorrelation(values: ArrayLike<number>): number {
+  const ratio = laggedNoise(values, 2) / laggedNoise(values, 1);
+  return Math.min(mostCorrelation, ratio ** 2 - 1);
+}
+
+/** Standard deviation of the difference of values so many apart, over the square root of 2. */
+function laggedNoise(values: ArrayLike<number>, lag: number): number {
+  const differences = new Float64Array(Math.max(0, values.length - lag));
+  for (let i = lag; i < values.length; i++) differences[i - lag] = values[i]! - values[i - lag]!;
   const known = finite(differences).sort();
   if (known.length < 4) return NaN;
   const middle = 0.5 * (known[(known.length - 1) >> 1]! + known[known.length >> 1]!);

@@ -12,5 +12,7 @@ export interface StrainContext {
   readonly strainZero: readonly number[];
   /** Per channel: standard deviation of one reading's noise as strain (temperature channels: kelvin). */
   readonly noise: readonly number[];
+  /** Per channel: correlation of the noise from row to row, -1 to 1; NaN where unknown. */
+  readonly correlation: readonly number[];
   readonly report: DatumReport;
 }

@@ -224,12 +224,11 @@ function relearn(tests: BlockTestsState, s: number, { finer, rows }: LookTools):
 /**
  * What a length's covariance is taken to be before it is learned: that of the next shorter length, shrunk as the two
  * lengths before that have shown block means to shrink here. White noise shrinks with the number of samples, noise that
- * wanders does not.
+ * wanders does not. The shortest are taken to be as the first rows' correlation has it.
  */
 function priorFor(tests: BlockTestsState, s: number): Float64Array {
-  const white = blockPlans[s]!.variance;
-  if (s < firstChained) return scaledInto(priorWork, tests.floor, white);
-  return extrapolated(tests, s - 1, white);
+  if (s < firstChained) return scaledInto(priorWork, tests.floor, tests.firstVariances[s]!);
+  return extrapolated(tests, s - 1, blockPlans[s]!.variance);
 }
 
 /** Before samples that are means of rows tell anything, the rows' own tests of blocks as long tell what to expect. */

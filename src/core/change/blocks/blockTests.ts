@@ -5,6 +5,7 @@
 // This is a window-limited generalised likelihood ratio (Willsky & Jones 1976; Lai 1995) on a sparse set of windows.
 // Here is what the tests remember; `blockLooks.ts` looks and learns.
 import { blockPlans } from '../noise/blockShapes.ts';
+import { firstOrderVariance } from '../noise/firstOrder.ts';
 import { newFidelity } from '../cycle/cycleFidelity.ts';
 import type { FidelityState } from '../cycle/cycleFidelity.ts';
 import { isThere } from '../readings/health.ts';
@@ -32,6 +33,8 @@ export interface BlockTestsState {
   /** Covariance of one sample taken to be white (row by row), and the least it may be. */
   readonly floor: Float64Array;
   readonly least: Float64Array;
+  /** Per length, variance of the difference in noise of the correlation that the log began with, in units of the floor. */
+  readonly firstVariances: readonly number[];
   /** Squared distance beyond which an observation counts less. */
   readonly limit: number;
   /** 1 per component that gives readings just now, and how many do not. */
@@ -50,8 +53,11 @@ export interface Look {
   surprise: number;
 }
 
-/** `noise`: one sample's noise per component. */
-export function newBlockTests(noise: Float64Array, first: number): BlockTestsState {
+/**
+ * `noise`: one sample's noise per component, by differences of neighbours; `correlation`: that of its neighbours, where it is not
+ * white.
+ */
+export function newBlockTests(noise: Float64Array, first: number, correlation = 0): BlockTestsState {
   const dimension = noise.length;
   const floor = new Float64Array(dimension * dimension);
   for (let j = 0; j < dimension; j++) floor[j * dimension + j] = noise[j]! ** 2;
@@ -60,15 +66,16 @@ export function newBlockTests(noise: Float64Array, first: number): BlockTestsSta
     first,
     floor,
     least: scaled(floor, leastShare),
+    firstVariances: blockPlans.map((plan) => firstOrderVariance(plan, correlation)),
     limit: limitFor(dimension),
     there: new Uint8Array(dimension).fill(1),
     lacking: 0,
     fidelity: newFidelity(),
     shortRatio: NaN,
     longRatio: NaN,
-    lengths: blockPlans.map(({ variance }, s) => {
-      const prior = scaled(floor, variance);
-      const scatter = newScatter(dimension, prior, scaled(prior, leastShare));
+    lengths: blockPlans.map((plan, s) => {
+      const prior = scaled(floor, firstOrderVariance(plan, correlation));
+      const scatter = newScatter(dimension, prior, scaled(floor, leastShare * plan.variance));
       return { scatter, tail: newTail(), lowPoint: lowPointFor(0, s, dimension - first), scale: 1 };
     }),
   };

@@ -215,7 +215,9 @@ export class CellDetector {
     const told = noise.every((n) => n > 0);
     if (!told && state.samples < learningSamples) return;
     if (!told) learnFirstNoise(this.#frame, state);
-    state.tests = newBlockTests(state.noise, this.#frame.first);
+    // With layers, what goes on in the first rows is the cycle, which is taken off once it is known.
+    const { first, correlation } = this.#frame;
+    state.tests = newBlockTests(state.noise, first, this.#header.roles.layer < 0 ? correlation : 0);
   }
 
   /** Looks at the tests with one more sample; true where a look is worth attention. */
