@@ -60,8 +60,10 @@ export interface Told {
   readonly cell: number;
   readonly detectedRow: number;
   readonly detectedTimeS: number;
-  /** Place in the list of events. */
+  /** Place in the list of events; -1 where it is but counted in another. */
   readonly slot: number;
+  /** Place of the event that counts it; -1 where it is told by itself. */
+  readonly countedIn: number;
 }
 
 export interface Gathering {

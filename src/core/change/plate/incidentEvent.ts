@@ -118,7 +118,7 @@ export function incidentEvent(
 }
 
 /** A cell that was sure goes before all that were not, however large their change: they may be there by chance. */
-function surestFirst(members: readonly Member[]): Member[] {
+export function surestFirst(members: readonly Member[]): Member[] {
   return [...members].sort(
     (a, b) =>
       Number(b.confirmed) - Number(a.confirmed) ||

@@ -2,6 +2,7 @@
 // are counted in the last one told. Plain data: part of the plate stage's state.
 import type { DetectionSettings, LogHeader } from '../../header/logHeader.ts';
 import type { EventKind, StrainEvent } from '../events.ts';
+import { againEvent } from './again.ts';
 
 interface Entry {
   event: StrainEvent;
@@ -10,6 +11,8 @@ interface Entry {
   withdrawn: boolean;
   /** It is a part of a blow that is told, or of a change of the metal, for now. */
   yields: boolean;
+  /** Line at which what it tells came again last; -1 where it did not. */
+  againLine: number;
 }
 
 export interface LedgerState {
@@ -46,7 +49,7 @@ export function addEvent(
     minute.slot = ledger.entries.length;
   } else ledger.minutes[key] = { fromS: now, count: 1, slot: ledger.entries.length };
   const id = freshId(ledger, `${event.kind}-${header.cells[cell]!.name}-${event.timeS.toFixed(3)}`);
-  ledger.entries.push({ event: { ...event, id }, size, withdrawn: false, yields: false });
+  ledger.entries.push({ event: { ...event, id }, size, withdrawn: false, yields: false, againLine: -1 });
   return { slot: ledger.entries.length - 1, id };
 }
 
@@ -62,6 +65,21 @@ export function reviseEvent(ledger: LedgerState, slot: number, event: StrainEven
   if (event.kind !== entry.event.kind) entry.yields = false;
   entry.event = { ...event, folded: entry.event.folded };
   entry.size = size;
+}
+
+/** Counts in an event what came again at a line. False where there is no such event of the metal any more. */
+export function countAgain(ledger: LedgerState, slot: number, line: number): boolean {
+  const entry = ledger.entries[slot];
+  if (!entry || entry.withdrawn || entry.event.nature !== 'mechanical') return false;
+  entry.againLine = Math.max(entry.againLine, line);
+  entry.event = { ...entry.event, folded: entry.event.folded + 1 };
+  return true;
+}
+
+/** It was counted there, and is told by itself. */
+export function countOff(ledger: LedgerState, slot: number): void {
+  const { event } = ledger.entries[slot]!;
+  ledger.entries[slot]!.event = { ...event, folded: event.folded - 1 };
 }
 
 export function withdrawEvent(ledger: LedgerState, slot: number): void {
@@ -90,5 +108,5 @@ export function shownEvents(ledger: LedgerState, settings: DetectionSettings): S
     .filter(({ event, size, withdrawn, yields }) => {
       return !withdrawn && !yields && !settings.mute.includes(event.kind) && !(size < settings.smallestJump);
     })
-    .map(({ event }) => event);
+    .map(({ event, againLine }) => (againLine < 0 ? event : againEvent(event, againLine)));
 }

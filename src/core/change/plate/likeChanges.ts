@@ -3,9 +3,14 @@
 // break. Plain data: part of the plate stage's state.
 import { blockShapes } from '../noise/blockShapes.ts';
 import type { ChangeFinding } from '../findings.ts';
+import type { Member } from './incident.ts';
 
 /** What a cell was sure of before: strain per channel and its standard error. */
 interface PastChange {
+  /** The cell's own number of it. */
+  readonly serial: number;
+  /** Place in the list of events of the one that tells or counts it; -1 for none. */
+  slot: number;
   readonly row: number;
   readonly timeS: number;
   readonly delta: readonly number[];
@@ -30,20 +35,51 @@ const alikeSize = 3;
 
 /** Remembers a change of a log without layers. One that a channel could have made alone says nothing of the build. */
 export function rememberChange(past: PastChanges, finding: ChangeFinding): void {
-  const { cell, layer, stage, soloEvidence, row, timeS, delta, deltaError } = finding;
+  const { cell, layer, stage, soloEvidence, serial, row, timeS, delta, deltaError } = finding;
   if (stage !== 'confirmed' || layer === layer || soloEvidence > 0) return;
   const recent = (past[cell] ?? []).filter((change) => timeS - change.timeS <= memoryS).slice(1 - memoryChanges);
-  past[cell] = [...recent, { row, timeS, delta, deltaError }];
+  past[cell] = [...recent, { serial, slot: -1, row, timeS, delta, deltaError }];
 }
 
 /** The cell changed alike, or back, several times not long before. */
 export function comesAgain(past: PastChanges, finding: ChangeFinding): boolean {
+  return alikeBefore(past, finding).length >= fewest;
+}
+
+/** Remembers where the changes of these members were first told, or counted. */
+export function noteTold(past: PastChanges, members: readonly Member[], slot: number): void {
+  for (const change of members.flatMap((m) => recordsOf(past, m))) if (change.slot < 0) change.slot = slot;
+}
+
+/**
+ * Places in the list of the events that told what the surest of these cells did alike before, oldest first: where that is known
+ * to come again, or nothing is known of the build's cycle yet. None where one of those that are sure did not.
+ */
+export function toldAlike(past: PastChanges, [surest, ...others]: readonly Member[]): readonly number[] {
+  return others.every((m) => !m.confirmed || slotsOf(past, m.finding).length > 0) ? slotsOf(past, surest!.finding) : [];
+}
+
+/** A cell is sure only since the others were counted, of what it did not do before. */
+export function isNews(past: PastChanges, member: Member): boolean {
+  return recordsOf(past, member).some(({ slot }) => slot < 0) && slotsOf(past, member.finding).length === 0;
+}
+
+function slotsOf(past: PastChanges, finding: ChangeFinding): readonly number[] {
+  const alike = alikeBefore(past, finding);
+  if (alike.length < (isEarly(finding) ? 1 : fewest)) return [];
+  return alike.map(({ slot }) => slot).filter((slot) => slot >= 0);
+}
+
+function recordsOf(past: PastChanges, { finding, serials }: Member): readonly PastChange[] {
+  return (past[finding.cell] ?? []).filter(({ serial }) => serials.includes(serial));
+}
+
+function alikeBefore(past: PastChanges, finding: ChangeFinding): readonly PastChange[] {
   const { cell, row, timeS, layer } = finding;
-  if (layer === layer) return false;
-  const before = (past[cell] ?? []).filter(
+  if (layer === layer) return [];
+  return (past[cell] ?? []).filter(
     (change) => change.row < row - apartRows && timeS - change.timeS <= memoryS && isAlike(change, finding),
   );
-  return before.length >= fewest;
 }
 
 function isAlike(a: PastChange, b: ChangeFinding): boolean {

@@ -13,15 +13,15 @@ import type { StrainEvent } from '../events.ts';
 import type { CellFinding, ChangeFinding } from '../findings.ts';
 import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
-import { addEvent, newLedger, reviseEvent, shownEvents, withdrawEvent } from './ledger.ts';
+import { addEvent, countAgain, newLedger, reviseEvent, shownEvents } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { incidentEvent, largestChange, sizeOf } from './incidentEvent.ts';
-import type { Surroundings } from './incidentEvent.ts';
+import { incidentEvent, largestChange, sizeOf, surestFirst } from './incidentEvent.ts';
+import type { IncidentStory, Surroundings } from './incidentEvent.ts';
 import { isCommon } from './kind.ts';
-import { hadBegun, isShared } from './incident.ts';
+import { isShared } from './incident.ts';
 import type { Gathering, Member, Told } from './incident.ts';
 import { homeOf, leave, swings } from './homes.ts';
-import { comesAgain, rememberChange } from './likeChanges.ts';
+import { comesAgain, noteTold, rememberChange, toldAlike } from './likeChanges.ts';
 import type { PastChanges } from './likeChanges.ts';
 import { newMember, update } from './member.ts';
 import { copyPlain } from '../plain.ts';
@@ -34,6 +34,7 @@ import { rowsPerMean } from '../cell/slowMeans.ts';
 import { inRhythm, isAstray, isOutOfTime, rhythmAfter } from './rhythm.ts';
 import type { Rhythm } from './rhythm.ts';
 import { countSpike, tellSensor } from './sensorEvents.ts';
+import { isCounted, takeBack, toldSoFar } from './told.ts';
 
 export interface PlateStageState {
   queue: CellFinding[];
@@ -193,7 +194,7 @@ export class PlateStage {
     const { ledger } = this.#state;
     const { members } = gathering;
     if (members.length === 0) {
-      for (const told of gathering.told) withdrawEvent(ledger, told.slot);
+      for (const told of gathering.told) takeBack(ledger, told);
       this.#state.gatherings = this.#state.gatherings.filter((g) => g !== gathering);
       return;
     }
@@ -215,20 +216,30 @@ export class PlateStage {
         if (about.drifting && event.nature === 'thermal' && !isCommon(this.#frame.cells.length, members.length))
           continue;
         matched.add(told);
-        reviseEvent(ledger, told.slot, event, size);
+        if (isCounted(told)) noteTold(this.#state.past, part, told.countedIn);
+        else reviseEvent(ledger, told.slot, event, size);
       } else {
         const { cell, outOfRhythm } = strongest(part).finding;
         const cooling = this.#thermometers > 0 && outOfRhythm;
         if ((about.heated || about.drifting || cooling) && event.nature === 'thermal') continue;
         const { detectedRow, detectedTimeS } = event;
-        const added = addEvent(ledger, this.#header, event, cell, size);
-        const fresh: Told = { detectedRow, detectedTimeS, ...added, cell };
+        const countedIn = this.#countAgain(part, event);
+        const added = countedIn < 0 ? addEvent(ledger, this.#header, event, cell, size) : { slot: -1, id: '' };
+        const fresh: Told = { detectedRow, detectedTimeS, ...added, cell, countedIn };
+        noteTold(this.#state.past, part, countedIn < 0 ? added.slot : countedIn);
         gathering.told.push(fresh);
         matched.add(fresh);
       }
     }
-    for (const told of gathering.told) if (!matched.has(told)) withdrawEvent(ledger, told.slot);
+    for (const told of gathering.told) if (!matched.has(told)) takeBack(ledger, told);
     gathering.told = gathering.told.filter((t) => matched.has(t));
+  }
+
+  /** Place of the event in which a new one that comes again is counted; -1 where it is to be told by itself. */
+  #countAgain(part: readonly Member[], { nature, severity, line }: StrainEvent): number {
+    if (nature !== 'mechanical' || severity === 'error') return -1;
+    const slots = toldAlike(this.#state.past, surestFirst(part));
+    return slots.find((slot) => countAgain(this.#state.ledger, slot, line)) ?? -1;
   }
 
   #surroundings({ members, astray }: Gathering, { knownRow }: CellFinding): Surroundings {
@@ -282,8 +293,12 @@ export class PlateStage {
     );
     const fresh = { id: '', detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
     const toldOf = (part: readonly Member[]): Part => {
-      const told = toldBefore(gathering, part);
-      return { part, told, event: incidentEvent(this.#header, this.#frame, part, told ?? fresh, about) };
+      const told = toldSoFar(this.#state.past, gathering, part);
+      const eventAs = (story: IncidentStory): StrainEvent =>
+        incidentEvent(this.#header, this.#frame, part, story, about);
+      const event = eventAs(told ?? fresh);
+      const isSureNow = told && isCounted(told) && event.severity === 'error';
+      return isSureNow ? { part, told: undefined, event: eventAs(fresh) } : { part, told, event };
     };
     // What once convinced several cells together is taken back when, better known, it no longer does.
     const parts = [...new Set(peaks)]
@@ -308,14 +323,6 @@ interface Part {
   readonly part: readonly Member[];
   readonly told: Told | undefined;
   readonly event: StrainEvent;
-}
-
-/** What began after a break was told is not that break, even in its cell: what was suspected there gave way to it. */
-function toldBefore({ told }: Gathering, part: readonly Member[]): Told | undefined {
-  return told.find(
-    ({ cell, detectedRow }) =>
-      part.some(({ finding }) => finding.cell === cell) && part.some((m) => hadBegun(m, detectedRow)),
-  );
 }
 
 function strongest(part: readonly Member[]): Member {
