@@ -67,10 +67,12 @@ export function reviseEvent(ledger: LedgerState, slot: number, event: StrainEven
   entry.size = size;
 }
 
-/** Counts in an event what came again at a line. False where there is no such event of the metal any more. */
+/** Counts in an event what came again at a line. False where there is none such of the metal any more, or it is sure by now. */
 export function countAgain(ledger: LedgerState, slot: number, line: number): boolean {
   const entry = ledger.entries[slot];
-  if (!entry || entry.withdrawn || entry.event.nature !== 'mechanical') return false;
+  if (!entry || entry.withdrawn) return false;
+  const { nature, severity, sure } = entry.event;
+  if (nature !== 'mechanical' || severity === 'error' || sure) return false;
   entry.againLine = Math.max(entry.againLine, line);
   entry.event = { ...entry.event, folded: entry.event.folded + 1 };
   return true;

@@ -52,6 +52,13 @@ describe('what comes again where no layers are told', () => {
     assert.deepEqual(second?.cells.map(({ cell }) => cell).sort(), [4, 5]);
   });
 
+  it('is not counted in a break that is sure, of which more may come', () => {
+    const parts = [0, 1, 2, 3].map((i) => change(9000 + 300 * i, 10 + i, 6));
+    const [first, ...rest] = eventsOf(parts);
+    assert.deepEqual([first?.severity, first?.folded, first?.message.includes('again')], ['error', 0, false]);
+    assert.ok(rest.length > 0);
+  });
+
   it('is told every time where layers are told: the cycle is taken off there', () => {
     assert.equal(eventsOf(cycle(4, { layer: 30 })).length, 5);
   });
