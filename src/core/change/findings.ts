@@ -121,4 +121,25 @@ export interface SensorFinding extends Finding {
   readonly chatters?: boolean;
 }
 
-export type CellFinding = ChangeFinding | HeatFinding | SensorFinding;
+/** All fibres of the cell left their levels for one sample, as no channel alone could. */
+export interface BlowFinding extends Finding {
+  readonly what: 'blow';
+  /** -ln of the probability of so wild a sample, by the learned tail. */
+  readonly surprise: number;
+  /** The cell alone is sure that several channels did. */
+  readonly alone: boolean;
+  /** Mahalanobis distance. */
+  readonly sigmas: number;
+  /** Per strain channel, dimensionless; NaN where missing. */
+  readonly delta: readonly number[];
+  /** By rosette; NaN without a tensor. */
+  readonly changes: readonly Pick<RosetteChange, 'plane' | 'change'>[];
+  /** Phase of the layer, index into `phases`; -1 where unknown. */
+  readonly phase: number;
+  /** Usual interval between samples, seconds. */
+  readonly intervalS: number;
+  /** Of the sample after it. */
+  readonly endTimeS: number;
+}
+
+export type CellFinding = ChangeFinding | HeatFinding | SensorFinding | BlowFinding;

@@ -11,6 +11,7 @@ import { lookAll, looksAt, rowTools } from '../blocks/blockLooks.ts';
 import type { LookTools } from '../blocks/blockLooks.ts';
 import { forgetRecent, newBlockTests } from '../blocks/blockTests.ts';
 import type { Look } from '../blocks/blockTests.ts';
+import { forgetStir, newBlowTest } from '../blocks/blowTest.ts';
 import { takeWildness, turnSick } from './chatter.ts';
 import { cellColumns, noteRows } from './cellColumns.ts';
 import type { CellColumns } from './cellColumns.ts';
@@ -19,6 +20,7 @@ import type { CellDetectorState } from './cellDetectorState.ts';
 import { cellFrame } from '../cellFrame.ts';
 import type { CellFrame } from '../cellFrame.ts';
 import { CellReadings } from './cellReadings.ts';
+import { BlowWatch } from './blowWatch.ts';
 import { ChangeWatch } from '../confirm/changeWatch.ts';
 import type { ChangeWatchState } from '../confirm/changeWatch.ts';
 import { isYoung, justLearned, known, moveLevels, outOfRhythm, placeOf } from '../cycle/cycle.ts';
@@ -58,6 +60,7 @@ export class CellDetector {
   readonly #best: Look = { shape: -1, surprise: 0 };
   readonly #tools: LookTools;
   readonly #slow: SlowWatch;
+  readonly #blows: BlowWatch;
   readonly #afresh: FreshStarts;
   /** Sum of squared distances of one sample from which on it stirs: the upper tenth of chi-square, about. */
   readonly #stirLimit: number;
@@ -81,6 +84,7 @@ export class CellDetector {
     this.#stirLimit = tested + 1.3 * Math.sqrt(2 * tested);
     this.#tools = rowTools(state.cycle, this.#best, frame.dimension);
     this.#slow = new SlowWatch(frame, state, this.#changes, this.#statistic, this.#readings.leastNoise);
+    this.#blows = new BlowWatch(frame, state, this.#statistic);
     this.#afresh = new FreshStarts(state, this.#changes, this.#slow);
   }
 
@@ -180,7 +184,8 @@ export class CellDetector {
         if (span.noiseGain[k]! > 0) this.#readings.raiseNoise(state.tests);
         if (tame === 0) tellSpikes(this.#frame, state, this.#firstExcess);
         const place = placed ? span.place[k]! : -1;
-        const spoke = this.#look(place, k);
+        const struck = this.#blows.look(span, k, place);
+        const spoke = this.#look(place, k) || struck;
         let slowly = false;
         if (history.count >= slowDue) {
           slowly = this.#slow.look(place, span.intervalS, k);
@@ -218,6 +223,7 @@ export class CellDetector {
     // With layers, what goes on in the first rows is the cycle, which is taken off once it is known.
     const { first, correlation } = this.#frame;
     state.tests = newBlockTests(state.noise, first, this.#header.roles.layer < 0 ? correlation : 0);
+    state.blow = newBlowTest(state.tests);
   }
 
   /** Looks at the tests with one more sample; true where a look is worth attention. */
@@ -243,6 +249,7 @@ export class CellDetector {
   /** A look was worth attention, or a change is still to be settled. */
   #attendAll(place: number): void {
     const sight = this.#sight(place);
+    this.#blows.tell(place, sight);
     this.#attend(place, sight);
     const slow = this.#slow.attend(sight);
     if (slow) this.#holdOut(slow);
@@ -265,6 +272,7 @@ export class CellDetector {
     state.confirmedLayer = cycle.layers;
     moveLevels(cycle, watch.shift);
     restartAt(history, split + 1);
+    forgetStir(state.blow!);
     forgetRecent(tests);
     // What left the level did not come back: the level moved.
     forgetSpikes(spikes);

@@ -2,6 +2,7 @@
 import type { LogHeader } from '../../header/logHeader.ts';
 import { differenceNoise } from '../../strain/robust.ts';
 import type { BlockTestsState } from '../blocks/blockTests.ts';
+import type { BlowTestState } from '../blocks/blowTest.ts';
 import type { CellFrame } from '../cellFrame.ts';
 import { newChatter } from './chatter.ts';
 import type { ChatterState } from './chatter.ts';
@@ -32,6 +33,8 @@ export interface CellDetectorState {
   readonly spikes: SpikeState;
   readonly chatter: ChatterState;
   tests: BlockTestsState | undefined;
+  /** The test for blows of one sample; undefined while there are no tests. */
+  blow: BlowTestState | undefined;
   /** The watch over what comes slowly; undefined while there are no tests, and where rows come seldom. */
   slow: SlowState | undefined;
   /** Per component: last value, the same with the cycle off, and noise of one sample about the level before it. */
@@ -101,6 +104,7 @@ export function newCellDetectorState(header: LogHeader, frame: CellFrame): CellD
     spikes: newSpikes(dimension),
     chatter: newChatter(dimension, Float64Array.from(starting)),
     tests: undefined,
+    blow: undefined,
     slow: undefined,
     value: new Float64Array(dimension).fill(NaN),
     flat: new Float64Array(dimension).fill(NaN),

@@ -1,6 +1,7 @@
 // When a cell's watch begins afresh although nothing changed: after gaps, after a new rate, when the cycle has been learned,
 // when a channel is back.
 import { unlearn } from '../blocks/blockTests.ts';
+import { forgetStir } from '../blocks/blowTest.ts';
 import type { CellDetectorState } from './cellDetectorState.ts';
 import type { ChangeWatch } from '../confirm/changeWatch.ts';
 import { forgetLevels, forgetPlaces } from '../cycle/cycle.ts';
@@ -21,8 +22,9 @@ export class FreshStarts {
 
   /** The blocks before hold too little of a channel that is back: what follows is not compared with them. */
   beginBlocks(): void {
-    const { history, watch } = this.#state;
+    const { history, watch, blow } = this.#state;
     restartAt(history, history.count + 1);
+    if (blow) forgetStir(blow);
     this.#changes.interrupt(watch);
     this.#slow.restart();
   }

@@ -10,7 +10,7 @@ export interface WatchedStatistic {
   readonly threshold: Float64Array;
 }
 
-/** Surprise from which a change is worth telling to the plate stage: one look in three thousand, */
+/** Surprise from which a change, or a blow, is worth telling to the plate stage: one look in three thousand, */
 const suspectSurprise = -Math.log(3e-4);
 /** or, where the budget asks for little, odds of e to this below what is needed. */
 const nearlyNeeded = 2;
@@ -57,6 +57,17 @@ export class StatisticWatch {
   /** The surprise from which a change is worth telling to the plate stage. */
   suspected(intervalS: number): number {
     return Math.min(suspectSurprise, this.needed(intervalS) - nearlyNeeded);
+  }
+
+  /** The surprise at which one sample of the cell alone is a blow. */
+  neededOfBlow(intervalS: number): number {
+    const { detection, cells } = this.#header;
+    return neededSurprise(detection.falseAlarmHours, cells.length / (intervalS > 0 ? intervalS : 1), 'blows');
+  }
+
+  /** And that from which it is worth telling to the plate stage. */
+  suspectedBlow(intervalS: number): number {
+    return Math.min(suspectSurprise, this.neededOfBlow(intervalS) - nearlyNeeded);
   }
 
   #neededAt(intervalS: number): number {

@@ -17,8 +17,7 @@ export function rosetteChange(
   afterShare: number,
 ): RosetteChange {
   const { plane, start, count, solver } = rosette;
-  const believed = Array.from({ length: count }, (_, i) => Float64Array.of(present[start + i] ? 0 : NaN));
-  const solution = solver.at(believed, 0);
+  const solution = solver.at(believed(start, count, present), 0);
   const none = [NaN, NaN, NaN] as const;
   if (!solution) {
     const unknown = [NaN, NaN, NaN, NaN, NaN, NaN] as const;
@@ -43,6 +42,21 @@ export function rosetteChange(
     turnDeg: defined ? degrees(axialDifference(to.dirRad, from.dirRad)) : NaN,
     turnErrorDeg: defined ? degrees(Math.hypot(fromError.dirRad, toError.dirRad)) : NaN,
   };
+}
+
+/** The tensor that the changes of a rosette's channels make; NaN where those present make none. */
+export function tensorAlong(
+  { start, count, solver }: FrameRosette,
+  delta: readonly number[],
+  present: readonly boolean[],
+): readonly [number, number, number] {
+  const inverse = solver.at(believed(start, count, present), 0)?.inverse;
+  if (!inverse) return [NaN, NaN, NaN];
+  return [0, 1, 2].map((r) => along(inverse, r, delta, start, count)) as [number, number, number];
+}
+
+function believed(start: number, count: number, present: readonly boolean[]): Float64Array[] {
+  return Array.from({ length: count }, (_, i) => Float64Array.of(present[start + i] ? 0 : NaN));
 }
 
 /** Component `r` of the tensor that the channels from `start` on make. */

@@ -2,7 +2,7 @@
 // whole plate, the number of cells and tests, and how often each test is looked at. Surprise is -ln of a probability.
 
 /** Shares of the budget. They add up to one. */
-const shares = { alone: 0.65, together: 0.35 };
+const shares = { alone: 0.55, together: 0.3, blows: 0.15 };
 export type BudgetShare = keyof typeof shares;
 
 /**

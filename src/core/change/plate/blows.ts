@@ -1,31 +1,39 @@
-// Blows that are over within a sample or two: each cell sees spikes of its channels and no more. Several cells at the same
-// instant are no matter of a channel: together their spikes are a strike.
+// Blows that are over within a sample or two. A cell feels one as a sample that stands off in all its channels, or sees spikes
+// of its channels and no more. Several cells at the same instant are no matter of a channel: together they are a strike.
 import type { LogHeader } from '../../header/logHeader.ts';
-import { phases } from '../../header/logHeader.ts';
 import { neededSurprise } from '../noise/budget.ts';
-import type { CellChange, StrainEvent } from '../events.ts';
-import type { SensorFinding } from '../findings.ts';
-import { isCommon } from './kind.ts';
+import type { BlowFinding, SensorFinding } from '../findings.ts';
+import { blowSize, strikeOf } from './blowEvent.ts';
+import { commonShare, learnTogether, noGatherings, restated } from './conviction.ts';
+import type { TogetherTail } from './conviction.ts';
+import { isShared } from './incident.ts';
 import { logGamma } from '../noise/laws.ts';
-import { addEvent, metalAbout, reviseEvent, yieldEvent } from './ledger.ts';
+import { addEvent, metalAbout, reviseEvent, spikesAbout, withdrawEvent, yieldEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
-import { blowEvidence, blowMessage } from './message.ts';
 import type { PlateFrame } from './plateFrame.ts';
-import { sensorEvent, tellSensor } from './sensorEvents.ts';
+import { pooledSurprise } from './pooling.ts';
+import { tellSensor } from './sensorEvents.ts';
 
 export interface Blow {
   /** Spikes that began together, and their places in the list of events. */
   spikes: { finding: SensorFinding; slot: number }[];
+  /** Cells that felt a blow then. */
+  felt: BlowFinding[];
+  /** Row of the first of them. */
+  row: number;
   /** Place of the strike told of them, -1 while none is. */
   slot: number;
-  /** Spikes of the log before these that were no blow. */
+  /** Surprise of all cells that felt it. */
+  pooled: number;
+  /** Spikes of the log before these that were no blow; how far cells go together in what is none. */
   before: number;
+  together: TogetherTail;
 }
 
 /** The blade passes the cells of its row within so many rows, as a change does that is felt by several. */
 const blowRows = 2;
 
-/** Tells a spike, or the blow that it is part of. `last`: the spikes before; answers with those that began with this one. */
+/** Tells a spike, or the blow that it is part of. `last`: those before; answers with those that began with this one. */
 export function tellSpike(
   header: LogHeader,
   frame: PlateFrame,
@@ -33,20 +41,70 @@ export function tellSpike(
   last: Blow | undefined,
   finding: SensorFinding,
 ): Blow {
-  const blow = last && beganWith(last, finding.row) ? last : { spikes: [], slot: -1, before: loneSpikes(last) };
+  const blow = blowOf(last, finding.row);
   blow.spikes.push({ finding, slot: tellSensor(header, ledger, finding) });
-  if (isBlow(header, blow)) tellBlow(header, frame, ledger, blow);
-  yieldToChange(ledger, blow);
+  judge(header, frame, ledger, blow, finding);
   return blow;
 }
 
-function beganWith({ spikes }: Blow, row: number): boolean {
-  return Math.abs(spikes[0]!.finding.row - row) < blowRows;
+/** Takes what one cell felt: `judgeFelt` tells it. */
+export function takeFelt(last: Blow | undefined, finding: BlowFinding): Blow {
+  const blow = blowOf(last, finding.row);
+  blow.felt.push(finding);
+  return blow;
 }
 
-function loneSpikes(last: Blow | undefined): number {
-  if (!last) return 0;
-  return last.before + (last.slot < 0 ? last.spikes.length : 0);
+/** Once a row, when all that cells felt by then is known. */
+export function judgeFelt(
+  header: LogHeader,
+  frame: PlateFrame,
+  ledger: LedgerState,
+  blow: Blow,
+  knownRow: number,
+): void {
+  const news = blow.felt.findLast((finding) => finding.knownRow === knownRow);
+  if (news) judge(header, frame, ledger, blow, news);
+}
+
+function blowOf(last: Blow | undefined, row: number): Blow {
+  if (last && Math.abs(last.row - row) < blowRows) return last;
+  return { spikes: [], felt: [], row, slot: -1, pooled: 0, ...learned(last) };
+}
+
+function judge(
+  header: LogHeader,
+  frame: PlateFrame,
+  ledger: LedgerState,
+  blow: Blow,
+  news: SensorFinding | BlowFinding,
+): void {
+  if (isFelt(header, frame, blow) || isBlow(header, blow)) tellBlow(header, frame, ledger, blow, news);
+  else if (blow.slot >= 0) {
+    // So many cells have come since that it is none.
+    withdrawEvent(ledger, blow.slot);
+    blow.slot = -1;
+  }
+  yieldToChange(ledger, blow);
+}
+
+function learned(last: Blow | undefined): Pick<Blow, 'before' | 'together'> {
+  if (!last) return { before: 0, together: noGatherings };
+  const { before, together, spikes, pooled, slot } = last;
+  if (slot >= 0) return { before, together };
+  return { before: before + spikes.length, together: learnTogether(together, pooled) };
+}
+
+/** Whether one cell is sure of a blow, or what several felt is enough by Fisher's method. */
+function isFelt(header: LogHeader, { cells }: PlateFrame, blow: Blow): boolean {
+  const { felt, together } = blow;
+  if (felt.some(({ alone }) => alone)) return true;
+  // What much of the plate does at the same time, or all fibres alike, is noise that the cells share, not several witnesses.
+  if (felt.length < 2 || isShared(felt)) return false;
+  if (cells.length > 4 && felt.length > commonShare * cells.length) return false;
+  const surprises = felt.map(({ surprise }) => surprise);
+  blow.pooled = pooledSurprise(surprises, 2 * blowRows - 1, cells.length);
+  const perSecond = cells.length / felt[0]!.intervalS;
+  return restated(together, blow.pooled) >= neededSurprise(header.detection.falseAlarmHours, perSecond, 'blows');
 }
 
 /**
@@ -62,50 +120,32 @@ function isBlow(header: LogHeader, { spikes, before }: Blow): boolean {
   return surprise >= neededSurprise(header.detection.falseAlarmHours, 1 / intervalS, 'together');
 }
 
-function tellBlow(header: LogHeader, frame: PlateFrame, ledger: LedgerState, blow: Blow): void {
-  const spikes = blow.spikes.map(({ finding }) => finding).sort((a, b) => b.sigmas - a.sigmas || a.cell - b.cell);
-  const event = strikeOf(header, frame, spikes);
-  const size = Math.max(...spikes.map((spike) => Math.abs(spike.size)));
-  if (blow.slot < 0) blow.slot = addEvent(ledger, header, event, spikes[0]!.cell, size).slot;
-  else reviseEvent(ledger, blow.slot, { ...event, id: ledger.entries[blow.slot]!.event.id }, size);
+function tellBlow(
+  header: LogHeader,
+  frame: PlateFrame,
+  ledger: LedgerState,
+  blow: Blow,
+  news: SensorFinding | BlowFinding,
+): void {
+  const spikes = blow.spikes.map(({ finding }) => finding);
+  const size = Math.max(...blow.felt.map(blowSize), ...spikes.map((spike) => Math.abs(spike.size)));
+  const told = ledger.entries[blow.slot]?.event;
+  const { detectedRow, detectedTimeS } = told ?? { detectedRow: news.knownRow, detectedTimeS: news.knownTimeS };
+  const event = { ...strikeOf(header, frame, blow.felt, spikes), detectedRow, detectedTimeS };
+  if (told) reviseEvent(ledger, blow.slot, { ...event, id: told.id }, size);
+  else blow.slot = addEvent(ledger, header, event, event.cells[0]!.cell, size).slot;
 }
 
 /**
  * A change of the metal that began with a blow and is told as such is known better than the spikes; these are part of a
  * strike, however few they are.
  */
-export function yieldToChange(ledger: LedgerState, { spikes, slot }: Blow): void {
-  const metal = metalAbout(ledger, spikes[0]!.finding.row, blowRows, slot);
+export function yieldToChange(ledger: LedgerState, { spikes, felt, row, slot }: Blow): void {
+  const metal = metalAbout(ledger, row, blowRows, slot);
   yieldEvent(ledger, slot, 'strike', metal.length > 0);
   const struck = slot >= 0 || metal.some(({ kind }) => kind === 'strike');
   for (const spike of spikes) yieldEvent(ledger, spike.slot, 'spike', struck);
-}
-
-function inRecoat({ phase }: SensorFinding): boolean {
-  return phases[phase ?? -1] === 'recoat';
-}
-
-/** `spikes`: the clearest first. */
-function strikeOf(header: LogHeader, frame: PlateFrame, spikes: readonly SensorFinding[]): StrainEvent {
-  const cells = new Map<number, SensorFinding>();
-  for (const spike of spikes) if (!cells.has(spike.cell)) cells.set(spike.cell, spike);
-  const recoating = spikes.every(inRecoat);
-  const common = isCommon(frame.cells.length, cells.size);
-  const facts = { header, spikes, cells: cells.size, plateCells: frame.cells.length, recoating, common };
-  return {
-    ...sensorEvent(header, spikes[0]!),
-    nature: 'mechanical',
-    kind: 'strike',
-    severity: 'warning',
-    // So short a thing has no shape that could tell the blade from the instrument.
-    sure: recoating && !common,
-    channels: [],
-    cells: [...cells.values()].map((spike): CellChange => {
-      const plane = header.channels[spike.channels[0]!]!.plane;
-      const { cell, sigmas } = spike;
-      return { cell, plane, change: [NaN, NaN, NaN], turnDeg: NaN, turnErrorDeg: NaN, sigmas };
-    }),
-    evidence: blowEvidence(facts),
-    message: blowMessage(facts),
-  };
+  // A cell that felt a blow may have told its way there and back as a change, and that as one of a channel.
+  const cells = felt.map(({ cell }) => cell);
+  for (const spike of spikesAbout(ledger, row, blowRows, cells)) yieldEvent(ledger, spike, 'spike', struck);
 }

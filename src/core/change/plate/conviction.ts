@@ -26,7 +26,7 @@ const largestExcess = 12;
 const memoryGatherings = 100;
 
 /** Share of the plate's cells from which on faint changes count as common to all. */
-const commonShare = 0.4;
+export const commonShare = 0.4;
 
 /** Independent looks that a cell has while onsets still agree, about. */
 const looksWithinSlack = 6;
@@ -60,7 +60,12 @@ export function pooledOf(frame: PlateFrame, members: readonly Member[], together
 /** Learns from a gathering that is closed. */
 export function tailAfter(tail: TogetherTail, { pooled, told, members }: Gathering): TogetherTail {
   const isBreak = told.length > 0 || members.some((m) => m.confirmed);
-  if (isBreak || pooled < lowSurprise) return tail;
+  return isBreak ? tail : learnTogether(tail, pooled);
+}
+
+/** Learns from what cells said together that was nothing. */
+export function learnTogether(tail: TogetherTail, pooled: number): TogetherTail {
+  if (pooled < lowSurprise) return tail;
   const kept = tail.passed < memoryGatherings ? 1 : 0.5;
   return {
     passed: kept * tail.passed + 1,
@@ -69,7 +74,7 @@ export function tailAfter(tail: TogetherTail, { pooled, told, members }: Gatheri
 }
 
 /** Never more than by the law: the few gatherings of a quiet log teach no more than that. */
-function restated({ passed, excess }: TogetherTail, surprise: number): number {
+export function restated({ passed, excess }: TogetherTail, surprise: number): number {
   const mean = (lawGatherings + excess) / (lawGatherings + passed);
   return surprise <= lowSurprise ? surprise : lowSurprise + (surprise - lowSurprise) / Math.max(1, mean);
 }

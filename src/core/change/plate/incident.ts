@@ -185,8 +185,8 @@ const sharingCells = 3;
 const sameShare = 0.2;
 
 /** A break pulls fibres by their directions and falls off from its place; an instrument that steps does neither. */
-export function isShared(members: readonly Member[]): boolean {
-  const deltas = members.map(({ finding }) => finding.delta.filter((d) => !Number.isNaN(d)));
+export function isShared(members: readonly Pick<ChangeFinding, 'delta'>[]): boolean {
+  const deltas = members.map(({ delta }) => delta.filter((d) => !Number.isNaN(d)));
   const sorted = deltas.flat().sort((a, b) => a - b);
   const middle = sorted[sorted.length >> 1] ?? 0;
   const same = deltas.filter((delta) => {

@@ -104,6 +104,19 @@ export function metalAbout(ledger: LedgerState, row: number, rows: number, but: 
   );
 }
 
+/** Places of the spikes of these cells that are told and began within so many rows of `row`. */
+export function spikesAbout(ledger: LedgerState, row: number, rows: number, cells: readonly number[]): number[] {
+  if (cells.length === 0) return [];
+  return ledger.entries.flatMap(({ event, withdrawn }, slot) =>
+    !withdrawn &&
+    event.kind === 'spike' &&
+    Math.abs(event.row - row) <= rows &&
+    event.cells.some(({ cell }) => cells.includes(cell))
+      ? [slot]
+      : [],
+  );
+}
+
 /** What is shown under the settings: neither muted, nor smaller than what is worth hearing of, nor withdrawn. */
 export function shownEvents(ledger: LedgerState, settings: DetectionSettings): StrainEvent[] {
   return ledger.entries

@@ -104,7 +104,7 @@ function isAlike(a: PastChange, b: ChangeFinding): boolean {
 const earlyRows = Math.max(...blockShapes.map(({ length, before }) => length + before));
 
 /** Where no layers are told, nothing is known of the build's cycle at first: its steps come as news. */
-export function isEarly({ layer, row, intervalS }: ChangeFinding): boolean {
+export function isEarly({ layer, row, intervalS }: Pick<ChangeFinding, 'layer' | 'row' | 'intervalS'>): boolean {
   return Number.isNaN(layer) && (row < earlyRows || row * intervalS < earlyS);
 }
 

@@ -40,7 +40,7 @@ export interface ChangeFacts {
   readonly layer: number;
 }
 
-const names: Record<EventKind, string> = {
+export const names: Record<EventKind, string> = {
   release: 'Release',
   crack: 'Crack',
   strike: 'Strike',
@@ -109,7 +109,7 @@ function doubtOf(facts: ChangeFacts, plateCells: number): string {
   return 'release and crack look alike here';
 }
 
-function shiftOf(together: number, plateCells: number): string {
+export function shiftOf(together: number, plateCells: number): string {
   return `${together} of ${plateCells} cells changed at once, as when the plate slips or the whole instrument shifts`;
 }
 
@@ -221,46 +221,6 @@ export function sensorMessage(header: LogHeader, finding: SensorFinding): string
 function readingText(header: LogHeader, { channels, size }: SensorFinding): string {
   const unit = header.columns[header.channels[channels[0]!]!.column]?.unit ?? '';
   return withUnit(asRead(size), labelOf(unit));
-}
-
-/** Spikes of several cells that are a blow; the clearest first. */
-export interface BlowFacts {
-  readonly header: LogHeader;
-  readonly spikes: readonly SensorFinding[];
-  readonly cells: number;
-  readonly plateCells: number;
-  readonly recoating: boolean;
-  readonly common: boolean;
-}
-
-export function blowMessage({ header, spikes, cells, plateCells, recoating, common }: BlowFacts): string {
-  const { cell, size, layer } = spikes[0]!;
-  const samples = Math.max(...spikes.map((spike) => spike.samples));
-  const others = `${cells - 1} more ${cells > 2 ? 'cells' : 'cell'}`;
-  const lasted = `for ${samples} ${samples === 1 ? 'sample' : 'samples'}`;
-  const told = `${names.strike}${layerText(layer)}: ${strainText(size)} at ${header.cells[cell]!.name} and ${others}, ${lasted}`;
-  if (common) return `${told}; not sure: ${shiftOf(cells, plateCells)}`;
-  return recoating ? told : `${told}; not sure: the instrument could do the same, and the blade was not known to move`;
-}
-
-export function blowEvidence({ header, spikes, cells, plateCells }: BlowFacts): Evidence[] {
-  const { cell, size, sigmas } = spikes[0]!;
-  const name = header.cells[cell]!.name;
-  return [
-    {
-      name: 'statistic',
-      value: sigmas,
-      unit: '',
-      text: `The spike at ${name} is ${sigmas.toFixed(1)} times the channel's noise.`,
-    },
-    {
-      name: 'size',
-      value: size * microstrain.scale,
-      unit: microstrain.unit,
-      text: `Height of the spike at ${name}, the clearest cell: ${strainText(size)} in one channel.`,
-    },
-    { name: 'cells', value: cells, unit: '', text: `${cells} of ${plateCells} cells spiked together.` },
-  ];
 }
 
 /** What a thermometer that is alone out of order means for the strain that is reckoned by it. */

@@ -5,7 +5,7 @@
 import type { LogHeader } from '../../header/logHeader.ts';
 import { carriesTemperature } from '../../header/logHeader.ts';
 import type { CellLayout } from '../../strain/layout.ts';
-import { tellSpike, yieldToChange } from './blows.ts';
+import { judgeFelt, takeFelt, tellSpike, yieldToChange } from './blows.ts';
 import type { Blow } from './blows.ts';
 import { convinces, noGatherings, pooledOf, tailAfter } from './conviction.ts';
 import type { TogetherTail } from './conviction.ts';
@@ -111,6 +111,9 @@ export class PlateStage {
       const next = queue[done + 1];
       // What a sensor finding says is taken after what was known before it.
       if (next?.knownRow !== finding.knownRow || next.what !== 'change') this.#judgeChanged();
+      const { blow, ledger } = this.#state;
+      if (blow && next?.knownRow !== finding.knownRow)
+        judgeFelt(this.#header, this.#frame, ledger, blow, finding.knownRow);
     }
     queue.splice(0, done);
   }
@@ -132,6 +135,9 @@ export class PlateStage {
       case 'spike':
         if (finding.chatters) countSpike(this.#state.ledger, finding);
         else this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        break;
+      case 'blow':
+        this.#state.blow = takeFelt(this.#state.blow, finding);
         break;
       case 'dropout':
       case 'stuck':
@@ -183,7 +189,7 @@ export class PlateStage {
     for (const [gathering, news] of this.#changed) {
       this.#judge(gathering, news);
       // Later on no change is told that began with it.
-      if (blow && news.knownRow - blow.spikes[0]!.finding.row <= closedAfterRows) yieldToChange(ledger, blow);
+      if (blow && news.knownRow - blow.row <= closedAfterRows) yieldToChange(ledger, blow);
     }
     // A map that is cleared again and again keeps all that ever was in it until the heap is tidied as a whole.
     if (this.#changed.size > 0) this.#changed = new Map();
@@ -248,7 +254,7 @@ export class PlateStage {
     return {
       heated: inHeat(heat, row),
       together: members.length,
-      shared: isShared(members),
+      shared: isShared(members.map(({ finding }) => finding)),
       comesAgain: (finding) => comesAgain(past, finding),
       drifting: isWithin(drift, row),
       astray,
