@@ -60,7 +60,11 @@ describe('spikes of several cells at once', () => {
     const one = (row: number): SensorFinding => spike((row / 50) % 9, row);
     const many = Array.from({ length: 200 }, (_, k) => one(50 * k));
     assert.equal(kinds([...many, spike(0), spike(1)]).filter((kind) => kind !== 'spike').length, 0);
-    assert.deepEqual(kinds([...many.slice(0, 10), ...[0, 1, 2, 3].map((cell) => spike(cell))]).slice(10), ['strike']);
+    const few = kinds([...many.slice(0, 10), ...[0, 1, 2, 3].map((cell) => spike(cell))]);
+    assert.deepEqual(
+      few.filter((kind) => kind !== 'spike'),
+      ['strike'],
+    );
   });
 
   it('are no sure strike over most of the plate, and say why', () => {

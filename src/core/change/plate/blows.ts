@@ -8,10 +8,12 @@ import { commonShare, learnTogether, noGatherings, restated } from './conviction
 import type { TogetherTail } from './conviction.ts';
 import { isShared } from './incident.ts';
 import { logGamma } from '../noise/laws.ts';
-import { addEvent, metalAbout, reviseEvent, spikesAbout, withdrawEvent, yieldEvent } from './ledger.ts';
+import { addEvent, countIn, metalAbout, reviseEvent, spikesAbout, withdrawEvent, yieldEvent } from './ledger.ts';
 import type { LedgerState } from './ledger.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { pooledSurprise } from './pooling.ts';
+import { rememberSpike, usualSlot } from './usualSpikes.ts';
+import type { PastSpikes } from './usualSpikes.ts';
 import { tellSensor } from './sensorEvents.ts';
 
 export interface Blow {
@@ -33,16 +35,21 @@ export interface Blow {
 /** The blade passes the cells of its row within so many rows, as a change does that is felt by several. */
 const blowRows = 2;
 
-/** Tells a spike, or the blow that it is part of. `last`: those before; answers with those that began with this one. */
+/** Tells a spike, or the blow that it is part of, or counts one that is usual. `last`: those before; answers with those that began with this one. */
 export function tellSpike(
   header: LogHeader,
   frame: PlateFrame,
   ledger: LedgerState,
   last: Blow | undefined,
+  past: PastSpikes,
   finding: SensorFinding,
 ): Blow {
   const blow = blowOf(last, finding.row);
-  blow.spikes.push({ finding, slot: tellSensor(header, ledger, finding) });
+  const usual = usualSlot(past, frame, ledger, finding);
+  if (usual >= 0) countIn(ledger, usual);
+  const slot = usual < 0 ? tellSensor(header, ledger, finding) : -1;
+  rememberSpike(past, finding, slot);
+  blow.spikes.push({ finding, slot });
   judge(header, frame, ledger, blow, finding);
   return blow;
 }

@@ -84,6 +84,12 @@ export function countOff(ledger: LedgerState, slot: number): void {
   ledger.entries[slot]!.event = { ...event, folded: event.folded - 1 };
 }
 
+/** One more like the event at `slot`. */
+export function countIn(ledger: LedgerState, slot: number): void {
+  const entry = ledger.entries[slot];
+  if (entry) entry.event = { ...entry.event, folded: entry.event.folded + 1 };
+}
+
 export function withdrawEvent(ledger: LedgerState, slot: number): void {
   const entry = ledger.entries[slot];
   if (entry) entry.withdrawn = true;

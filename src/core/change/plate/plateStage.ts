@@ -10,7 +10,7 @@ import type { Blow } from './blows.ts';
 import { convinces, noGatherings, pooledOf, tailAfter } from './conviction.ts';
 import type { TogetherTail } from './conviction.ts';
 import type { StrainEvent } from '../events.ts';
-import type { CellFinding, ChangeFinding } from '../findings.ts';
+import type { CellFinding, ChangeFinding, SensorFinding } from '../findings.ts';
 import { foldIntoHeat, inHeat, tellHeat } from './heatEvents.ts';
 import type { HeatPeriod } from './heatEvents.ts';
 import { addEvent, countAgain, newLedger, reviseEvent, shownEvents } from './ledger.ts';
@@ -30,6 +30,8 @@ import type { PlateDrift } from './plateDrift.ts';
 import { plateFrame } from './plateFrame.ts';
 import type { PlateFrame } from './plateFrame.ts';
 import { peaksOf } from './pooling.ts';
+import { forgetSpikesOf, noSpikes } from './usualSpikes.ts';
+import type { PastSpikes } from './usualSpikes.ts';
 import { rowsPerMean } from '../cell/slowMeans.ts';
 import { inRhythm, isAstray, isOutOfTime, rhythmAfter } from './rhythm.ts';
 import type { Rhythm } from './rhythm.ts';
@@ -43,6 +45,7 @@ export interface PlateStageState {
   heat: HeatPeriod[];
   /** The last spikes that began together. */
   blow: Blow | undefined;
+  spikes: PastSpikes;
   /** Rows at which channels were told to wander, by header channel. */
   wandered: Record<number, number>;
   past: PastChanges;
@@ -76,6 +79,7 @@ export class PlateStage {
       ledger: newLedger(),
       heat: [],
       blow: undefined,
+      spikes: noSpikes(),
       wandered: {},
       past: {},
       together: noGatherings,
@@ -134,7 +138,7 @@ export class PlateStage {
         break;
       case 'spike':
         if (finding.chatters) countSpike(this.#state.ledger, finding);
-        else this.#state.blow = tellSpike(this.#header, this.#frame, this.#state.ledger, this.#state.blow, finding);
+        else this.#tellSpike(finding);
         break;
       case 'blow':
         this.#state.blow = takeFelt(this.#state.blow, finding);
@@ -145,6 +149,7 @@ export class PlateStage {
         // What is left of a channel without its spikes is believed.
         if (finding.what === 'wander' && !finding.chatters)
           this.#state.wandered[finding.channels[0]!] = finding.knownRow;
+        if (finding.chatters) forgetSpikesOf(this.#state.spikes, finding.channels[0]!);
         tellSensor(this.#header, this.#state.ledger, finding);
         break;
       case 'heat':
@@ -155,6 +160,11 @@ export class PlateStage {
       default:
         break;
     }
+  }
+
+  #tellSpike(finding: SensorFinding): void {
+    const state = this.#state;
+    state.blow = tellSpike(this.#header, this.#frame, state.ledger, state.blow, state.spikes, finding);
   }
 
   #change(finding: ChangeFinding): void {
