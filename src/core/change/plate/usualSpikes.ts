@@ -27,12 +27,16 @@ export function noSpikes(): PastSpikes {
 
 /** No spike of fewer noises is told (`spikes.ts`). */
 const leastNoises = 10;
-/** What is taken for the law beforehand, worth one spike: Student's noise of 3 degrees, the heaviest that has a variance. */
+/**
+ * What is taken for the law beforehand: Student's noise of 3 degrees, the heaviest that has a variance. A few spikes that go far, as
+ * faults do, are no tail yet: they must outvote this many.
+ */
 const lawLogarithm = 1 / 3;
-/** By now one as large was as likely as not to have come. */
-const expectedSpikes = 0.5;
+const lawSpikes = 10;
+/** Several as large were to be expected by now. */
+const expectedSpikes = 3;
 /** Spikes in so many channels, and in this share of all, are no faults of single ones. */
-const fewestChannels = 3;
+const fewestChannels = 6;
 const manyShare = 0.1;
 
 /** Place of the event that a spike is counted in, being usual; -1 where it is told by itself. */
@@ -51,7 +55,7 @@ export function usualSlot(past: PastSpikes, frame: PlateFrame, ledger: LedgerSta
 }
 
 function shareBeyond({ count, logarithms }: Spikes, size: number): number {
-  return (1 + size / (lawLogarithm + logarithms)) ** -(count + 1);
+  return (1 + size / (lawSpikes * lawLogarithm + logarithms)) ** -(count + lawSpikes);
 }
 
 function isTold({ entries }: LedgerState, slot: number): boolean {

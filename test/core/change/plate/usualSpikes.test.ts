@@ -18,7 +18,7 @@ describe('spikes of a channel', () => {
     const seen = watch(quietPlate({ samples: 31_000, reading }));
     const told = spikesTold(seen);
     assert.ok(spikesSeen(seen) > 60, `${spikesSeen(seen)} spikes`);
-    assert.ok(told.length < 20, `${told.length} told of ${spikesSeen(seen)}`);
+    assert.ok(told.length < spikesSeen(seen) / 3, `${told.length} told of ${spikesSeen(seen)}`);
     assert.equal(counted(seen), spikesSeen(seen));
     assert.equal(told.filter(({ row }) => row === 30_000).length, 1);
   });
