@@ -124,7 +124,7 @@ export class ChangeWatch {
     const recent = [...state.past, ...(confirmed ? [confirmed] : [])].filter((change) =>
       isRecent(change, onset, sight),
     );
-    const taken = takenBack(recent, before, measured.shift, this.#frame.first);
+    const taken = takenBack(recent, before, measured.shift, measured.deltaError, this.#frame.first);
     const returned = taken < 0 ? [] : recent.slice(taken);
     for (const change of returned) this.#tellReturn(change, onset, measured, history, sight);
     const done = taken < 0 ? recent.filter((change) => change !== whole) : recent;
@@ -228,7 +228,7 @@ export class ChangeWatch {
     const latest = Math.min(mostLatest, Math.ceil(history.count / 2));
     const measured = this.#measure(tests, history, 0, confirmed, value, sight, latest);
     const open = [...state.past, confirmed];
-    const taken = takenBack(state.past, confirmed.before, measured.shift, first);
+    const taken = takenBack(state.past, confirmed.before, measured.shift, measured.deltaError, first);
     const isGone = measured.sigmas < goneSigmas || sizeShare(measured.delta, confirmed.delta) < goneShare;
     if (isGone || taken >= 0) {
       // It lasted no longer than the block that saw it, or was itself the way back of one before.

@@ -46,6 +46,9 @@ const returnSamples = 64;
 const returnS = 64;
 /** It leaves less than this share of the change. */
 const returnShare = 0.4;
+/** What one channel keeps is clear beyond so many of its errors, and is little below this share of the largest change. */
+const keptSigmas = 4;
+const keptShare = 0.25;
 
 /** So soon after a change, what begins at `onset` may be its return. */
 export function isRecent({ row }: Confirmed, onset: Onset, { rows, intervalS }: Sight): boolean {
@@ -80,13 +83,14 @@ export function measuredNext(last: number, { rows, intervalS }: Sight): number {
 /**
  * Index of the one among recent changes before which the level was what it is after a change by `shift` from the level
  * `from`; -1 for none. That change took this one back, and all after it. Levels are compared and not sizes: a blow is
- * measured while it grows and while it falls, so neither its sides nor the parts of one side are alike. `first`: index of
+ * measured while it grows and while it falls, so neither its sides nor the parts of one side are alike. `errors`: of what the strain channels moved by; `first`: index of
  * the first strain channel.
  */
 export function takenBack(
   recent: readonly Confirmed[],
   from: readonly number[],
   shift: readonly number[],
+  errors: readonly number[],
   first: number,
 ): number {
   const moved = shift.slice(first);
@@ -96,10 +100,29 @@ export function takenBack(
     const left = moved.map((d, c) => from[first + c]! + d - before[first + c]!);
     const share = sizeShare(left, moved);
     if (share >= nearest || Math.min(share, sizeShare(left, delta)) >= returnShare) return;
+    if (keeps(left, delta, moved, errors)) return;
     nearest = share;
     found = i;
   });
   return found;
+}
+
+/**
+ * Whether a channel keeps a share of its own change for which a return leaves too much, though all channels together hardly do:
+ * clear of its error, and not little beside the largest.
+ */
+function keeps(
+  left: readonly number[],
+  delta: readonly number[],
+  moved: readonly number[],
+  errors: readonly number[],
+): boolean {
+  const most = Math.max(...delta.map((d) => (Number.isNaN(d) ? 0 : Math.abs(d))));
+  return left.some((l, c) => {
+    const size = Math.abs(l);
+    if (!(size > keptSigmas * errors[c]!) || size < keptShare * most) return false;
+    return size > returnShare * Math.abs(delta[c]!) && size > returnShare * Math.abs(moved[c]!);
+  });
 }
 
 /** The same change, its level before on the scale that the history has once it begins after the sample `split`. */
